@@ -1,0 +1,55 @@
+"""Faults: `Problem` for what is wrong in the maker's data, exceptions with one root for the rest."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Problem:
+    """One fault in what the maker typed or sent, in words she can act on.
+
+    `place` names the field (``width_mm``, ``pieces[2].outline``), `value` is what was given,
+    `what` says what is wrong with it, `allowed` what would be accepted, `remedy` what to do.
+    """
+
+    place: str
+    value: str
+    what: str
+    allowed: str
+    remedy: str
+
+    def sentence(self) -> str:
+        """All of it on one line.
+
+        >>> Problem(place="width_mm", value="-3", what="is negative", allowed="1 to 3000 mm",
+        ...         remedy="Type the cloth's width.").sentence()
+        'width_mm: "-3" is negative. Allowed: 1 to 3000 mm. Type the cloth\\'s width.'
+        """
+        given = f'"{self.value}" ' if self.value else ""
+        return " ".join(f"{self.place}: {given}{self.what}. Allowed: {self.allowed}. {self.remedy}".split())
+
+
+class BagwrightError(Exception):
+    """Root of every exception that bagwright raises on purpose."""
+
+
+class FaultyInput(BagwrightError, ValueError):
+    """The maker's data has one or more faults; nothing was changed."""
+
+    def __init__(self, problems: Iterable[Problem]) -> None:
+        self.problems = tuple(problems)
+        super().__init__("\n".join(problem.sentence() for problem in self.problems))
+
+
+class NoAnswer(BagwrightError):
+    """The data is sound, but what was asked for does not exist (cloth too narrow in every turn, say)."""
+
+    def __init__(self, problem: Problem) -> None:
+        self.problem = problem
+        super().__init__(problem.sentence())
+
+
+class BrokenPromise(BagwrightError, RuntimeError):
+    """Our own fault: a result failed its independent check, or a value broke its own rules."""

@@ -1,0 +1,1 @@
+"""Shapes in the plane: edges, outlines with named edges, offsets, regions. Millimetres; knows no bags."""

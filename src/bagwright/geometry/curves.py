@@ -1,0 +1,227 @@
+"""The three kinds of curve an edge can be: line, arc, cubic. Coordinates in mm, y upwards.
+
+Each curve flattens to points that stay within a stated distance of it, on a stated side, so that a
+shape can be made to only grow or only shrink.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Literal
+
+Point = tuple[float, float]
+Side = Literal["on", "left", "right"]
+"""Where flattened points may lie: on the curve, or never to its right (`left`) or never to its left (`right`)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """Straight from `start` to `end`."""
+
+    start: Point
+    end: Point
+
+    @property
+    def length_mm(self) -> float:
+        """Length.
+
+        >>> Line((0, 0), (3, 4)).length_mm
+        5.0
+        """
+        return math.dist(self.start, self.end)
+
+    def at(self, distance_mm: float) -> Point:
+        """Point `distance_mm` along from the start."""
+        share = distance_mm / self.length_mm if self.length_mm else 0.0
+        return (
+            self.start[0] + share * (self.end[0] - self.start[0]),
+            self.start[1] + share * (self.end[1] - self.start[1]),
+        )
+
+    def reversed(self) -> Line:
+        """The same line walked backwards."""
+        return Line(self.end, self.start)
+
+    def moved(self, move: Affine) -> Line:
+        """The line under `move`."""
+        return Line(move.apply(self.start), move.apply(self.end))
+
+    def points(self, tolerance_mm: float, side: Side = "on") -> list[Point]:
+        """Start and end."""
+        return [self.start, self.end]
+
+    def swept_area_mm2(self) -> float:
+        """Signed area swept by a ray from the origin (sum over a closed chain = enclosed area)."""
+        return (self.start[0] * self.end[1] - self.end[0] * self.start[1]) / 2
+
+
+@dataclass(frozen=True, slots=True)
+class Arc:
+    """Part of a circle from `start` around `centre`; `sweep_deg` > 0 turns counter-clockwise."""
+
+    start: Point
+    centre: Point
+    sweep_deg: float
+
+    @property
+    def radius_mm(self) -> float:
+        """Radius."""
+        return math.dist(self.start, self.centre)
+
+    @property
+    def end(self) -> Point:
+        """Where the arc stops."""
+        return self._turned(self.sweep_deg)
+
+    @property
+    def length_mm(self) -> float:
+        """Length: radius times angle.
+
+        >>> round(Arc((10, 0), (0, 0), 90).length_mm, 4)
+        15.708
+        """
+        return self.radius_mm * abs(math.radians(self.sweep_deg))
+
+    def _turned(self, angle_deg: float, *, grown: float = 1.0) -> Point:
+        cos, sin = math.cos(math.radians(angle_deg)), math.sin(math.radians(angle_deg))
+        dx, dy = (self.start[0] - self.centre[0]) * grown, (self.start[1] - self.centre[1]) * grown
+        return self.centre[0] + cos * dx - sin * dy, self.centre[1] + sin * dx + cos * dy
+
+    def at(self, distance_mm: float) -> Point:
+        """Point `distance_mm` along from the start."""
+        return self._turned(self.sweep_deg * distance_mm / self.length_mm if self.length_mm else 0.0)
+
+    def reversed(self) -> Arc:
+        """The same arc walked backwards."""
+        return Arc(self.end, self.centre, -self.sweep_deg)
+
+    def moved(self, move: Affine) -> Arc:
+        """The arc under `move`."""
+        return Arc(move.apply(self.start), move.apply(self.centre), -self.sweep_deg if move.mirrors else self.sweep_deg)
+
+    def points(self, tolerance_mm: float, side: Side = "on") -> list[Point]:
+        """Points within `tolerance_mm`: chords when the allowed side is the centre's, tangents when it is not."""
+        radius = self.radius_mm
+        step_deg = math.degrees(2 * math.acos(max(1 - tolerance_mm / radius, 0.5))) if radius else 180.0
+        count = max(1, math.ceil(abs(self.sweep_deg) / step_deg))
+        step = self.sweep_deg / count
+        centre_is_left = self.sweep_deg > 0
+        if side == "on" or (side == "left") == centre_is_left:
+            return [self._turned(i * step) for i in range(count)] + [self.end]
+        grown = 1 / math.cos(math.radians(step) / 2)
+        return [self.start, *(self._turned((i + 0.5) * step, grown=grown) for i in range(count)), self.end]
+
+    def swept_area_mm2(self) -> float:
+        """Signed area swept by a ray from the origin: chord triangle plus circular segment."""
+        sweep = math.radians(self.sweep_deg)
+        segment = self.radius_mm**2 * (sweep - math.sin(sweep)) / 2
+        return Line(self.start, self.end).swept_area_mm2() + segment
+
+
+@dataclass(frozen=True, slots=True)
+class Cubic:
+    """Cubic Bezier curve from `start` to `end` with control points `first` and `second`."""
+
+    start: Point
+    first: Point
+    second: Point
+    end: Point
+
+    def _at_share(self, t: float) -> Point:
+        weights = ((1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t * t * (1 - t), t**3)
+        corners = (self.start, self.first, self.second, self.end)
+        return (
+            sum(w * p[0] for w, p in zip(weights, corners, strict=True)),
+            sum(w * p[1] for w, p in zip(weights, corners, strict=True)),
+        )
+
+    def _steps(self, tolerance_mm: float) -> int:
+        """Chords needed: |second derivative| / 8 n^2 bounds the sagitta."""
+        bend = max(
+            math.hypot(a[0] - 2 * b[0] + c[0], a[1] - 2 * b[1] + c[1])
+            for a, b, c in ((self.start, self.first, self.second), (self.first, self.second, self.end))
+        )
+        return max(1, math.ceil(math.sqrt(6 * bend / (8 * tolerance_mm))))
+
+    @property
+    def length_mm(self) -> float:
+        """Length, by chords that leave the curve by at most 1e-5 mm."""
+        points = self.points(1e-5)
+        return sum(math.dist(a, b) for a, b in zip(points, points[1:], strict=False))
+
+    def at(self, distance_mm: float) -> Point:
+        """Point `distance_mm` along from the start."""
+        points = self.points(1e-4)
+        for a, b in zip(points, points[1:], strict=False):
+            step = math.dist(a, b)
+            if distance_mm <= step:
+                return Line(a, b).at(distance_mm)
+            distance_mm -= step
+        return self.end
+
+    def reversed(self) -> Cubic:
+        """The same curve walked backwards."""
+        return Cubic(self.end, self.second, self.first, self.start)
+
+    def moved(self, move: Affine) -> Cubic:
+        """The curve under `move`."""
+        return Cubic(move.apply(self.start), move.apply(self.first), move.apply(self.second), move.apply(self.end))
+
+    def points(self, tolerance_mm: float, side: Side = "on") -> list[Point]:
+        """Points within `tolerance_mm` of the curve; for one side, chord points pushed out by half of it."""
+        if side == "on":
+            count = self._steps(tolerance_mm)
+            return [self._at_share(i / count) for i in range(count)] + [self.end]
+        count = self._steps(tolerance_mm / 2)
+        push = tolerance_mm / 2 if side == "left" else -tolerance_mm / 2
+        inner = [self._pushed(i / count, push) for i in range(1, count)]
+        return [self.start, self._pushed(0.0, push), *inner, self._pushed(1.0, push), self.end]
+
+    def _pushed(self, t: float, push_mm: float) -> Point:
+        a, b = self._at_share(max(t - 1e-4, 0.0)), self._at_share(min(t + 1e-4, 1.0))
+        run = math.dist(a, b) or 1.0
+        x, y = self._at_share(t)
+        return x - (b[1] - a[1]) / run * push_mm, y + (b[0] - a[0]) / run * push_mm
+
+    def swept_area_mm2(self) -> float:
+        """Signed area swept by a ray from the origin, exact (Green's theorem on the polynomial)."""
+        (x0, y0), (x1, y1), (x2, y2), (x3, y3) = self.start, self.first, self.second, self.end
+        return (
+            6 * (x0 * y1 - x1 * y0)
+            + 3 * (x0 * y2 - x2 * y0)
+            + (x0 * y3 - x3 * y0)
+            + 3 * (x1 * y2 - x2 * y1)
+            + 3 * (x1 * y3 - x3 * y1)
+            + 6 * (x2 * y3 - x3 * y2)
+        ) / 20
+
+
+Curve = Line | Arc | Cubic
+
+
+@dataclass(frozen=True, slots=True)
+class Affine:
+    """A move without stretch: mirror x -> -x first (if `mirrors`), then turn about the origin, then shift."""
+
+    turn_deg: float = 0.0
+    shift: Point = (0.0, 0.0)
+    mirrors: bool = False
+
+    def apply(self, point: Point) -> Point:
+        """Where `point` goes.
+
+        >>> Affine(mirrors=True, shift=(10, 0)).apply((3, 1))
+        (7.0, 1.0)
+        """
+        x, y = (-point[0] if self.mirrors else point[0]), point[1]
+        cos, sin = _quarter_exact(self.turn_deg)
+        return cos * x - sin * y + self.shift[0], sin * x + cos * y + self.shift[1]
+
+
+def _quarter_exact(angle_deg: float) -> tuple[float, float]:
+    """Cosine and sine, exact at quarter turns so that straight edges stay straight."""
+    quarters = angle_deg / 90
+    if quarters == int(quarters):
+        return ((1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0))[int(quarters) % 4]
+    return math.cos(math.radians(angle_deg)), math.sin(math.radians(angle_deg))

@@ -1,0 +1,104 @@
+"""Cut lines from net lines: each edge moved outwards by its own seam allowance."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+
+from bagwright.errors import BrokenPromise
+from bagwright.geometry.curves import Point
+from bagwright.geometry.outline import FINE_MM, Edge, Outline
+from bagwright.geometry.region import Region
+
+MITRE_LIMIT = 3.0
+"""A corner reaches at most this many times the wider allowance; sharper corners are cut off square there."""
+
+_STRAIGHT_RAD = 1e-9
+
+
+def cut_region(net: Outline, allowance_mm: Mapping[str, float], tolerance_mm: float = FINE_MM) -> Region:
+    """The net area plus a border of `allowance_mm[edge name]` outside each edge.
+
+    Corners are mitred: the two cut lines run on until they meet, at most `MITRE_LIMIT` times the wider
+    allowance from the corner. An edge missing from `allowance_mm` gets none. Curves only grow, by at most
+    `tolerance_mm`. Raises `BrokenPromise` for a negative allowance.
+
+    >>> from bagwright.geometry.outline import rectangle_outline
+    >>> cut_region(rectangle_outline(100, 50), {"bottom": 10, "left": 5}).bounds
+    (-5.0, -10.0, 100.0, 50.0)
+    """
+    if any(width < 0 for width in allowance_mm.values()):
+        raise BrokenPromise(f"negative seam allowance in {dict(allowance_mm)}")
+    parts = [net.region(tolerance_mm, "right")]
+    for edge, following in zip(net.edges, (*net.edges[1:], net.edges[0]), strict=True):
+        width, next_width = allowance_mm.get(edge.name, 0.0), allowance_mm.get(following.name, 0.0)
+        points = edge.points(tolerance_mm, "right")
+        parts += _border(points, width)
+        corner = _corner(_last_run(points), width, _first_run(following, tolerance_mm), next_width)
+        parts += [corner] if corner else []
+    whole = Region.union(parts)
+    if not whole.hole_rings():
+        return whole
+    return Region.from_ring(whole.outer_ring())
+
+
+def _last_run(points: list[Point]) -> tuple[Point, Point]:
+    return points[-2], points[-1]
+
+
+def _first_run(edge: Edge, tolerance_mm: float) -> tuple[Point, Point]:
+    points = edge.points(tolerance_mm, "right")
+    return points[0], points[1]
+
+
+def _outward(a: Point, b: Point) -> Point:
+    run = math.dist(a, b)
+    return (b[1] - a[1]) / run, (a[0] - b[0]) / run
+
+
+def _border(points: list[Point], width_mm: float) -> list[Region]:
+    """Strips along each chord and mitres between chords of one curved edge."""
+    if width_mm == 0:
+        return []
+    runs = [(a, b) for a, b in zip(points, points[1:], strict=False) if math.dist(a, b) > _STRAIGHT_RAD]
+    strips = []
+    for a, b in runs:
+        nx, ny = _outward(a, b)
+        outer_a = (a[0] + nx * width_mm, a[1] + ny * width_mm)
+        outer_b = (b[0] + nx * width_mm, b[1] + ny * width_mm)
+        strips.append(Region.from_ring([a, outer_a, outer_b, b]))
+    corners = [_corner(run, width_mm, after, width_mm) for run, after in zip(runs, runs[1:], strict=False)]
+    return strips + [corner for corner in corners if corner]
+
+
+def _corner(before: tuple[Point, Point], width: float, after: tuple[Point, Point], next_width: float) -> Region | None:
+    """What fills the outside of a corner: up to where the two cut lines meet, or cut off at the limit."""
+    (ax, ay), (cx, cy) = before
+    n1, n2 = _outward(*before), _outward(*after)
+    cross = n1[0] * n2[1] - n1[1] * n2[0]
+    reach = MITRE_LIMIT * max(width, next_width)
+    if cross <= _STRAIGHT_RAD or reach == 0:
+        return None
+    # Solve m.n1 = width, m.n2 = next_width for the meeting point m seen from the corner.
+    mx, my = (width * n2[1] - next_width * n1[1]) / cross, (next_width * n1[0] - width * n2[0]) / cross
+    foot_1, foot_2 = (cx + n1[0] * width, cy + n1[1] * width), (cx + n2[0] * next_width, cy + n2[1] * next_width)
+    ring = [(cx, cy), foot_1, (cx + mx, cy + my), foot_2]
+    corner = Region.from_ring(_without_repeats(ring)) if len(_without_repeats(ring)) > 2 else None
+    if corner is None or math.hypot(mx, my) <= reach:
+        return corner
+    return corner.shared_with(Region.from_ring(_half_plane_square((cx, cy), (mx, my), reach)))
+
+
+def _without_repeats(ring: list[Point]) -> list[Point]:
+    return [p for i, p in enumerate(ring) if math.dist(p, ring[i - 1]) > _STRAIGHT_RAD]
+
+
+def _half_plane_square(corner: Point, towards: Point, reach_mm: float) -> list[Point]:
+    """A big square around the corner, cut off square to `towards` at `reach_mm`."""
+    size = math.hypot(*towards)
+    ux, uy = towards[0] / size, towards[1] / size
+    far = 100 * reach_mm
+    return [
+        (corner[0] + ux * along - uy * across, corner[1] + uy * along + ux * across)
+        for along, across in ((-far, -far), (reach_mm, -far), (reach_mm, far), (-far, far))
+    ]

@@ -1,0 +1,176 @@
+"""Regions of the plane with exact (double precision) set operations; a thin frozen face on shapely."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+import shapely
+from shapely import affinity
+from shapely.geometry import MultiPolygon, Polygon
+from shapely.geometry.base import BaseGeometry
+
+from bagwright.errors import BrokenPromise
+from bagwright.geometry.curves import Affine, Point
+
+Ring = Sequence[Point]
+
+
+@dataclass(frozen=True, slots=True)
+class Region:
+    """Zero or more polygons with holes, in mm. Built from rings; every method returns a new value."""
+
+    shape: BaseGeometry
+
+    @classmethod
+    def from_ring(cls, ring: Ring, holes: Iterable[Ring] = ()) -> Region:
+        """The inside of a simple closed ring (first point need not be repeated).
+
+        Raises `BrokenPromise` if the ring crosses itself: callers at the border ask `ring_fault` first.
+
+        >>> Region.from_ring([(0, 0), (4, 0), (4, 3), (0, 3)]).area_mm2
+        12.0
+        """
+        polygon = Polygon(ring, [list(hole) for hole in holes])
+        if not polygon.is_valid:
+            raise BrokenPromise(f"ring is not simple: {shapely.is_valid_reason(polygon)}")
+        return cls(polygon)
+
+    @classmethod
+    def rectangle(cls, low: Point, high: Point) -> Region:
+        """Upright rectangle between two corners."""
+        return cls(shapely.box(low[0], low[1], high[0], high[1]))
+
+    @classmethod
+    def union(cls, regions: Iterable[Region]) -> Region:
+        """Everything covered by any of them."""
+        return cls(shapely.union_all([region.shape for region in regions]))
+
+    @property
+    def area_mm2(self) -> float:
+        """Area."""
+        return float(self.shape.area)
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether nothing is left."""
+        return bool(self.shape.is_empty)
+
+    @property
+    def bounds(self) -> tuple[float, float, float, float]:
+        """Lowest x, lowest y, highest x, highest y."""
+        low_x, low_y, high_x, high_y = self.shape.bounds
+        return float(low_x), float(low_y), float(high_x), float(high_y)
+
+    @property
+    def width_mm(self) -> float:
+        """Extent along x."""
+        return self.bounds[2] - self.bounds[0]
+
+    @property
+    def height_mm(self) -> float:
+        """Extent along y."""
+        return self.bounds[3] - self.bounds[1]
+
+    def parts(self) -> Iterator[Region]:
+        """Each connected part with area."""
+        for part in shapely.get_parts(self.shape):
+            if isinstance(part, Polygon) and part.area > 0:
+                yield Region(part)
+
+    def outer_ring(self) -> list[Point]:
+        """Outer boundary of a region in one part, counter-clockwise, first point not repeated."""
+        shape = self.shape
+        if isinstance(shape, MultiPolygon) and len(shape.geoms) == 1:
+            shape = shape.geoms[0]
+        if not isinstance(shape, Polygon) or shape.is_empty:
+            raise BrokenPromise(f"a region in one part was expected, got {shape.geom_type}")
+        ring = list(shapely.orient_polygons(shape).exterior.coords)[:-1]
+        return [(float(x), float(y)) for x, y, *_ in ring]
+
+    def hole_rings(self) -> list[list[Point]]:
+        """Boundaries of all holes."""
+        return [
+            [(float(x), float(y)) for x, y, *_ in hole.coords[:-1]]
+            for part in shapely.get_parts(self.shape)
+            if isinstance(part, Polygon)
+            for hole in part.interiors
+        ]
+
+    def moved(self, move: Affine) -> Region:
+        """Mirror, turn, shift: in that order."""
+        x_axis, y_axis, origin = move.apply((1.0, 0.0)), move.apply((0.0, 1.0)), move.apply((0.0, 0.0))
+        matrix = [
+            x_axis[0] - origin[0],
+            y_axis[0] - origin[0],
+            x_axis[1] - origin[1],
+            y_axis[1] - origin[1],
+            origin[0],
+            origin[1],
+        ]
+        return Region(affinity.affine_transform(self.shape, matrix))
+
+    def shifted(self, dx_mm: float, dy_mm: float) -> Region:
+        """Moved without turning."""
+        return Region(affinity.translate(self.shape, dx_mm, dy_mm))
+
+    def grown(self, distance_mm: float) -> Region:
+        """Every point within `distance_mm` (negative: shrunk), corners mitred."""
+        return Region(self.shape.buffer(distance_mm, join_style="mitre", mitre_limit=5.0))
+
+    def minus(self, other: Region) -> Region:
+        """What is not in `other`."""
+        return Region(self.shape.difference(other.shape))
+
+    def shared_with(self, other: Region) -> Region:
+        """What both cover."""
+        return Region(self.shape.intersection(other.shape))
+
+    def overlap_mm2(self, other: Region) -> float:
+        """Area that both cover."""
+        return float(self.shape.intersection(other.shape).area)
+
+    def distance_mm(self, other: Region) -> float:
+        """Shortest distance between the two; 0 where they touch or overlap."""
+        return float(self.shape.distance(other.shape))
+
+    def holds(self, other: Region, *, slack_mm: float = 0.0) -> bool:
+        """Whether `other` lies inside, give or take `slack_mm`."""
+        room = self.shape if slack_mm == 0 else self.shape.buffer(slack_mm, join_style="mitre")
+        return bool(room.covers(other.shape))
+
+
+def ring_fault(ring: Ring) -> str:
+    """Why this ring encloses no usable area, in plain words; empty if it does.
+
+    >>> ring_fault([(0, 0), (2, 2), (2, 0), (0, 2)])
+    'crosses itself near (1, 1)'
+    >>> ring_fault([(0, 0), (1, 0), (1, 1)])
+    ''
+    """
+    if len(set(ring)) < 3:
+        return "has fewer than three different corners"
+    polygon = Polygon(ring)
+    if not polygon.is_valid:
+        reason = shapely.is_valid_reason(polygon)
+        where = reason.partition("[")[2].rstrip("]").split()
+        return f"crosses itself near ({', '.join(f'{float(n):g}' for n in where[:2])})" if where else "crosses itself"
+    return "" if polygon.area > 0 else "encloses no area"
+
+
+@dataclass(frozen=True, slots=True)
+class Neighbours:
+    """Answers quickly which of many regions lie near one another."""
+
+    tree: shapely.STRtree
+
+    @classmethod
+    def of(cls, regions: Iterable[Region]) -> Neighbours:
+        """Index these regions, by position."""
+        return cls(shapely.STRtree([region.shape for region in regions]))
+
+    def near(self, region: Region, *, within_mm: float = 0.0) -> list[int]:
+        """Positions of the regions whose bounding boxes come within `within_mm`, in order."""
+        low_x, low_y, high_x, high_y = region.bounds
+        box = shapely.box(low_x - within_mm, low_y - within_mm, high_x + within_mm, high_y + within_mm)
+        return sorted(int(i) for i in self.tree.query(box))
