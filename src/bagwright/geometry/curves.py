@@ -6,6 +6,7 @@ shape can be made to only grow or only shrink.
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import dataclass
 from typing import Literal
@@ -148,12 +149,12 @@ class Cubic:
     def length_mm(self) -> float:
         """Length, by chords that leave the curve by at most 1e-5 mm."""
         points = self.points(1e-5)
-        return sum(math.dist(a, b) for a, b in zip(points, points[1:], strict=False))
+        return sum(math.dist(a, b) for a, b in itertools.pairwise(points))
 
     def at(self, distance_mm: float) -> Point:
         """Point `distance_mm` along from the start."""
         points = self.points(1e-4)
-        for a, b in zip(points, points[1:], strict=False):
+        for a, b in itertools.pairwise(points):
             step = math.dist(a, b)
             if distance_mm <= step:
                 return Line(a, b).at(distance_mm)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Mapping
 
@@ -36,10 +37,8 @@ def cut_region(net: Outline, allowance_mm: Mapping[str, float], tolerance_mm: fl
         parts += _border(points, width)
         corner = _corner(_last_run(points), width, _first_run(following, tolerance_mm), next_width)
         parts += [corner] if corner else []
-    whole = Region.union(parts)
-    if not whole.hole_rings():
-        return whole
-    return Region.from_ring(whole.outer_ring())
+    # A notch narrower than its two allowances closes over: only the outer ring is a line one can cut.
+    return Region.from_ring(Region.union(parts).outer_ring()).without_needless_points()
 
 
 def _last_run(points: list[Point]) -> tuple[Point, Point]:
@@ -60,20 +59,20 @@ def _border(points: list[Point], width_mm: float) -> list[Region]:
     """Strips along each chord and mitres between chords of one curved edge."""
     if width_mm == 0:
         return []
-    runs = [(a, b) for a, b in zip(points, points[1:], strict=False) if math.dist(a, b) > _STRAIGHT_RAD]
+    runs = [(a, b) for a, b in itertools.pairwise(points) if math.dist(a, b) > _STRAIGHT_RAD]
     strips = []
     for a, b in runs:
         nx, ny = _outward(a, b)
         outer_a = (a[0] + nx * width_mm, a[1] + ny * width_mm)
         outer_b = (b[0] + nx * width_mm, b[1] + ny * width_mm)
         strips.append(Region.from_ring([a, outer_a, outer_b, b]))
-    corners = [_corner(run, width_mm, after, width_mm) for run, after in zip(runs, runs[1:], strict=False)]
+    corners = [_corner(run, width_mm, after, width_mm) for run, after in itertools.pairwise(runs)]
     return strips + [corner for corner in corners if corner]
 
 
 def _corner(before: tuple[Point, Point], width: float, after: tuple[Point, Point], next_width: float) -> Region | None:
     """What fills the outside of a corner: up to where the two cut lines meet, or cut off at the limit."""
-    (ax, ay), (cx, cy) = before
+    cx, cy = before[1]
     n1, n2 = _outward(*before), _outward(*after)
     cross = n1[0] * n2[1] - n1[1] * n2[0]
     reach = MITRE_LIMIT * max(width, next_width)
@@ -82,18 +81,22 @@ def _corner(before: tuple[Point, Point], width: float, after: tuple[Point, Point
     # Solve m.n1 = width, m.n2 = next_width for the meeting point m seen from the corner.
     mx, my = (width * n2[1] - next_width * n1[1]) / cross, (next_width * n1[0] - width * n2[0]) / cross
     foot_1, foot_2 = (cx + n1[0] * width, cy + n1[1] * width), (cx + n2[0] * next_width, cy + n2[1] * next_width)
-    ring = [(cx, cy), foot_1, (cx + mx, cy + my), foot_2]
-    corner = Region.from_ring(_without_repeats(ring)) if len(_without_repeats(ring)) > 2 else None
-    if corner is None or math.hypot(mx, my) <= reach:
+    meet_behind = my * n1[0] - mx * n1[1] < 0 or my * n2[0] - mx * n2[1] > 0
+    # Very unequal allowances at a blunt corner meet behind it: there the border steps, bevelled.
+    ring = _without_repeats([(cx, cy), foot_1, *([] if meet_behind else [(cx + mx, cy + my)]), foot_2])
+    if len(ring) < 3:
+        return None
+    corner = Region.from_ring(ring)
+    if meet_behind or math.hypot(mx, my) <= reach:
         return corner
-    return corner.shared_with(Region.from_ring(_half_plane_square((cx, cy), (mx, my), reach)))
+    return corner.shared_with(Region.from_ring(_cut_off_square((cx, cy), (mx, my), reach)))
 
 
 def _without_repeats(ring: list[Point]) -> list[Point]:
     return [p for i, p in enumerate(ring) if math.dist(p, ring[i - 1]) > _STRAIGHT_RAD]
 
 
-def _half_plane_square(corner: Point, towards: Point, reach_mm: float) -> list[Point]:
+def _cut_off_square(corner: Point, towards: Point, reach_mm: float) -> list[Point]:
     """A big square around the corner, cut off square to `towards` at `reach_mm`."""
     size = math.hypot(*towards)
     ux, uy = towards[0] / size, towards[1] / size

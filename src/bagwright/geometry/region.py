@@ -118,6 +118,10 @@ class Region:
         """Every point within `distance_mm` (negative: shrunk), corners mitred."""
         return Region(self.shape.buffer(distance_mm, join_style="mitre", mitre_limit=5.0))
 
+    def without_needless_points(self) -> Region:
+        """The same area without points in the middle of straight lines."""
+        return Region(self.shape.simplify(1e-7))
+
     def minus(self, other: Region) -> Region:
         """What is not in `other`."""
         return Region(self.shape.difference(other.shape))

@@ -1,0 +1,55 @@
+"""A bag as the maker keeps it, and the settings of her workroom."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from decimal import Decimal
+
+from bagwright.model.material import Layer
+from bagwright.model.money import Money
+from bagwright.units import UnitSystem
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bag:
+    """One design: a form, its measurements, and what each role is made of.
+
+    `stacks` maps a role (outer, lining, strap...) to its layers from the outside in; bought roles (zip, slider) to one
+    layer naming the material. `version` grows by one at every save.
+    """
+
+    id: str
+    name: str
+    form: str
+    measurements_mm: Mapping[str, float]
+    stacks: Mapping[str, tuple[Layer, ...]]
+    run_count: int = 1
+    version: int = 0
+    note: str = ""
+
+
+def _default_pay() -> Money:
+    return Money(Decimal(18), "USD")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Workroom:
+    """Settings: units, money, sewing.
+
+    `sewing_speed_spm` is her real average in stitches a minute, stops included. `selling_fee_share` and
+    `selling_fee_fixed` are what a sale costs. `overhead_per_hour` spreads rent, wear and the like over working time.
+    """
+
+    units: UnitSystem = UnitSystem.INCH
+    fraction: int = 16
+    currency: str = "USD"
+    hourly_pay: Money = field(default_factory=_default_pay)
+    overhead_per_hour: Money = field(default_factory=lambda: Money(Decimal(2), "USD"))
+    selling_fee_share: Decimal = Decimal("0.05")
+    selling_fee_fixed: Money = field(default_factory=lambda: Money(Decimal("0.30"), "USD"))
+    stitch_length_mm: float = 3.0
+    sewing_speed_spm: float = 350.0
+    thread_waste_share: float = 0.15
+    layout_gap_mm: float = 0.0
+    version: int = 0

@@ -1,0 +1,102 @@
+"""What to buy, how long it takes, what it costs, what to ask."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from bagwright.model.money import Money
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Need:
+    """How much of one material the whole run takes.
+
+    Exactly one of these is set: `lengths_mm_by_width` (sheets: length of the layout at each usable width),
+    `length_mm` (webbing, zip chain, thread) or `count` (hardware). `area_mm2` is the area of the pieces themselves.
+    """
+
+    material_id: str
+    name: str
+    lengths_mm_by_width: tuple[tuple[float, float], ...] = ()
+    area_mm2: float = 0.0
+    length_mm: float | None = None
+    count: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Purchase:
+    """One offer taken: `quantity` in `quantity_unit` (mm of length, pieces, m2, packs), and the money three ways.
+
+    `paid` at the counter; `used` is the share of it that goes into these bags; `left` stays on the shelf.
+    `needed` is the quantity needed before rounding up to what the shop sells.
+    """
+
+    material_id: str
+    name: str
+    offer_id: str
+    seller: str
+    quantity_unit: str
+    needed: float
+    quantity: float
+    width_mm: float
+    paid: Money
+    used: Money
+    left: Money
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BuyingPlan:
+    """All purchases for a run, with totals."""
+
+    purchases: tuple[Purchase, ...]
+    paid: Money
+    used: Money
+    left: Money
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ThreadUse:
+    """Thread for one seam of one bag."""
+
+    seam_id: str
+    name: str
+    seam_length_mm: float
+    thickness_mm: float
+    thread_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TimeStep:
+    """One step of work on one bag, and how its minutes were reckoned."""
+
+    name: str
+    minutes: float
+    reckoned: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PricePart:
+    """One line of the price of one bag, with how it was made."""
+
+    name: str
+    amount: Money
+    reckoned: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Price:
+    """Price of one bag.
+
+    `floor`: materials used, small supplies and overhead, no pay. `paid_price`: the floor plus pay, grossed up so
+    that the selling fees are covered. `parts` add up to `paid_price`.
+    """
+
+    materials: Money
+    supplies: Money
+    overhead: Money
+    pay: Money
+    fees: Money
+    floor: Money
+    paid_price: Money
+    minutes: float
+    parts: tuple[PricePart, ...]

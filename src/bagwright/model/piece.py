@@ -1,0 +1,140 @@
+"""Pattern pieces: net outline, allowance per edge, grain, marks; and what is cut from them."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from bagwright.errors import BrokenPromise
+from bagwright.geometry.curves import Affine, Line, Point
+from bagwright.geometry.offset import cut_region
+from bagwright.geometry.outline import Edge, Outline
+from bagwright.geometry.region import Region
+from bagwright.model.material import Extent
+
+
+class EdgeUse(StrEnum):
+    """What becomes of an edge. On `FOLD` the piece lies on a fold of the cloth: what is cut is twice as large."""
+
+    SEAM = "seam"
+    OPENING = "opening"
+    HEM = "hem"
+    FOLD = "fold"
+
+
+class Mirror(StrEnum):
+    """Whether copies are mirrored: never, in left and right pairs, or as it suits the layout."""
+
+    NO = "no"
+    PAIRS = "pairs"
+    EITHER = "either"
+
+
+@dataclass(frozen=True, slots=True)
+class Notch:
+    """A tick on an edge, `at_mm` along it from its start."""
+
+    edge: str
+    at_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class PlacementLine:
+    """A named straight line drawn on the piece: where another piece is laid, folded or stitched."""
+
+    name: str
+    start: Point
+    end: Point
+
+    def as_edge(self) -> Edge:
+        """The line as an edge that a seam can use."""
+        return Edge(self.name, (Line(self.start, self.end),))
+
+
+@dataclass(frozen=True, slots=True)
+class DrillMark:
+    """A named point on the piece."""
+
+    name: str
+    at: Point
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Piece:
+    """One pattern piece. `role` names the stack of layers it is cut from (outer, lining, strap...).
+
+    `net` is the stitch line, counter-clockwise, right side up; `grain_deg` the direction of the lengthwise grain in
+    the piece's own frame (90 = up). `is_bought` marks a part that comes ready made (zip chain): it is sewn, not cut.
+    """
+
+    id: str
+    name: str
+    role: str
+    net: Outline
+    allowance_mm: Mapping[str, float]
+    edge_use: Mapping[str, EdgeUse]
+    count: int = 1
+    mirror: Mirror = Mirror.NO
+    grain_deg: float = 90.0
+    notches: tuple[Notch, ...] = ()
+    lines: tuple[PlacementLine, ...] = ()
+    drill_marks: tuple[DrillMark, ...] = ()
+    is_bought: bool = False
+    note: str = ""
+
+    def edge(self, name: str) -> Edge:
+        """The edge or placement line of that name."""
+        for line in self.lines:
+            if line.name == name:
+                return line.as_edge()
+        return self.net.edge(name)
+
+    @property
+    def fold_edge(self) -> str | None:
+        """The edge that lies on the fold of the cloth, if any."""
+        return next((name for name, use in self.edge_use.items() if use is EdgeUse.FOLD), None)
+
+    def region(self, extent: Extent = Extent.WHOLE) -> Region:
+        """What is cut for one copy: out to the cut line, or to the net line; unfolded."""
+        half = self.net.region(side="right") if extent is Extent.NET else cut_region(self.net, self.allowance_mm)
+        fold = self.fold_edge
+        if fold is None:
+            return half
+        mirrored = half.moved(mirror_across(self.net.edge(fold)))
+        return Region.union([half, mirrored]).without_needless_points()
+
+
+def mirror_across(edge: Edge) -> Affine:
+    """The mirroring that keeps every point of a straight edge where it is.
+
+    >>> mirror_across(Edge("fold", (Line((0, 5), (10, 5)),))).apply((2, 1))
+    (2.0, 9.0)
+    """
+    (ax, ay), (bx, by) = edge.start, edge.end
+    if len(edge.curves) != 1 or not isinstance(edge.curves[0], Line):
+        raise BrokenPromise(f"edge {edge.name!r} lies on a fold, so it must be one straight line")
+    # Mirror x -> -x, then turn: reflects across the line through the origin at `turn / 2 - 90` degrees.
+    turn = 2 * math.degrees(math.atan2(by - ay, bx - ax)) - 180
+    x, y = Affine(turn_deg=turn, mirrors=True).apply((ax, ay))
+    return Affine(turn_deg=turn, shift=(ax - x, ay - y), mirrors=True)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CutPiece:
+    """What the shears cut: one shape in one material, `count` times for one bag."""
+
+    piece_id: str
+    name: str
+    material_id: str
+    extent: Extent
+    region: Region = field(repr=False)
+    count: int
+    mirror: Mirror
+    grain_deg: float
+
+    @property
+    def id(self) -> str:
+        """Name of the shape within its material; the same piece may be cut to two extents."""
+        return self.piece_id if self.extent is Extent.WHOLE else f"{self.piece_id} (net)"
