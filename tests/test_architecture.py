@@ -64,8 +64,8 @@ GUARDED = frozenset({"sqlite3"})
 # fmt: off
 IMPURE_MODULES = frozenset({
     "asyncio", "fileinput", "ftplib", "glob", "http", "importlib", "io", "logging", "os", "pathlib", "secrets",
-    "select", "shutil", "signal", "smtplib", "socket", "socketserver", "sqlite3", "ssl", "subprocess", "sys", "tempfile",
-    "time", "urllib", "uuid", "webbrowser",
+    "select", "shutil", "signal", "smtplib", "socket", "socketserver", "sqlite3", "ssl", "subprocess", "sys",
+    "tempfile", "time", "urllib", "uuid", "webbrowser",
 })
 # fmt: on
 IMPURE_CALLS = frozenset({"print", "open", "input", "exec", "eval", "__import__", "breakpoint"})
