@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import io
 import threading
 from collections.abc import Iterator
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 
 import pytest
 
-from tests.browser.conftest import leaves_loopback
+from tests.browser.conftest import leaves_loopback, read_address
 
 GOOD = "<h1>Cut list</h1><p>Two of the gusset.</p>"
 FAINT = '<p style="color:#ccc">Two of the gusset.</p>'
@@ -73,3 +74,13 @@ def test_leaves_loopback_is_true_of(url):
 )
 def test_leaves_loopback_is_false_of(url):
     assert not leaves_loopback(url)
+
+
+def test_the_announced_address_is_read():
+    said = io.StringIO("laying out the example bag\nbagwright is at http://127.0.0.1:40123/\n")
+    assert read_address(said) == "http://127.0.0.1:40123/"
+
+
+def test_a_demo_that_ends_early_is_quoted():
+    with pytest.raises(AssertionError, match="no such option"):
+        read_address(io.StringIO("no such option\n"))
