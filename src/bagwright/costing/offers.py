@@ -1,0 +1,213 @@
+"""One offer against one need: does it suit, how much of it must be bought, what does that cost."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+
+from bagwright.costing.reckoning import exact, exact_mm, exact_money
+from bagwright.errors import BrokenPromise, Problem
+from bagwright.model.cost import Need, Purchase
+from bagwright.model.material import Offer, OfferByArea, OfferByCount, OfferByLength, OfferByPiece
+from bagwright.units import UnitSystem, print_length
+
+USED_SHARE_OF_HIDE = Fraction(3, 4)
+"""Share of a hide that ends up as pieces. A waste of 25 % is what leather suppliers' charts state (others: a third)."""
+
+
+@dataclass(frozen=True, slots=True)
+class DoesNotSuit:
+    """Why an offer cannot meet a need, in words that follow the seller's name."""
+
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Portion:
+    """What a need takes of an offer: `needed` of `unit`; sold in steps of `step`, priced for every `priced_per`."""
+
+    unit: str
+    needed: Fraction
+    step: Fraction
+    priced_per: Fraction = Fraction(1)
+    width_mm: float = 0.0
+
+
+def quote_offer(
+    need: Need, offer: Offer, *, splits: bool = False, units: UnitSystem = UnitSystem.INCH
+) -> Purchase | DoesNotSuit:
+    """The cheapest purchase of this offer that meets the need.
+
+    * By length: the length of the layout at the offer's `width_mm`, up to the next whole step.
+    * By piece, and by count where each holds a length: only if one of them holds it all, for a layout or a strap does
+      not go on over the end of a piece. `splits`: it may (thread).
+    * By area: the area of the pieces over the share of a hide that gets used (0.75), up to whole hides.
+    * By count: whole packs.
+
+    A price break is in the offer's own units (lengths of `priced_per_mm`, pieces, m2, packs) and holds for all of
+    them, so that more than is needed is bought where that costs less. The money is exact to a millionth: `used` is the
+    share needed / bought of `paid`, and `left` is exactly the rest.
+    """
+    portion = _portion(need, offer, splits, units)
+    if isinstance(portion, DoesNotSuit):
+        return portion
+    steps = min(_step_counts(portion, offer), key=lambda count: (_cost(portion, offer, count), count))
+    quantity = steps * portion.step
+    paid = exact_money(_cost(portion, offer, steps), offer.price.currency)
+    used = exact_money(exact(paid.amount) * portion.needed / quantity, paid.currency)
+    return Purchase(
+        material_id=need.material_id,
+        name=need.name,
+        offer_id=offer.id,
+        seller=offer.seller,
+        quantity_unit=portion.unit,
+        needed=float(portion.needed),
+        quantity=float(quantity),
+        width_mm=portion.width_mm,
+        paid=paid,
+        used=used,
+        left=paid - used,
+    )
+
+
+def _step_counts(portion: _Portion, offer: Offer) -> Iterator[int]:
+    """Numbers of steps worth a look: the fewest that do, and the first at each higher price break."""
+    fewest = max(1, math.ceil(portion.needed / portion.step))
+    yield fewest
+    for price_break in offer.price_breaks:
+        count = math.ceil(exact(price_break.from_quantity) * portion.priced_per / portion.step)
+        if count > fewest:
+            yield count
+
+
+def _cost(portion: _Portion, offer: Offer, steps: int) -> Fraction:
+    units = steps * portion.step / portion.priced_per
+    reached = [one for one in offer.price_breaks if exact(one.from_quantity) <= units]
+    best = max(reached, key=lambda one: one.from_quantity).price if reached else offer.price
+    return exact(best.amount) * units
+
+
+def _portion(need: Need, offer: Offer, splits: bool, units: UnitSystem) -> _Portion | DoesNotSuit:
+    match offer:
+        case OfferByLength():
+            return _by_length(need, offer, units)
+        case OfferByPiece():
+            return _by_piece(need, offer, splits, units)
+        case OfferByArea():
+            return _by_area(need, offer)
+        case OfferByCount():
+            return _by_count(need, offer, splits, units)
+
+
+def _by_length(need: Need, offer: OfferByLength, units: UnitSystem) -> _Portion | DoesNotSuit:
+    length = _length_mm(need, offer.width_mm, units)
+    if isinstance(length, DoesNotSuit):
+        return length
+    step, priced_per = exact_mm(offer.step_mm), exact_mm(offer.priced_per_mm)
+    return _Portion("mm", length, step, priced_per, offer.width_mm)
+
+
+def _by_piece(need: Need, offer: OfferByPiece, splits: bool, units: UnitSystem) -> _Portion | DoesNotSuit:
+    length, held = _length_mm(need, offer.width_mm, units), exact_mm(offer.length_mm)
+    if isinstance(length, DoesNotSuit):
+        return length
+    if length > held and not splits:
+        return _too_short(held, length, units)
+    return _Portion("pieces", length / held, Fraction(1), width_mm=offer.width_mm)
+
+
+def _by_area(need: Need, offer: OfferByArea) -> _Portion | DoesNotSuit:
+    if need.length_mm is not None or need.count is not None or need.area_mm2 <= 0:
+        return DoesNotSuit("sells it by area, and no area of pieces is known")
+    needed_m2 = exact(need.area_mm2) / 10**6 / USED_SHARE_OF_HIDE
+    return _Portion("m2", needed_m2, exact(offer.usual_area_m2), width_mm=offer.usual_width_mm)
+
+
+def _by_count(need: Need, offer: OfferByCount, splits: bool, units: UnitSystem) -> _Portion | DoesNotSuit:
+    if need.count is not None:
+        return _Portion("packs", Fraction(need.count, offer.pack_count), Fraction(1))
+    if need.length_mm is None:
+        return DoesNotSuit("sells it by count, and pieces have to be cut out of it")
+    if offer.length_each_m is None:
+        return DoesNotSuit("sells it by count, and does not say how long each is")
+    length, held = exact_mm(need.length_mm), exact(offer.length_each_m) * 1000
+    if length > held and not splits:
+        return _too_short(held, length, units)
+    return _Portion("packs", length / (held * offer.pack_count), Fraction(1))
+
+
+def _length_mm(need: Need, width_mm: float, units: UnitSystem) -> Fraction | DoesNotSuit:
+    if need.count is not None:
+        return DoesNotSuit("sells it by length, and so many of it are needed")
+    if need.length_mm is not None:
+        return exact_mm(need.length_mm)
+    if width_mm <= 0:
+        return DoesNotSuit("names no width, and pieces have to be laid on it")
+    lengths = dict(need.lengths_mm_by_width)
+    if width_mm not in lengths:
+        return DoesNotSuit(f"sells it {print_length(width_mm, units).text} wide, and the pieces do not fit on that")
+    return exact_mm(lengths[width_mm])
+
+
+def _too_short(held: Fraction, length: Fraction, units: UnitSystem) -> DoesNotSuit:
+    held_text, length_text = (print_length(float(one), units).text for one in (held, length))
+    return DoesNotSuit(f"sells it {held_text} long, and {length_text} are needed in one go")
+
+
+def check_need(need: Need) -> None:
+    """Raises `BrokenPromise` unless the need states one kind of quantity, finite, not negative, once for each width."""
+    kinds = (bool(need.lengths_mm_by_width), need.length_mm is not None, need.count is not None)
+    numbers = [need.area_mm2, need.length_mm or 0.0, need.count or 0, *(mm for _, mm in need.lengths_mm_by_width)]
+    if sum(kinds) > 1 or not all(math.isfinite(number) and number >= 0 for number in numbers):
+        raise BrokenPromise(f"a need states one quantity, not negative: {need}")
+    if len(dict(need.lengths_mm_by_width)) != len(set(need.lengths_mm_by_width)):
+        raise BrokenPromise(f"a need has two lengths for one width: {need}")
+
+
+def offer_problems(offer: Offer, currency: str) -> Iterator[Problem]:
+    """What is wrong with an offer as it was typed: sizes that are not above zero, prices below it or in other money."""
+    place = f"offers[{offer.id}]"
+    for name, size in _sizes(offer):
+        if not (math.isfinite(size) and size > 0):
+            yield Problem(
+                place=f"{place}.{name}",
+                value=str(size),
+                what="is not above zero",
+                allowed="a size above zero",
+                remedy=f"Correct the offer of {offer.seller}.",
+            )
+    for price in (offer.price, *(one.price for one in offer.price_breaks)):
+        if price.currency != currency:
+            yield Problem(
+                place=f"{place}.price",
+                value=f"{price.amount} {price.currency}",
+                what=f"is in {price.currency}, while the workroom reckons in {currency}",
+                allowed=f"a price in {currency}",
+                remedy=f"Type what {offer.seller} charges in {currency}.",
+            )
+        if price.amount < 0:
+            yield Problem(
+                place=f"{place}.price",
+                value=f"{price.amount} {price.currency}",
+                what="is below zero",
+                allowed="zero (a gift) or more",
+                remedy=f"Correct the offer of {offer.seller}.",
+            )
+
+
+def _sizes(offer: Offer) -> Iterator[tuple[str, float]]:
+    for price_break in offer.price_breaks:
+        yield "price_breaks", price_break.from_quantity
+    match offer:
+        case OfferByLength():
+            yield from (("step_mm", offer.step_mm), ("priced_per_mm", offer.priced_per_mm))
+        case OfferByPiece():
+            yield from (("width_mm", offer.width_mm), ("length_mm", offer.length_mm))
+        case OfferByArea():
+            yield "usual_area_m2", offer.usual_area_m2
+        case OfferByCount():
+            yield "pack_count", offer.pack_count
+            if offer.length_each_m is not None:
+                yield "length_each_m", offer.length_each_m
