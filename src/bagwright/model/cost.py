@@ -11,8 +11,9 @@ from bagwright.model.money import Money
 class Need:
     """How much of one material the whole run takes.
 
-    Exactly one of these is set: `lengths_mm_by_width` (sheets: length of the layout at each usable width),
-    `length_mm` (webbing, zip chain, thread) or `count` (hardware). `area_mm2` is the area of the pieces themselves.
+    Exactly one of these is set: `lengths_mm_by_width` (sheets: width as offered, selvedges still on, and the length of
+    the layout made for it), `length_mm` (webbing, zip chain, thread) or `count` (hardware). `area_mm2` is the area of
+    the pieces themselves.
     """
 
     material_id: str
