@@ -12,7 +12,7 @@ from bagwright.model.pattern import Panel
 from bagwright.model.source import Reading
 
 NO_DOUBT = "The readings leave nothing in doubt here."
-_NOISE = 1e-6
+_NOTICED_MM = 1e-3
 _Trial = tuple[str, Sequence[Sheet]]
 """Advice, and the stack as it would be known if the advice were followed."""
 
@@ -53,7 +53,7 @@ def widest_doubt(sheets: Sequence[Sheet]) -> str:
         return NO_DOUBT
     trials = [*_reading_trials(sheets), *_scrap_trials(sheets)]
     widths = [_width_mm(trial) for _, trial in trials]
-    if not trials or min(widths) >= _width_mm(sheets) * (1 - _NOISE):
+    if not trials or _width_mm(sheets) - min(widths) < _NOTICED_MM:
         return NO_DOUBT
     return f"{trials[widths.index(min(widths))][0]}: it narrows this most."
 

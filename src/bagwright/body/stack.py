@@ -178,7 +178,8 @@ def _added(parts: Iterable[_Numbers]) -> _Numbers:
 def _bonded(rigidity: _Numbers, thickness: _Numbers) -> _Numbers:
     """The laminate of `bonded_rigidity_unm`; layers along the last axis."""
     if rigidity.shape[-1] == 1:
-        return rigidity[..., 0]
+        alone: _Numbers = rigidity[..., 0]
+        return alone
     middle = np.cumsum(thickness, axis=-1) - thickness / 2
     stretch = 12 * rigidity / thickness**2
     centroid = (stretch * middle).sum(axis=-1, keepdims=True) / stretch.sum(axis=-1, keepdims=True)
@@ -188,17 +189,25 @@ def _bonded(rigidity: _Numbers, thickness: _Numbers) -> _Numbers:
 
 def _bending_length_band_mm(stack: _Measured) -> Band:
     """Ends of (B / W g)^(1/3), with the same W in both."""
-    low = -_highest(lambda mass: -stack.sliding(mass, stack.cube_low) / mass.sum(-1), stack.mass_low, stack.mass_high)
     count = len(stack.mass_low)
 
-    def held(both: _Numbers) -> _Numbers:
-        mass, thickness = both[..., :count], both[..., count:]
-        return stack.holding(mass, stack.cube_high, thickness) / mass.sum(-1)
+    def sliding(mass: _Numbers) -> _Numbers:
+        return -_cube(stack.sliding(mass, stack.cube_low), mass)
 
+    def holding(both: _Numbers) -> _Numbers:
+        mass, thickness = both[..., :count], both[..., count:]
+        return _cube(stack.holding(mass, stack.cube_high, thickness), mass)
+
+    low = -_highest(sliding, stack.mass_low, stack.mass_high)
     lows = np.concatenate([stack.mass_low, stack.thickness_low])
     highs = np.concatenate([stack.mass_high, stack.thickness_high])
-    high = _highest(held, lows, highs)
-    return Band(*(math.cbrt(end / RIGIDITY_UNM_PER_GSM_MM3) for end in (low, max(low, high))))
+    return Band(math.cbrt(low), math.cbrt(max(low, _highest(holding, lows, highs))))
+
+
+def _cube(rigidity: _Numbers, mass: _Numbers) -> _Numbers:
+    """Bending length of the stack, cubed."""
+    cube: _Numbers = rigidity / (RIGIDITY_UNM_PER_GSM_MM3 * mass.sum(axis=-1))
+    return cube
 
 
 def _highest(measure: _Measure, low: _Numbers, high: _Numbers) -> float:
