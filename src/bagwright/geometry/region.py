@@ -52,6 +52,11 @@ class Region:
         return float(self.shape.area)
 
     @property
+    def perimeter_mm(self) -> float:
+        """Length of all boundaries, those of holes too."""
+        return float(self.shape.length)
+
+    @property
     def is_empty(self) -> bool:
         """Whether nothing is left."""
         return bool(self.shape.is_empty)
