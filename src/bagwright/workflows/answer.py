@@ -1,0 +1,156 @@
+"""The whole answer for one bag: pieces, body, layouts, what to buy, time and price, each checked."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+
+from bagwright.costing.buying import buy_materials
+from bagwright.costing.price import price_bag
+from bagwright.costing.supplies import buy_thread
+from bagwright.costing.working_time import working_steps
+from bagwright.drafting.forms import draft_bag
+from bagwright.errors import BrokenPromise, FaultyInput, Problem
+from bagwright.model.bag import Bag, Workroom
+from bagwright.model.body import PanelBody
+from bagwright.model.cost import BuyingPlan, Need, Price, ThreadUse, TimeStep
+from bagwright.model.layout import Layout, LayRequest
+from bagwright.model.material import Material
+from bagwright.model.pattern import NotionNeed, Pattern
+from bagwright.model.piece import CutPiece
+from bagwright.workflows.contracts import Faults
+from bagwright.workflows.cut_list import bought_length_mm, cut_list, lay_request
+from bagwright.workflows.reckoning import notion_materials, notion_needs, sheet_need, thread_on, whole_mass_g
+from bagwright.workflows.shelf import Shelf
+from bagwright.workflows.stance import panel_bodies
+from bagwright.workflows.thread_use import thread_uses
+
+FindLayout = Callable[[LayRequest], Layout]
+"""Gives a checked layout, or raises `FaultyInput` if a piece is wider than the cloth."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetLayout:
+    """One material laid on one width for the whole run. `bought_mm` allows for the wash, before the shop's steps."""
+
+    material: Material
+    shop_width_mm: float
+    request: LayRequest
+    layout: Layout
+    bought_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BagAnswer:
+    """Everything that follows from a bag, a shelf and the workroom. `problems` say what stopped the later steps."""
+
+    bag: Bag
+    pattern: Pattern
+    cuts: tuple[CutPiece, ...] = ()
+    notions: tuple[tuple[NotionNeed, Material], ...] = ()
+    panels: tuple[PanelBody, ...] = ()
+    threads: tuple[ThreadUse, ...] = ()
+    mass_g: float | None = None
+    layouts: tuple[SheetLayout, ...] = ()
+    plan: BuyingPlan | None = None
+    supplies: BuyingPlan | None = None
+    steps: tuple[TimeStep, ...] = ()
+    price: Price | None = None
+    problems: tuple[Problem, ...] = field(default=())
+
+    def chosen_layouts(self) -> tuple[SheetLayout, ...]:
+        """The layout of each material at the width that the plan buys."""
+        widths = {p.material_id: p.width_mm for p in self.plan.purchases} if self.plan else {}
+        return tuple(s for s in self.layouts if widths.get(s.material.id) == s.shop_width_mm)
+
+
+def answer_bag(bag: Bag, shelf: Shelf, workroom: Workroom, *, find_layout: FindLayout) -> BagAnswer:
+    """Draft, stiffen, lay, buy, time and price one bag.
+
+    Raises `FaultyInput` only if the bag cannot be drafted; any later fault is told in `problems` and leaves the steps
+    that need it empty. Every layout used has passed its check.
+    """
+    answer = _made(BagAnswer(bag=bag, pattern=draft_bag(bag.form, bag.measurements_mm)), shelf, workroom)
+    return answer if answer.problems else _costed(answer, shelf, workroom, find_layout)
+
+
+def _made(answer: BagAnswer, shelf: Shelf, workroom: Workroom) -> BagAnswer:
+    """Pieces, body, thread and weight: what follows without any price."""
+    bag, pattern = answer.bag, answer.pattern
+    faults = Faults()
+    with faults:
+        answer = replace(answer, cuts=cut_list(pattern, bag.stacks))
+    with faults:
+        answer = replace(answer, notions=notion_materials(pattern, bag.stacks, shelf))
+    with faults:
+        answer = replace(answer, panels=panel_bodies(pattern, bag.stacks, shelf))
+    with faults:
+        answer = replace(answer, threads=thread_uses(pattern, bag.stacks, shelf, workroom))
+    if not faults.problems:
+        with faults:
+            answer = replace(answer, mass_g=whole_mass_g(answer.cuts, answer.notions, answer.threads, shelf))
+    return replace(answer, problems=_once(faults.problems))
+
+
+def _costed(answer: BagAnswer, shelf: Shelf, workroom: Workroom, find_layout: FindLayout) -> BagAnswer:
+    bag, faults = answer.bag, Faults()
+    needs = list(notion_needs(answer.notions, bag.run_count))
+    for material_id in dict.fromkeys(cut.material_id for cut in answer.cuts):
+        with faults:
+            laid = _lay(shelf.material(material_id, place="stacks"), answer, shelf, workroom, find_layout)
+            answer = replace(answer, layouts=(*answer.layouts, *laid))
+            needs.append(_sheet_need(shelf.materials[material_id], answer.cuts, laid, bag.run_count))
+    with faults:
+        answer = replace(answer, steps=working_steps(bag, answer.pattern, answer.cuts, workroom=workroom))
+    with faults:
+        answer = replace(answer, supplies=_buy_thread(answer, shelf, workroom))
+    if not faults.problems:
+        with faults:
+            plan = buy_materials(needs, shelf.offers, currency=workroom.currency, units=workroom.units)
+            answer = replace(answer, plan=plan)
+    if answer.plan and answer.supplies:
+        with faults:
+            price = price_bag(answer.plan, answer.supplies, answer.steps, run_count=bag.run_count, workroom=workroom)
+            answer = replace(answer, price=price)
+    return replace(answer, problems=_once(faults.problems))
+
+
+def _buy_thread(answer: BagAnswer, shelf: Shelf, workroom: Workroom) -> BuyingPlan:
+    run = answer.bag.run_count
+    return buy_thread(thread_on(shelf), answer.threads, shelf.offers, run_count=run, workroom=workroom)
+
+
+def _sheet_need(material: Material, cuts: Sequence[CutPiece], laid: Sequence[SheetLayout], run: int) -> Need:
+    return sheet_need(material, cuts, ((sheet.shop_width_mm, sheet.bought_mm) for sheet in laid), run)
+
+
+def _lay(
+    material: Material, answer: BagAnswer, shelf: Shelf, workroom: Workroom, find_layout: FindLayout
+) -> tuple[SheetLayout, ...]:
+    """The material's pieces laid at every width it is sold in. Raises `FaultyInput` if they fit on none."""
+    laid: list[SheetLayout] = []
+    faults = Faults()
+    for width_mm in shelf.widths_mm(material.id):
+        with faults:
+            request = lay_request(
+                material, answer.cuts, width_mm, run=answer.bag.run_count, gap_mm=workroom.layout_gap_mm
+            )
+            layout = find_layout(request)
+            if not layout.verdict.passed:
+                raise BrokenPromise(f"a layout of {material.name} failed its check: {layout.verdict.faults}")
+            laid.append(
+                SheetLayout(
+                    material=material,
+                    shop_width_mm=width_mm,
+                    request=request,
+                    layout=layout,
+                    bought_mm=bought_length_mm(material, layout.length_mm),
+                )
+            )
+    if faults.problems and not laid:
+        raise FaultyInput(replace(problem, place=f"stacks: {material.name}") for problem in faults.problems[:1])
+    return tuple(laid)
+
+
+def _once(problems: Sequence[Problem]) -> tuple[Problem, ...]:
+    return tuple(dict.fromkeys(problems))

@@ -1,0 +1,107 @@
+"""From pieces and stacks to what is cut: one shape per piece, layer and extent."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from bagwright.errors import FaultyInput, Problem
+from bagwright.model.layout import LayPiece, LayRequest
+from bagwright.model.material import Layer, Material
+from bagwright.model.pattern import Pattern
+from bagwright.model.piece import CutPiece, Piece
+from bagwright.workflows.contracts import Faults
+
+Stacks = Mapping[str, tuple[Layer, ...]]
+
+
+def stack_of(role: str, name: str, stacks: Stacks) -> tuple[Layer, ...]:
+    """The layers of a role. Raises `FaultyInput` if none was chosen yet."""
+    stack = stacks.get(role, ())
+    if not stack:
+        problem = Problem(
+            place=f"stacks.{role}",
+            value="",
+            what=f"{name} has no material yet",
+            allowed="at least one layer",
+            remedy=f"Choose what the {role} is made of.",
+        )
+        raise FaultyInput([problem])
+    return stack
+
+
+def cut_list(pattern: Pattern, stacks: Stacks) -> tuple[CutPiece, ...]:
+    """Everything cut from sheets for one bag. Raises `FaultyInput` for every role without a stack."""
+    cuts: list[CutPiece] = []
+    faults = Faults()
+    for piece in pattern.pieces:
+        if not piece.is_bought:
+            with faults:
+                cuts += [_cut(piece, layer) for layer in stack_of(piece.role, piece.name, stacks)]
+    faults.raise_if_any()
+    return tuple(cuts)
+
+
+def _cut(piece: Piece, layer: Layer) -> CutPiece:
+    return CutPiece(
+        piece_id=piece.id,
+        name=piece.name,
+        material_id=layer.material_id,
+        extent=layer.extent,
+        region=piece.region(layer.extent),
+        count=piece.count,
+        mirror=piece.mirror,
+        grain_deg=piece.grain_deg,
+    )
+
+
+def turns_deg(material: Material, grain_deg: float) -> tuple[float, ...] | None:
+    """Turns that lay a piece's grain along the cloth: both ways, one way for directional cloth, any without grain.
+
+    >>> from bagwright.model.material import MaterialKind
+    >>> turns_deg(Material(id="c", name="c", kind=MaterialKind.PLAIN_CLOTH), 90.0)
+    (-90.0, 90.0)
+    """
+    if material.directional:
+        return (-grain_deg,)
+    return (-grain_deg, 180.0 - grain_deg) if material.kind.has_grain else None
+
+
+def usable_width_mm(material: Material, width_mm: float) -> float:
+    """Width left after both selvedges and the wash."""
+    selvedge = material.selvedge_mm.value if material.selvedge_mm else 0.0
+    shrinkage = material.crosswise_shrinkage_share.value if material.crosswise_shrinkage_share else 0.0
+    return (width_mm - 2 * selvedge) * (1 - shrinkage)
+
+
+def bought_length_mm(material: Material, laid_length_mm: float) -> float:
+    """Length to buy so that `laid_length_mm` is left after the wash."""
+    return laid_length_mm / (1 - (material.shrinkage_share.value if material.shrinkage_share else 0.0))
+
+
+def lay_request(
+    material: Material, cuts: tuple[CutPiece, ...], width_mm: float, *, run: int, gap_mm: float
+) -> LayRequest:
+    """What is to be laid on one cloth of shop width `width_mm` for `run` bags."""
+    pieces = tuple(
+        LayPiece(
+            id=cut.id,
+            region=cut.region,
+            count=cut.count * run,
+            turns_deg=turns_deg(material, cut.grain_deg),
+            mirror=cut.mirror,
+        )
+        for cut in cuts
+        if cut.material_id == material.id
+    )
+    return LayRequest(width_mm=usable_width_mm(material, width_mm), pieces=_merged(pieces), gap_mm=gap_mm)
+
+
+def _merged(pieces: tuple[LayPiece, ...]) -> tuple[LayPiece, ...]:
+    """The same shape cut twice from one material (two layers of one interfacing) is one piece with a larger count."""
+    by_id: dict[str, LayPiece] = {}
+    for piece in pieces:
+        count = piece.count + (by_id[piece.id].count if piece.id in by_id else 0)
+        by_id[piece.id] = LayPiece(
+            id=piece.id, region=piece.region, count=count, turns_deg=piece.turns_deg, mirror=piece.mirror
+        )
+    return tuple(by_id.values())

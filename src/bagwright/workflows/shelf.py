@@ -1,0 +1,69 @@
+"""The shelf: materials by id, and the offers for them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from bagwright.errors import FaultyInput, Problem
+from bagwright.model.material import Material, Offer, OfferByArea, OfferByLength, OfferByPiece
+from bagwright.model.source import Reading
+
+
+@dataclass(frozen=True, slots=True)
+class Shelf:
+    """What the maker has or can buy."""
+
+    materials: Mapping[str, Material]
+    offers: tuple[Offer, ...]
+
+    @classmethod
+    def of(cls, materials: Iterable[Material], offers: Iterable[Offer]) -> Shelf:
+        """Index `materials` by id."""
+        return cls({material.id: material for material in materials}, tuple(offers))
+
+    def material(self, material_id: str, *, place: str) -> Material:
+        """The material of that id. Raises `FaultyInput` naming `place` if the shelf has none."""
+        found = self.materials.get(material_id)
+        if found is None:
+            allowed = "a material on the shelf"
+            raise FaultyInput(
+                [
+                    Problem(
+                        place=place,
+                        value=material_id,
+                        what="is not on the shelf",
+                        allowed=allowed,
+                        remedy="Choose one.",
+                    )
+                ]
+            )
+        return found
+
+    def offers_for(self, material_id: str) -> tuple[Offer, ...]:
+        """Every way that material is sold."""
+        return tuple(offer for offer in self.offers if offer.material_id == material_id)
+
+    def widths_mm(self, material_id: str) -> tuple[float, ...]:
+        """Widths at which the material is sold as a sheet, widest first."""
+        widths = set()
+        for offer in self.offers_for(material_id):
+            if isinstance(offer, OfferByLength | OfferByPiece):
+                widths.add(offer.width_mm)
+            elif isinstance(offer, OfferByArea):
+                widths.add(offer.usual_width_mm)
+        return tuple(sorted(widths, reverse=True))
+
+
+def known(material: Material, reading: Reading | None, what: str, *, place: str) -> Reading:
+    """That reading of the material. Raises `FaultyInput` if it was never given: it is asked for, not guessed."""
+    if reading is None:
+        problem = Problem(
+            place=place,
+            value=material.name,
+            what=f"has no {what} yet",
+            allowed="a measured, printed or typical value",
+            remedy=f"Add the {what} of {material.name} on the shelf, or choose another material.",
+        )
+        raise FaultyInput([problem])
+    return reading

@@ -1,0 +1,265 @@
+"""Materials, offers and the workroom as JSON: words in, values out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import date
+from decimal import Decimal, InvalidOperation
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from bagwright.errors import FaultyInput, Problem
+from bagwright.model.bag import Workroom
+from bagwright.model.material import (
+    Material,
+    MaterialKind,
+    Offer,
+    OfferByArea,
+    OfferByCount,
+    OfferByLength,
+    OfferByPiece,
+    PriceBreak,
+)
+from bagwright.model.money import Money
+from bagwright.model.source import Reading
+from bagwright.units import UnitSystem
+from bagwright.workflows.contracts import Contract, Faults, Measured, reading
+from bagwright.workflows.shelf import Shelf
+
+Id = Annotated[str, Field(min_length=1, max_length=80, description="a short id, 1 to 80 characters, each once")]
+Name = Annotated[str, Field(min_length=1, max_length=200, description="a name, 1 to 200 characters")]
+Amount = Annotated[str, Field(max_length=20, description='an amount of money as text, 0 or more, such as "12.50"')]
+
+_RANGES = {
+    "mass_gsm": (1.0, 20_000.0),
+    "thickness_mm": (0.01, 50.0),
+    "overhang_mm": (1.0, 2_000.0),
+    "crosswise_overhang_mm": (1.0, 2_000.0),
+    "selvedge_mm": (0.0, 200.0),
+    "shrinkage_share": (0.0, 0.5),
+    "crosswise_shrinkage_share": (0.0, 0.5),
+    "highest_iron_c": (0.0, 300.0),
+    "glue_needs_c": (0.0, 300.0),
+    "mass_gpm": (0.001, 5_000.0),
+    "mass_each_g": (0.001, 5_000.0),
+}
+
+
+class MaterialWords(Contract):
+    """One material. What is not known is left out."""
+
+    id: Id
+    name: Name
+    kind: MaterialKind = Field(description="one of: " + ", ".join(MaterialKind))
+    fibres: str = Field(default="", max_length=200, description="what it is made of, up to 200 characters")
+    fusible_sides: int = Field(default=0, ge=0, le=2, description="how many sides carry glue: 0, 1 or 2")
+    directional: bool = Field(default=False, description="true if nap or print has a right way up")
+    holes_stay: bool = Field(default=False, description="true if pin and needle holes stay")
+    mass_gsm: Measured | None = Field(default=None, description="weight of a sheet in g/m2, 1 to 20000")
+    thickness_mm: Measured | None = Field(default=None, description="thickness in mm, 0.01 to 50")
+    overhang_mm: Measured | None = Field(default=None, description="overhang lengthwise in mm, 1 to 2000")
+    crosswise_overhang_mm: Measured | None = Field(default=None, description="overhang crosswise in mm, 1 to 2000")
+    overhang_angle_deg: float = Field(default=41.5, ge=5, le=80, description="slope of the ruler test, 5 to 80 degrees")
+    selvedge_mm: Measured | None = Field(default=None, description="lost along each side in mm, 0 to 200")
+    shrinkage_share: Measured | None = Field(default=None, description="share of the length lost in the wash, 0 to 0.5")
+    crosswise_shrinkage_share: Measured | None = Field(
+        default=None, description="share of the width lost in the wash, 0 to 0.5"
+    )
+    highest_iron_c: Measured | None = Field(default=None, description="heat it bears in degrees C, 0 to 300")
+    glue_needs_c: Measured | None = Field(default=None, description="heat its glue needs in degrees C, 0 to 300")
+    mass_gpm: Measured | None = Field(default=None, description="weight of a metre in g, 0.001 to 5000")
+    mass_each_g: Measured | None = Field(default=None, description="weight of one in g, 0.001 to 5000")
+    note: str = Field(default="", max_length=2000, description="a note, up to 2000 characters")
+
+
+class PriceBreakWords(Contract):
+    """A lower price from some quantity on."""
+
+    from_quantity: float = Field(gt=0, le=1e6, description="quantity from which the price holds, above 0")
+    price: Amount
+
+
+class _OfferWords(Contract):
+    id: Id
+    material_id: Id
+    seller: Name
+    price: Amount
+    dated: str = Field(pattern=r"^\d{4}-\d{2}-\d{2}$", description="day of the price as YYYY-MM-DD")
+    price_breaks: list[PriceBreakWords] = Field(default=[], max_length=20, description="list of price breaks")
+
+
+class OfferByLengthWords(_OfferWords):
+    """Off a bolt or reel."""
+
+    sold: Literal["by length"] = Field(description='"by length", "by piece", "by area" or "by count"')
+    width_mm: float = Field(ge=0, le=20_000, description="full width in mm; 0 for webbing, zip chain and thread")
+    priced_per_mm: float = Field(gt=0, le=100_000, description="length that the price buys, in mm, above 0")
+    step_mm: float = Field(gt=0, le=100_000, description="smallest step of length in mm, above 0")
+
+
+class OfferByPieceWords(_OfferWords):
+    """Cut pieces of one size."""
+
+    sold: Literal["by piece"] = Field(description='"by length", "by piece", "by area" or "by count"')
+    width_mm: float = Field(gt=0, le=20_000, description="width of a piece in mm, above 0")
+    length_mm: float = Field(gt=0, le=20_000, description="length of a piece in mm, above 0")
+
+
+class OfferByAreaWords(_OfferWords):
+    """Hides."""
+
+    sold: Literal["by area"] = Field(description='"by length", "by piece", "by area" or "by count"')
+    usual_area_m2: float = Field(gt=0, le=100, description="area of one hide in m2, above 0")
+    usual_width_mm: float = Field(gt=0, le=20_000, description="width one can count on in mm, above 0")
+
+
+class OfferByCountWords(_OfferWords):
+    """Hardware and spools."""
+
+    sold: Literal["by count"] = Field(description='"by length", "by piece", "by area" or "by count"')
+    pack_count: int = Field(ge=1, le=100_000, description="how many in a pack, a whole number from 1")
+    length_each_m: float | None = Field(default=None, gt=0, le=1e6, description="metres on a spool, above 0")
+
+
+OfferWords = Annotated[
+    OfferByLengthWords | OfferByPieceWords | OfferByAreaWords | OfferByCountWords, Field(discriminator="sold")
+]
+
+
+class WorkroomWords(Contract):
+    """Settings of the workroom; what is left out keeps its usual value."""
+
+    units: UnitSystem = Field(default=UnitSystem.INCH, description="inch or metric")
+    fraction: int = Field(default=16, ge=1, le=64, description="inches are printed to 1/this, 1 to 64")
+    currency: str = Field(default="USD", pattern="^[A-Z]{3}$", description="three-letter currency code, such as USD")
+    hourly_pay: Amount = "18"
+    overhead_per_hour: Amount = "2"
+    selling_fee_share: float = Field(default=0.05, ge=0, le=0.95, description="share of a sale lost to fees, 0 to 0.95")
+    selling_fee_fixed: Amount = "0.30"
+    stitch_length_mm: float = Field(default=3.0, ge=0.5, le=10, description="stitch length in mm, 0.5 to 10")
+    sewing_speed_spm: float = Field(default=350, ge=10, le=6000, description="stitches a minute, 10 to 6000")
+    thread_waste_share: float = Field(default=0.15, ge=0, le=1, description="share of thread wasted, 0 to 1")
+    layout_gap_mm: float = Field(default=0, ge=0, le=100, description="gap between pieces in mm, 0 to 100")
+
+
+def workroom_from(words: WorkroomWords, *, place: str = "workroom") -> Workroom:
+    """The settings behind the words. Raises `FaultyInput` for amounts that are no money."""
+    faults = Faults()
+    amounts: dict[str, Money] = {}
+    for name in ("hourly_pay", "overhead_per_hour", "selling_fee_fixed"):
+        with faults:
+            amounts[name] = money_from(getattr(words, name), words.currency, place=f"{place}.{name}")
+    faults.raise_if_any()
+    plain = words.model_dump(exclude={"selling_fee_share", *amounts})
+    return Workroom(**{**plain, **amounts}, selling_fee_share=Decimal(repr(words.selling_fee_share)))
+
+
+def money_from(text: str, currency: str, *, place: str) -> Money:
+    """An amount that is zero or more. Raises `FaultyInput`.
+
+    >>> money_from("12.50", "EUR", place="price")
+    Money(amount=Decimal('12.50'), currency='EUR')
+    """
+    try:
+        amount = Decimal(text.strip().replace(",", "."))
+    except InvalidOperation:
+        amount = Decimal(-1)
+    if not amount.is_finite() or not 0 <= amount < 10**9:
+        allowed = "an amount from 0 to below 1,000,000,000 such as 12.50"
+        problem = Problem(
+            place=place, value=text[:40], what="is not an amount of money", allowed=allowed, remedy="Type the amount."
+        )
+        raise FaultyInput([problem])
+    return Money(amount, currency)
+
+
+def shelf_from(
+    materials: Sequence[MaterialWords], offers: Sequence[OfferWords], currency: str, *, place: str = ""
+) -> Shelf:
+    """The shelf behind the words. Raises `FaultyInput` with every fault of every material and offer."""
+    faults = Faults()
+    read_materials: list[Material] = []
+    read_offers: list[Offer] = []
+    faults.problems += _repeats([m.id for m in materials], f"{place}materials")
+    faults.problems += _repeats([o.id for o in offers], f"{place}offers")
+    for number, words in enumerate(materials):
+        with faults:
+            read_materials.append(_material_from(words, f"{place}materials[{number}]"))
+    known_ids = {words.id for words in materials}
+    for number, offer in enumerate(offers):
+        with faults:
+            read_offers.append(_offer_from(offer, currency, known_ids, f"{place}offers[{number}]"))
+    faults.raise_if_any()
+    return Shelf.of(read_materials, read_offers)
+
+
+def _repeats(ids: Sequence[str], place: str) -> Iterator[Problem]:
+    for number, name in enumerate(ids):
+        if name in ids[:number]:
+            yield Problem(
+                place=f"{place}[{number}].id",
+                value=name,
+                what="is used twice",
+                allowed="each id once",
+                remedy="Rename it.",
+            )
+
+
+def _material_from(words: MaterialWords, place: str) -> Material:
+    faults = Faults()
+    readings: dict[str, Reading] = {}
+    for name, (low, high) in _RANGES.items():
+        given = getattr(words, name)
+        if given is not None:
+            with faults:
+                readings[name] = reading(given, place=f"{place}.{name}", low=low, high=high)
+    faults.raise_if_any()
+    return Material(**{**words.model_dump(exclude=set(_RANGES)), **readings})
+
+
+def _offer_from(words: OfferWords, currency: str, known_ids: set[str], place: str) -> Offer:
+    faults = Faults()
+    if words.material_id not in known_ids:
+        allowed = "the id of a material in this file"
+        faults.problems.append(
+            Problem(
+                place=f"{place}.material_id",
+                value=words.material_id,
+                what="names no material",
+                allowed=allowed,
+                remedy="Correct it.",
+            )
+        )
+    with faults:
+        price = money_from(words.price, currency, place=f"{place}.price")
+    with faults:
+        dated = _day(words.dated, f"{place}.dated")
+    breaks: list[PriceBreak] = []
+    for number, step in enumerate(words.price_breaks):
+        with faults:
+            at = f"{place}.price_breaks[{number}].price"
+            breaks.append(
+                PriceBreak(from_quantity=step.from_quantity, price=money_from(step.price, currency, place=at))
+            )
+    faults.raise_if_any()
+    own = words.model_dump(exclude={"sold", "price", "dated", "price_breaks"})
+    return _OFFERS[words.sold](**own, price=price, dated=dated, price_breaks=tuple(breaks))
+
+
+_OFFERS: dict[str, type[OfferByLength] | type[OfferByPiece] | type[OfferByArea] | type[OfferByCount]] = {
+    "by length": OfferByLength,
+    "by piece": OfferByPiece,
+    "by area": OfferByArea,
+    "by count": OfferByCount,
+}
+
+
+def _day(text: str, place: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        problem = Problem(
+            place=place, value=text, what="is not a day", allowed="a day such as 2026-11-25", remedy="Correct it."
+        )
+        raise FaultyInput([problem]) from None

@@ -1,0 +1,67 @@
+"""The body of every panel of a bag, from the stacks of the pieces it is made of."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from bagwright.body.panel import panel_body
+from bagwright.model.body import PanelBody, Sheet
+from bagwright.model.material import Held, Layer
+from bagwright.model.pattern import Panel, Pattern
+from bagwright.workflows.contracts import Faults
+from bagwright.workflows.cut_list import Stacks, stack_of
+from bagwright.workflows.shelf import Shelf, known
+
+
+def panel_bodies(pattern: Pattern, stacks: Stacks, shelf: Shelf) -> tuple[PanelBody, ...]:
+    """One body for each panel. Raises `FaultyInput` for every reading that a layer still lacks."""
+    bodies: list[PanelBody] = []
+    faults = Faults()
+    for panel in pattern.panels:
+        with faults:
+            bodies.append(panel_body(panel, panel_sheets(panel, pattern, stacks, shelf)))
+    faults.raise_if_any()
+    return tuple(bodies)
+
+
+def panel_layers(panel: Panel, pattern: Pattern, stacks: Stacks) -> tuple[Layer, ...]:
+    """All layers of a panel from the outside in; the stack of each further piece hangs loose behind the one before."""
+    layers: list[Layer] = []
+    for piece_id in panel.piece_ids:
+        piece = pattern.piece(piece_id)
+        first, *others = stack_of(piece.role, piece.name, stacks)
+        layers += [replace(first, held=Held.LOOSE), *others]
+    return tuple(layers)
+
+
+def panel_sheets(panel: Panel, pattern: Pattern, stacks: Stacks, shelf: Shelf) -> list[Sheet]:
+    """The layers of a panel as the body room reads them."""
+    sheets: list[Sheet] = []
+    faults = Faults()
+    for layer in panel_layers(panel, pattern, stacks):
+        with faults:
+            sheets.append(sheet_of(layer, shelf))
+    faults.raise_if_any()
+    return sheets
+
+
+def sheet_of(layer: Layer, shelf: Shelf) -> Sheet:
+    """One layer with its material's readings. Raises `FaultyInput` naming those that are missing."""
+    place = f"materials.{layer.material_id}"
+    material = shelf.material(layer.material_id, place=place)
+    faults = Faults()
+    with faults:
+        mass = known(material, material.mass_gsm, "weight", place=f"{place}.mass_gsm")
+    with faults:
+        thickness = known(material, material.thickness_mm, "thickness", place=f"{place}.thickness_mm")
+    with faults:
+        overhang = known(material, material.overhang_mm, "overhang in the ruler test", place=f"{place}.overhang_mm")
+    faults.raise_if_any()
+    return Sheet(
+        name=material.name,
+        mass_gsm=mass,
+        thickness_mm=thickness,
+        overhang_mm=overhang,
+        angle_deg=material.overhang_angle_deg,
+        held=layer.held,
+    )
