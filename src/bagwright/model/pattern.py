@@ -31,7 +31,9 @@ class SeamSide:
 
     The walk may run backwards (`from_mm` > `to_mm`): the start of every side of a seam lies on the start of the others.
     `folds` > 1: the edge is folded that many times over before it is sewn, so it is that much shorter and thicker.
-    `ease_mm`: by how much this side is longer than the finished seam, on purpose.
+    `ease_mm`: by how much this side is longer than the finished seam, on purpose. Copies count from 1; of a mirrored
+    pair the even ones are mirrored, their stretches counted on the edge as drawn. A side that is there twice is sewn
+    through both its layers: so are the two halves of a piece that was cut on a fold and stays folded.
     """
 
     piece_id: str
@@ -57,7 +59,8 @@ class SeamSide:
 class Seam:
     """One line of stitching: the sides it joins, all at once, and its place in the order of work (1 = first).
 
-    `rows`: how many times it is stitched over.
+    `rows`: how many times it is stitched over. Where a line passes through other layers for a while (a strap end),
+    each stretch of it is a seam; the stretches of one step of work share order, name and kind.
     """
 
     id: str

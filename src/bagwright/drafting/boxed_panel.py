@@ -1,0 +1,98 @@
+"""A pair of flat panels whose lower corners are boxed: the shell of a tote or a pouch, outer or lining.
+
+Net width = finished width + depth, net height = finished height + depth / 2, and a square of depth / 2 is missing at
+each lower corner. Depth 0 leaves plain rectangles.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from bagwright.drafting.steps import StitchLine, against, along, part
+from bagwright.geometry.outline import Outline, polygon_outline, rectangle_outline
+from bagwright.model.pattern import AssembledMeasure, Span
+from bagwright.model.piece import Piece
+
+LONGEST_GAP_MM = 152.4
+"""A hand and a bag go through a 6 in gap (common practice, no source)."""
+
+
+def boxed_panel_outline(width_mm: float, height_mm: float, depth_mm: float) -> Outline:
+    """Net outline of one panel, bottom down.
+
+    >>> [edge.name for edge in boxed_panel_outline(300, 200, 80).edges][:4]
+    ['bottom', 'box_right_rise', 'box_right_run', 'right']
+    >>> boxed_panel_outline(300, 200, 80).edge("top").length_mm
+    380.0
+    """
+    if depth_mm == 0:
+        return rectangle_outline(width_mm, height_mm)
+    square = depth_mm / 2
+    right, top = width_mm + depth_mm, height_mm + square
+    return polygon_outline(
+        [
+            ("bottom", (square, 0.0)),
+            ("box_right_rise", (right - square, 0.0)),
+            ("box_right_run", (right - square, square)),
+            ("right", (right, square)),
+            ("top", (right, top)),
+            ("left", (0.0, top)),
+            ("box_left_run", (0.0, square)),
+            ("box_left_rise", (square, square)),
+        ]
+    )
+
+
+def turning_gap_mm(width_mm: float) -> float:
+    """Length left open in the lining's bottom seam: half of it, at most 6 in.
+
+    >>> turning_gap_mm(200), turning_gap_mm(400)
+    (100.0, 152.4)
+    """
+    return min(width_mm / 2, LONGEST_GAP_MM)
+
+
+def side_lines(panel: Piece) -> tuple[StitchLine, ...]:
+    """Side seams of the pair, each from the bottom up: lying face to face, right meets left."""
+    return (
+        StitchLine((along(panel, 1, "right"), against(panel, 2, "left"))),
+        StitchLine((against(panel, 1, "left"), along(panel, 2, "right"))),
+    )
+
+
+def bottom_line(panel: Piece) -> StitchLine:
+    """The whole bottom seam of the pair."""
+    return StitchLine((along(panel, 1, "bottom"), against(panel, 2, "bottom")))
+
+
+def bottom_lines_around_gap(panel: Piece) -> tuple[tuple[StitchLine, ...], StitchLine]:
+    """The bottom seam beside a gap in its middle, and the gap."""
+    sides = bottom_line(panel).through
+    width = panel.edge("bottom").length_mm
+    start, end = (width - turning_gap_mm(width)) / 2, (width + turning_gap_mm(width)) / 2
+    first, gap, last = (
+        StitchLine(tuple(part(side, a, b) for side in sides)) for a, b in ((0.0, start), (start, end), (end, width))
+    )
+    return (first, last), gap
+
+
+def box_lines(panel: Piece) -> tuple[StitchLine, ...]:
+    """Boxing seams: per corner two stretches of depth / 2 in one line, one in each panel.
+
+    Bottom seam and side seam lie on one another, where each stretch starts; the two tips are its ends.
+    """
+    if not any(edge.name == "box_right_rise" for edge in panel.net.edges):
+        return ()
+    right = [StitchLine((along(panel, c, "box_right_rise"), against(panel, c, "box_right_run"))) for c in (1, 2)]
+    left = [StitchLine((against(panel, c, "box_left_rise"), along(panel, c, "box_left_run"))) for c in (1, 2)]
+    return (right[0], left[1], left[0], right[1])
+
+
+def shell_measures(panel: Piece, sizes: Mapping[str, float]) -> tuple[AssembledMeasure, ...]:
+    """Width and depth of the base and height, as the sewn edges give them."""
+    width = AssembledMeasure(key="width_mm", asked_mm=sizes["width_mm"], spans=(Span(panel.id, "bottom"),))
+    height = AssembledMeasure(key="height_mm", asked_mm=sizes["height_mm"], spans=(Span(panel.id, "right"),))
+    if not box_lines(panel):
+        return width, height
+    halves = (Span(panel.id, "box_right_rise"), Span(panel.id, "box_left_run"))
+    return width, height, AssembledMeasure(key="depth_mm", asked_mm=sizes["depth_mm"], spans=halves)

@@ -1,0 +1,18 @@
+"""The usual cautions, in one place; every form names those that its steps call for."""
+
+from __future__ import annotations
+
+BLADE = "Rotary blade: close it after every cut, wear shoes, cut away from you and never over pins."
+IRON = (
+    "Hot iron: stand it on its heel, unplug it when you stop, air the room when fusing; test the heat on a scrap first."
+)
+NEEDLE = "Thick crossings can break a needle: go slowly, turn the wheel by hand over them, keep your eyes covered."
+STRAP_LOAD = (
+    "Straps: cloth, thread and stitching all differ; hang the load you mean to carry on the finished bag, and leave it "
+    "there, before you trust it."
+)
+SLIDER = "Sliders and other small parts come off when pulled hard; keep them from small children."
+RULES = (
+    "Follow the maker's leaflet of each material and the rules where you live; for children's goods ask an accredited "
+    "laboratory."
+)

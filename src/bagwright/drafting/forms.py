@@ -1,0 +1,78 @@
+"""The forms of bag, and drafting one: the only way in for the rest of bagwright."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from bagwright.drafting.boxed_tote import BOXED_TOTE
+from bagwright.drafting.measurements import FormSpec
+from bagwright.drafting.soundness import prove_sound
+from bagwright.errors import BrokenPromise, FaultyInput, Problem
+from bagwright.model.pattern import Pattern
+
+FORMS: Mapping[str, FormSpec] = MappingProxyType({form.key: form for form in (BOXED_TOTE,)})
+
+
+def draft_bag(form_key: str, measurements: Mapping[str, float]) -> Pattern:
+    """The pattern of a bag of this form; measurements that are missing take their defaults.
+
+    Raises `FaultyInput` with every fault at once, `BrokenPromise` if our own pattern fails the proof.
+
+    >>> [piece.name for piece in draft_bag("boxed_tote", {"width_mm": 279.4, "inside_pockets": 0}).pieces]
+    ['Outer panel', 'Lining panel', 'Strap']
+    """
+    form = find_form(form_key)
+    sizes = accept_measurements(form, measurements)
+    pattern = form.draft(sizes)
+    verdict = prove_sound(pattern)
+    if not verdict.passed:
+        raise BrokenPromise(f"{form.name} {dict(sizes)} is not sound: {'; '.join(verdict.faults)}")
+    return pattern
+
+
+def find_form(form_key: str) -> FormSpec:
+    """The form of that key; `FaultyInput` lists those there are."""
+    if form_key in FORMS:
+        return FORMS[form_key]
+    problem = Problem(
+        place="form",
+        value=form_key,
+        what="is no form of bag known here",
+        allowed=", ".join(FORMS),
+        remedy=_perhaps(form_key, FORMS) or "Choose one of these.",
+    )
+    raise FaultyInput([problem])
+
+
+def accept_measurements(form: FormSpec, measurements: Mapping[str, float]) -> Mapping[str, float]:
+    """Complete, checked measurements in the form's own order. Raises `FaultyInput` with every fault."""
+    specs = {spec.key: spec for spec in form.measurements}
+    problems = [_unknown(key, form, value) for key, value in measurements.items() if key not in specs]
+    sizes = {key: float(measurements.get(key, spec.default_mm)) for key, spec in specs.items()}
+    found = {key: specs[key].problem_with(value) for key, value in sizes.items()}
+    problems += [problem for problem in found.values() if problem]
+    for rule in form.rules:
+        if not any(found[key] for key in rule.keys):
+            problem = rule.judge(sizes)
+            problems += [problem] if problem else []
+    if problems:
+        raise FaultyInput(problems)
+    return sizes
+
+
+def _unknown(key: str, form: FormSpec, value: float) -> Problem:
+    known = [spec.key for spec in form.measurements]
+    return Problem(
+        place=key,
+        value=f"{value:g}",
+        what=f"is no measurement of the {form.name[0].lower()}{form.name[1:]}",
+        allowed=", ".join(known),
+        remedy=_perhaps(key, known) or "Leave it out.",
+    )
+
+
+def _perhaps(typed: str, known: Mapping[str, FormSpec] | list[str]) -> str:
+    close = difflib.get_close_matches(typed, list(known), n=1)
+    return f"Perhaps {close[0]} was meant." if close else ""

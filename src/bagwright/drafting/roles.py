@@ -1,0 +1,38 @@
+"""Roles that several forms share."""
+
+from __future__ import annotations
+
+from bagwright.drafting.measurements import RoleSpec
+from bagwright.model.material import MaterialKind
+
+_OUTSIDE = (
+    MaterialKind.BOTTOM_WEIGHT,
+    MaterialKind.PLAIN_CLOTH,
+    MaterialKind.COATED,
+    MaterialKind.CORK,
+    MaterialKind.LEATHER,
+    MaterialKind.FELT,
+)
+_INSIDE = (MaterialKind.PLAIN_CLOTH, MaterialKind.BOTTOM_WEIGHT, MaterialKind.COATED)
+
+OUTER = RoleSpec(key="outer", name="Outer", meaning="What the bag shows, with all that stiffens it.", kinds=_OUTSIDE)
+LINING = RoleSpec(key="lining", name="Lining", meaning="What the bag shows when it is open.", kinds=_INSIDE)
+STRAP = RoleSpec(
+    key="strap", name="Strap", meaning="The strip that is folded in four to make each strap.", kinds=_OUTSIDE
+)
+POCKET = RoleSpec(key="pocket", name="Pocket", meaning="The cloth of the pockets inside.", kinds=_INSIDE)
+TAB = RoleSpec(key="tab", name="Zip tab", meaning="The folded cloth over each end of the zip.", kinds=_OUTSIDE)
+ZIP_CHAIN = RoleSpec(
+    key="zip_chain",
+    name="Zip chain",
+    meaning="The zip by length: two tapes with teeth, closed.",
+    kinds=(MaterialKind.ZIP,),
+    is_notion=True,
+)
+SLIDER = RoleSpec(
+    key="slider",
+    name="Slider",
+    meaning="What opens and closes the zip.",
+    kinds=(MaterialKind.HARDWARE,),
+    is_notion=True,
+)

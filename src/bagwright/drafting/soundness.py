@@ -1,0 +1,236 @@
+"""The proof that a pattern can be cut and sewn to what was asked. It knows no forms: only pieces and seams.
+
+Copies of a piece count from 1. A piece that lies on a fold has each of its other edges twice, once in either half.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections import defaultdict
+from collections.abc import Callable, Iterator, Mapping
+
+from bagwright.drafting.piece_soundness import PIECE_CHECKS
+from bagwright.errors import BrokenPromise
+from bagwright.model.pattern import Pattern, Seam, SeamKind, SeamSide
+from bagwright.model.piece import EdgeUse, Piece
+from bagwright.model.source import Verdict
+
+SEAM_TOLERANCE_MM = 0.5
+MEASURE_TOLERANCE_MM = 1.0
+EXACT_MM = 1e-6
+
+Check = Callable[[Pattern], Iterator[str]]
+Stretch = tuple[float, float]
+CopyEdge = tuple[str, int, str]
+
+
+def prove_sound(pattern: Pattern) -> Verdict:
+    """Every check on every piece and seam; each fault in words.
+
+    Where a seam names what does not exist, the checks that would walk along it are not run.
+    """
+    checks: list[str] = []
+    faults: list[str] = []
+    for name, check in PIECE_CHECKS.items():
+        checks.append(name)
+        faults += [fault for piece in pattern.pieces for fault in check(piece)]
+    for name, pattern_check in _NAMING_CHECKS.items():
+        checks.append(name)
+        faults += pattern_check(pattern)
+    if not faults:
+        for name, pattern_check in _JOINING_CHECKS.items():
+            checks.append(name)
+            faults += pattern_check(pattern)
+    return Verdict(tuple(checks), tuple(faults))
+
+
+def _names_are_unique(pattern: Pattern) -> Iterator[str]:
+    for what, ids in (
+        ("piece", [piece.id for piece in pattern.pieces]),
+        ("seam", [seam.id for seam in pattern.seams]),
+        ("panel", [panel.key for panel in pattern.panels]),
+        ("measure", [measure.key for measure in pattern.assembled]),
+    ):
+        yield from (f"{what} {name!r} is there twice" for name in sorted({n for n in ids if ids.count(n) > 1}))
+    if not pattern.pieces:
+        yield "the pattern has no pieces"
+
+
+def _seams_run_along_pieces(pattern: Pattern) -> Iterator[str]:
+    pieces = {piece.id: piece for piece in pattern.pieces}
+    for seam in pattern.seams:
+        if len(seam.sides) < (2 if seam.kind.joins else 1):
+            yield f"seam {seam.id!r} joins nothing"
+        if seam.rows < 1:
+            yield f"seam {seam.id!r} has no row of stitching"
+        for side in seam.sides:
+            fault = _side_fault(side, pieces)
+            if fault:
+                yield f"seam {seam.id!r}: {fault}"
+
+
+def _side_fault(side: SeamSide, pieces: Mapping[str, Piece]) -> str:
+    piece = pieces.get(side.piece_id)
+    if piece is None:
+        return f"there is no piece {side.piece_id!r}"
+    if not 1 <= side.copy <= piece.count:
+        return f"piece {piece.id!r} has no copy {side.copy}"
+    try:
+        length = piece.edge(side.edge).length_mm
+    except BrokenPromise:
+        return f"piece {piece.id!r} has no edge or line {side.edge!r}"
+    low, high = sorted((side.from_mm, side.to_mm))
+    if low < -EXACT_MM or high > length + EXACT_MM:
+        return f"{piece.id} {side.edge} is {length:.2f} mm long, but is sewn from {low:.2f} to {high:.2f} mm"
+    if side.folds < 1:
+        return f"{piece.id} {side.edge} is folded {side.folds} times"
+    return "" if side.sewn_length_mm > 0 else f"{piece.id} {side.edge} has no length to sew"
+
+
+def _panels_name_pieces(pattern: Pattern) -> Iterator[str]:
+    pieces = {piece.id for piece in pattern.pieces}
+    if not pattern.panels:
+        yield "no panel is named"
+    for panel in pattern.panels:
+        yield from (
+            f"panel {panel.key!r}: there is no piece {name!r}" for name in panel.piece_ids if name not in pieces
+        )
+        if not panel.piece_ids or panel.height_mm <= 0 or panel.copies < 1:
+            yield f"panel {panel.key!r} has no pieces, no height or no copies"
+    for notion in pattern.notions:
+        if notion.count < 1 or (notion.length_mm is not None and notion.length_mm <= 0):
+            yield f"notion {notion.role!r} asks for nothing"
+
+
+def _sides_match(pattern: Pattern) -> Iterator[str]:
+    for seam in pattern.seams:
+        lengths = [side.sewn_length_mm for side in seam.sides]
+        if max(lengths) - min(lengths) > SEAM_TOLERANCE_MM:
+            said = ", ".join(
+                f"{side.piece_id} {side.edge} {length:.2f} mm" for side, length in zip(seam.sides, lengths, strict=True)
+            )
+            yield f"sides of seam {seam.id!r} differ in length: {said}"
+
+
+def _edges_are_used_as_declared(pattern: Pattern) -> Iterator[str]:
+    joined, hemmed = (
+        _stretches(pattern, lambda kind: kind.joins),
+        _stretches(pattern, lambda kind: kind is SeamKind.HEM),
+    )
+    for piece in pattern.pieces:
+        for copy, edge in itertools.product(range(1, piece.count + 1), piece.net.edges):
+            use, place = piece.edge_use[edge.name], (piece.id, copy, edge.name)
+            times = 1 if piece.fold_edge is None else 2
+            amiss = [
+                _amiss_mm(joined[place], edge.length_mm, times if use is EdgeUse.SEAM else 0),
+                _amiss_mm(hemmed[place], edge.length_mm, times if use is EdgeUse.HEM else 0),
+            ]
+            for what, length in zip(("joined", "hemmed"), amiss, strict=True):
+                if length > SEAM_TOLERANCE_MM:
+                    yield (
+                        f"{piece.id} (copy {copy}) {edge.name} is declared {use.value}; over {length:.2f} mm it is not "
+                        f"{what} as that asks"
+                    )
+
+
+def _stretches(pattern: Pattern, wanted: Callable[[SeamKind], bool]) -> Mapping[CopyEdge, list[Stretch]]:
+    found: defaultdict[CopyEdge, list[Stretch]] = defaultdict(list)
+    for side in (side for seam in pattern.seams if wanted(seam.kind) for side in seam.sides):
+        found[side.piece_id, side.copy, side.edge].append(_stretch(side))
+    return found
+
+
+def _stretch(side: SeamSide) -> Stretch:
+    return min(side.from_mm, side.to_mm), max(side.from_mm, side.to_mm)
+
+
+def _amiss_mm(stretches: list[Stretch], length_mm: float, times: int) -> float:
+    """Length over which an edge is not covered exactly so many times, missing or surplus layers counted singly."""
+    cuts = sorted({0.0, length_mm, *itertools.chain.from_iterable(stretches)})
+    return sum(
+        (b - a) * abs(sum(low <= (a + b) / 2 <= high for low, high in stretches) - times)
+        for a, b in itertools.pairwise(cuts)
+    )
+
+
+def _bag_hangs_together(pattern: Pattern) -> Iterator[str]:
+    copies = [(piece.id, copy) for piece in pattern.pieces for copy in range(1, piece.count + 1)]
+    neighbours: defaultdict[tuple[str, int], set[tuple[str, int]]] = defaultdict(set)
+    for seam in pattern.seams:
+        if seam.kind.joins:
+            joined = {(side.piece_id, side.copy) for side in seam.sides}
+            for copy in joined:
+                neighbours[copy] |= joined
+    reached, waiting = {copies[0]}, [copies[0]]
+    while waiting:
+        fresh = neighbours[waiting.pop()] - reached
+        reached |= fresh
+        waiting += fresh
+    yield from (
+        f"{name} (copy {copy}) is sewn to nothing of the bag" for name, copy in copies if (name, copy) not in reached
+    )
+
+
+def _steps_are_in_order(pattern: Pattern) -> Iterator[str]:
+    orders = sorted({seam.order for seam in pattern.seams})
+    if orders != list(range(1, len(orders) + 1)):
+        yield f"steps are numbered {orders}, not 1, 2, 3 and so on"
+    for order in orders:
+        if len({(seam.name, seam.kind) for seam in pattern.seams if seam.order == order}) > 1:
+            yield f"step {order} is more than one kind of work"
+    joins = [seam for seam in pattern.seams if seam.kind.joins]
+    for seam in pattern.seams:
+        for side in seam.sides:
+            yield from _out_of_turn(seam, side, pattern, joins)
+
+
+def _out_of_turn(seam: Seam, side: SeamSide, pattern: Pattern, joins: list[Seam]) -> Iterator[str]:
+    """A hem comes before its piece is joined, basting before the edge is joined, topstitching after."""
+    where = f"{side.piece_id} (copy {side.copy}) {side.edge}"
+    same_copy = [j for j in joins if any((s.piece_id, s.copy) == (side.piece_id, side.copy) for s in j.sides)]
+    if seam.kind is SeamKind.HEM and any(j.order < seam.order for j in same_copy):
+        yield f"{where} is hemmed in step {seam.order}, when its piece is sewn in already"
+    if side.edge in {line.name for line in pattern.piece(side.piece_id).lines}:
+        return
+    same_edge = [j for j in same_copy if any(_overlap(side, s) for s in j.sides)]
+    if seam.kind is SeamKind.BASTE and not any(j.order > seam.order for j in same_edge):
+        yield f"{where} is basted in step {seam.order} for no later seam"
+    if seam.kind is SeamKind.TOPSTITCH and not any(j.order < seam.order for j in same_edge):
+        yield f"{where} is topstitched in step {seam.order}, before it is joined"
+
+
+def _overlap(one: SeamSide, other: SeamSide) -> bool:
+    if (one.piece_id, one.copy, one.edge) != (other.piece_id, other.copy, other.edge):
+        return False
+    (a, b), (c, d) = _stretch(one), _stretch(other)
+    return min(b, d) - max(a, c) > SEAM_TOLERANCE_MM
+
+
+def _bag_measures_what_was_asked(pattern: Pattern) -> Iterator[str]:
+    if not pattern.assembled:
+        yield "no measure of the finished bag is proved"
+    pieces = {piece.id: piece for piece in pattern.pieces}
+    for measure in pattern.assembled:
+        if pattern.measurements_mm.get(measure.key) != measure.asked_mm:
+            yield f"{measure.key} is proved for {measure.asked_mm:.2f} mm, which is not what was asked"
+        try:
+            got = sum(span.factor * pieces[span.piece_id].edge(span.edge).length_mm for span in measure.spans)
+        except (KeyError, BrokenPromise):
+            yield f"{measure.key} is measured along an edge that does not exist"
+            continue
+        if abs(got - measure.asked_mm) > MEASURE_TOLERANCE_MM:
+            yield f"{measure.key} was asked as {measure.asked_mm:.2f} mm, but comes out at {got:.2f} mm"
+
+
+_NAMING_CHECKS: Mapping[str, Check] = {
+    "pieces, seams, panels and measures have names of their own": _names_are_unique,
+    "seams run along edges that exist": _seams_run_along_pieces,
+    "panels and notions name what exists": _panels_name_pieces,
+}
+_JOINING_CHECKS: Mapping[str, Check] = {
+    "sides of each seam are equally long": _sides_match,
+    "every edge of every copy is used as declared": _edges_are_used_as_declared,
+    "all pieces are sewn together into one bag": _bag_hangs_together,
+    "steps are in an order that can be sewn": _steps_are_in_order,
+    "the finished bag measures what was asked": _bag_measures_what_was_asked,
+}

@@ -1,0 +1,109 @@
+"""The order of work: steps made of lines of stitching, turned into numbered seams."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+
+from bagwright.errors import BrokenPromise
+from bagwright.model.pattern import Seam, SeamKind, SeamSide
+from bagwright.model.piece import Piece
+
+SHORTEST_MM = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class Caught:
+    """A side that is caught in a line of stitching between `start_mm` and `end_mm` of it, `layers` times over.
+
+    `turned`: that stretch is walked against the line, so that a folded edge starts where its fold pattern starts.
+    """
+
+    start_mm: float
+    end_mm: float
+    side: SeamSide
+    layers: int = 1
+    turned: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class StitchLine:
+    """One line of stitching: the sides that run all along it, and what is caught in parts of it."""
+
+    through: tuple[SeamSide, ...]
+    caught: tuple[Caught, ...] = ()
+
+    @property
+    def length_mm(self) -> float:
+        """Finished length."""
+        return self.through[0].sewn_length_mm
+
+    def stretches(self) -> Iterator[tuple[SeamSide, ...]]:
+        """The sides of each stretch in which the same layers lie together."""
+        cuts = sorted({0.0, self.length_mm, *(at for c in self.caught for at in (c.start_mm, c.end_mm))})
+        for start, end in itertools.pairwise(cuts):
+            if end - start > SHORTEST_MM:
+                yield self._stretch(start, end)
+
+    def _stretch(self, start_mm: float, end_mm: float) -> tuple[SeamSide, ...]:
+        middle = (start_mm + end_mm) / 2
+        sides = [_slice(side, start_mm, end_mm) for side in self.through]
+        turned = False
+        for caught in self.caught:
+            if caught.start_mm < middle < caught.end_mm:
+                side = _slice(caught.side, start_mm - caught.start_mm, end_mm - caught.start_mm)
+                sides += [_backwards(side) if caught.turned else side] * caught.layers
+                turned = turned or caught.turned
+        return tuple(_backwards(side) for side in sides) if turned else tuple(sides)
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step of sewing: all its lines are sewn in one go and share a place in the order of work."""
+
+    key: str
+    name: str
+    kind: SeamKind
+    lines: tuple[StitchLine, ...]
+    rows: int = 1
+
+
+def number_steps(steps: Iterable[Step]) -> tuple[Seam, ...]:
+    """Seams in the order of work, counted from 1; stretches of one step share name, kind and order."""
+    seams = []
+    for order, step in enumerate(steps, start=1):
+        stretches = [sides for line in step.lines for sides in line.stretches()]
+        for number, sides in enumerate(stretches, start=1):
+            seam_id = step.key if len(stretches) == 1 else f"{step.key}-{number}"
+            seams.append(Seam(id=seam_id, name=step.name, kind=step.kind, order=order, sides=sides, rows=step.rows))
+    return tuple(seams)
+
+
+def along(piece: Piece, copy: int, edge: str, *, folds: int = 1) -> SeamSide:
+    """A whole edge or placement line, walked as drawn."""
+    return SeamSide(piece.id, copy, edge, 0.0, piece.edge(edge).length_mm, folds)
+
+
+def against(piece: Piece, copy: int, edge: str) -> SeamSide:
+    """A whole edge or placement line, walked backwards."""
+    return _backwards(along(piece, copy, edge))
+
+
+def part(side: SeamSide, start_mm: float, end_mm: float) -> SeamSide:
+    """What of a side lies between two distances from where its walk starts."""
+    return _slice(side, start_mm, end_mm)
+
+
+def _backwards(side: SeamSide) -> SeamSide:
+    return replace(side, from_mm=side.to_mm, to_mm=side.from_mm)
+
+
+def _slice(side: SeamSide, start_mm: float, end_mm: float) -> SeamSide:
+    whole = start_mm <= SHORTEST_MM and end_mm >= side.sewn_length_mm - SHORTEST_MM
+    if whole:
+        return side
+    if side.folds > 1 or side.ease_mm:
+        raise BrokenPromise(f"{side.piece_id} {side.edge} is folded or eased, so it cannot be sewn in parts")
+    step = 1.0 if side.to_mm >= side.from_mm else -1.0
+    return replace(side, from_mm=side.from_mm + step * start_mm, to_mm=side.from_mm + step * end_mm)
