@@ -14,6 +14,8 @@ from bagwright.errors import BrokenPromise
 from bagwright.geometry.curves import Affine, Point
 
 Ring = Sequence[Point]
+LEAST_AREA_MM2 = 1e-6
+"""A ring from outside that encloses less is a slip of the pen, not a piece."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,17 +156,19 @@ def ring_fault(ring: Ring) -> str:
 
     >>> ring_fault([(0, 0), (2, 2), (2, 0), (0, 2)])
     'crosses itself near (1, 1)'
-    >>> ring_fault([(0, 0), (1, 0), (1, 1)])
-    ''
+    >>> ring_fault([(0, 0), (1, 0), (1, 1)]), ring_fault([(0, 0), (1, 1), (3, 3)])
+    ('', 'encloses no area')
     """
     if len(set(ring)) < 3:
         return "has fewer than three different corners"
+    if shapely.MultiPoint(ring).convex_hull.area < LEAST_AREA_MM2:
+        return "encloses no area"
     polygon = Polygon(ring)
     if not polygon.is_valid:
         reason = shapely.is_valid_reason(polygon)
         where = reason.partition("[")[2].rstrip("]").split()
         return f"crosses itself near ({', '.join(f'{float(n):g}' for n in where[:2])})" if where else "crosses itself"
-    return "" if polygon.area > 0 else "encloses no area"
+    return "" if polygon.area > LEAST_AREA_MM2 else "encloses no area"
 
 
 @dataclass(frozen=True, slots=True)

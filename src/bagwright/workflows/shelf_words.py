@@ -22,28 +22,24 @@ from bagwright.model.material import (
     PriceBreak,
 )
 from bagwright.model.money import Money
-from bagwright.model.source import Reading
 from bagwright.units import UnitSystem
-from bagwright.workflows.contracts import Contract, Faults, Measured, reading
+from bagwright.workflows.contracts import (
+    Contract,
+    Faults,
+    HeatC,
+    LostShare,
+    MassGsm,
+    Measured,
+    OverhangMm,
+    ThicknessMm,
+    reading,
+    within,
+)
 from bagwright.workflows.shelf import Shelf
 
 Id = Annotated[str, Field(min_length=1, max_length=80, description="a short id, 1 to 80 characters, each once")]
 Name = Annotated[str, Field(min_length=1, max_length=200, description="a name, 1 to 200 characters")]
 Amount = Annotated[str, Field(max_length=20, description='an amount of money as text, 0 or more, such as "12.50"')]
-
-_RANGES = {
-    "mass_gsm": (1.0, 20_000.0),
-    "thickness_mm": (0.01, 50.0),
-    "overhang_mm": (1.0, 2_000.0),
-    "crosswise_overhang_mm": (1.0, 2_000.0),
-    "selvedge_mm": (0.0, 200.0),
-    "shrinkage_share": (0.0, 0.5),
-    "crosswise_shrinkage_share": (0.0, 0.5),
-    "highest_iron_c": (0.0, 300.0),
-    "glue_needs_c": (0.0, 300.0),
-    "mass_gpm": (0.001, 5_000.0),
-    "mass_each_g": (0.001, 5_000.0),
-}
 
 
 class MaterialWords(Contract):
@@ -56,21 +52,33 @@ class MaterialWords(Contract):
     fusible_sides: int = Field(default=0, ge=0, le=2, description="how many sides carry glue: 0, 1 or 2")
     directional: bool = Field(default=False, description="true if nap or print has a right way up")
     holes_stay: bool = Field(default=False, description="true if pin and needle holes stay")
-    mass_gsm: Measured | None = Field(default=None, description="weight of a sheet in g/m2, 1 to 20000")
-    thickness_mm: Measured | None = Field(default=None, description="thickness in mm, 0.01 to 50")
-    overhang_mm: Measured | None = Field(default=None, description="overhang lengthwise in mm, 1 to 2000")
-    crosswise_overhang_mm: Measured | None = Field(default=None, description="overhang crosswise in mm, 1 to 2000")
+    mass_gsm: MassGsm | None = Field(default=None, description="weight of a sheet in g/m2, 1 to 20000")
+    thickness_mm: ThicknessMm | None = Field(default=None, description="thickness in mm, 0.01 to 50")
+    overhang_mm: OverhangMm | None = Field(default=None, description="overhang lengthwise in mm, 1 to 2000")
+    crosswise_overhang_mm: OverhangMm | None = Field(default=None, description="overhang crosswise in mm, 1 to 2000")
     overhang_angle_deg: float = Field(default=41.5, ge=5, le=80, description="slope of the ruler test, 5 to 80 degrees")
-    selvedge_mm: Measured | None = Field(default=None, description="lost along each side in mm, 0 to 200")
-    shrinkage_share: Measured | None = Field(default=None, description="share of the length lost in the wash, 0 to 0.5")
-    crosswise_shrinkage_share: Measured | None = Field(
+    selvedge_mm: Annotated[Measured, within(0, 200)] | None = Field(
+        default=None, description="lost along each side in mm, 0 to 200"
+    )
+    shrinkage_share: LostShare | None = Field(
+        default=None, description="share of the length lost in the wash, 0 to 0.5"
+    )
+    crosswise_shrinkage_share: LostShare | None = Field(
         default=None, description="share of the width lost in the wash, 0 to 0.5"
     )
-    highest_iron_c: Measured | None = Field(default=None, description="heat it bears in degrees C, 0 to 300")
-    glue_needs_c: Measured | None = Field(default=None, description="heat its glue needs in degrees C, 0 to 300")
-    mass_gpm: Measured | None = Field(default=None, description="weight of a metre in g, 0.001 to 5000")
-    mass_each_g: Measured | None = Field(default=None, description="weight of one in g, 0.001 to 5000")
+    highest_iron_c: HeatC | None = Field(default=None, description="heat it bears in degrees C, 0 to 300")
+    glue_needs_c: HeatC | None = Field(default=None, description="heat its glue needs in degrees C, 0 to 300")
+    mass_gpm: Annotated[Measured, within(0.001, 5_000)] | None = Field(
+        default=None, description="weight of a metre in g, 0.001 to 5000"
+    )
+    mass_each_g: Annotated[Measured, within(0.001, 5_000)] | None = Field(
+        default=None, description="weight of one in g, 0.001 to 5000"
+    )
     note: str = Field(default="", max_length=2000, description="a note, up to 2000 characters")
+
+
+_READINGS = tuple(name for name, field in MaterialWords.model_fields.items() if field.default is None)
+"""What may be unknown is a reading, and only that."""
 
 
 class PriceBreakWords(Contract):
@@ -179,13 +187,10 @@ def shelf_from(
 ) -> Shelf:
     """The shelf behind the words. Raises `FaultyInput` with every fault of every material and offer."""
     faults = Faults()
-    read_materials: list[Material] = []
     read_offers: list[Offer] = []
     faults.problems += _repeats([m.id for m in materials], f"{place}materials")
     faults.problems += _repeats([o.id for o in offers], f"{place}offers")
-    for number, words in enumerate(materials):
-        with faults:
-            read_materials.append(_material_from(words, f"{place}materials[{number}]"))
+    read_materials = [_material_from(words) for words in materials]
     known_ids = {words.id for words in materials}
     for number, offer in enumerate(offers):
         with faults:
@@ -206,16 +211,10 @@ def _repeats(ids: Sequence[str], place: str) -> Iterator[Problem]:
             )
 
 
-def _material_from(words: MaterialWords, place: str) -> Material:
-    faults = Faults()
-    readings: dict[str, Reading] = {}
-    for name, (low, high) in _RANGES.items():
-        given = getattr(words, name)
-        if given is not None:
-            with faults:
-                readings[name] = reading(given, place=f"{place}.{name}", low=low, high=high)
-    faults.raise_if_any()
-    return Material(**{**words.model_dump(exclude=set(_RANGES)), **readings})
+def _material_from(words: MaterialWords) -> Material:
+    given = {name: getattr(words, name) for name in _READINGS}
+    readings = {name: None if value is None else reading(value) for name, value in given.items()}
+    return Material(**{**words.model_dump(exclude=set(_READINGS)), **readings})
 
 
 def _offer_from(words: OfferWords, currency: str, known_ids: set[str], place: str) -> Offer:

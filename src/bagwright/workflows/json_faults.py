@@ -1,0 +1,149 @@
+"""What a contract finds wrong in a JSON value, told as `Problem` values: where, what, what is allowed, what to do."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from types import UnionType
+from typing import Annotated, Final, Literal, Union, get_args, get_origin
+
+from pydantic import BaseModel, ValidationError
+from pydantic_core import ErrorDetails
+
+from bagwright.errors import FaultyInput, Problem
+from bagwright.workflows.json_text import Step, place_of, shown
+
+_NUMBER: Final = "Write a plain number, without quotes and without a unit."
+_WORDS: Final = "Use one of these words, spelled like that."
+_RANGE: Final = "Use a value in that range."
+_KINDS: Final[Mapping[str, tuple[str, str]]] = {
+    "missing": ("is missing", "Add it."),
+    "float_type": ("is not a number", _NUMBER),
+    "int_type": ("is not a whole number", _NUMBER),
+    "int_from_float": ("is not a whole number", _NUMBER),
+    "finite_number": ("is not a number that can be reckoned with", "Write an ordinary number."),
+    "string_type": ("is not a text", "Put it in quotes."),
+    "bool_type": ("is not true or false", "Write true or false, without quotes."),
+    "list_type": ("is not a list", "Write a list in square brackets."),
+    "dict_type": ("is not an object", "Write an object in braces."),
+    "model_type": ("is not an object", "Write an object in braces."),
+    "greater_than": ("is too small", _RANGE),
+    "greater_than_equal": ("is too small", _RANGE),
+    "less_than": ("is too large", _RANGE),
+    "less_than_equal": ("is too large", _RANGE),
+    "too_short": ("has too few entries", "Add what is missing."),
+    "too_long": ("has too many entries", "Take some out."),
+    "string_too_short": ("is empty", "Write something there."),
+    "string_too_long": ("is too long", "Shorten it."),
+    "string_pattern_mismatch": ("is not in the right form", "Write it in that form."),
+    "enum": ("is not one of the known words", _WORDS),
+    "literal_error": ("is not one of the known words", _WORDS),
+    "union_tag_invalid": ("is not one of the known words", _WORDS),
+    "union_tag_not_found": ("is missing", "Add it."),
+}
+"""Words for each kind of fault that pydantic names. Kinds that are told otherwise: json_invalid, extra_forbidden."""
+
+
+def problems_in(error: ValidationError, contract: type[BaseModel], tree: object) -> Iterator[Problem]:
+    """Every fault of the JSON value `tree` against `contract`."""
+    for fault in error.errors(include_url=False):
+        own = fault.get("ctx", {}).get("error")
+        if isinstance(own, FaultyInput):
+            yield from _placed(own, contract, fault["loc"], tree)
+        else:
+            yield _problem(fault, contract, tree)
+
+
+def _placed(own: FaultyInput, contract: type[BaseModel], location: Sequence[Step], tree: object) -> Iterator[Problem]:
+    """Problems that a validator of ours found, each at its place in the whole; an empty `allowed` is filled in."""
+    place = place_of(_steps_of(location, tree))
+    said, _ = _allowed(contract, location)
+    for problem in own.problems:
+        joint = "." if place and problem.place and not problem.place.startswith("[") else ""
+        yield replace(problem, place=f"{place}{joint}{problem.place}", allowed=problem.allowed or said)
+
+
+def _problem(fault: ErrorDetails, contract: type[BaseModel], tree: object) -> Problem:
+    kind = fault["type"]
+    if kind == "json_invalid":
+        return _unreadable(fault["ctx"]["error"])
+    location = list(fault["loc"])
+    if kind.startswith("union_tag"):
+        location.append(fault["ctx"]["discriminator"].strip("'"))
+    steps = _steps_of(location, tree)
+    said, names = _allowed(contract, location)
+    if kind == "extra_forbidden":
+        close = difflib.get_close_matches(str(steps[-1]), names, n=1)
+        remedy = f'Did you mean "{close[0]}"?' if close else "Remove it."
+        what, said = "is not a field that is known here", "only " + ", ".join(names)
+    else:
+        what, remedy = _KINDS[kind] if kind in _KINDS else (fault["msg"], "Correct it.")
+    value = fault["ctx"]["tag"] if kind == "union_tag_invalid" else _shown_value(fault)
+    return Problem(place=place_of(steps) or "file", value=value, what=what, allowed=said, remedy=remedy)
+
+
+def _shown_value(fault: ErrorDetails) -> str:
+    return "" if fault["type"] in ("missing", "extra_forbidden", "union_tag_not_found") else shown(fault["input"])
+
+
+def _unreadable(error: str) -> Problem:
+    why = error.replace("EOF while parsing", "the file ends inside")
+    return Problem(
+        place="file",
+        value="",
+        what=f"is not readable JSON: {why}",
+        allowed="JSON as in docs/json.md",
+        remedy="Correct it there.",
+    )
+
+
+def _steps_of(location: Sequence[Step], tree: object) -> list[Step]:
+    """`location` without the steps that name a variant of a union: those lead nowhere in the value itself."""
+    steps: list[Step] = []
+    for step in location:
+        below = _below(tree, step)
+        if below or (step == location[-1] and isinstance(tree, dict)):  # the last step may lead to what is missing
+            steps.append(step)
+            tree = below[0] if below else None
+    return steps
+
+
+def _below(tree: object, step: Step) -> list[object]:
+    """What `step` leads to in `tree`, if anything."""
+    if isinstance(tree, dict) and isinstance(step, str):
+        return [tree[step]] if step in tree else []
+    if isinstance(tree, list) and isinstance(step, int):
+        return [tree[step]] if step < len(tree) else []
+    return []
+
+
+def _allowed(contract: type[BaseModel], location: Sequence[Step]) -> tuple[str, list[str]]:
+    """The description of the field at `location`, and the names of the fields known beside it."""
+    here, beside = [contract], [contract]
+    said = "an object with " + ", ".join(contract.model_fields)
+    for step in location:
+        if isinstance(step, int):
+            continue
+        fields = [model.model_fields[step] for model in here if step in model.model_fields]
+        beside = here
+        if fields:
+            said = fields[0].description or said
+            here = [model for field in fields for model in _models_in(field.annotation)]
+        else:  # a variant of a union, or a name that is not known
+            here = [model for model in here if step in _words_in(model)] or here
+    return said, list(dict.fromkeys(name for model in beside for name in model.model_fields))
+
+
+def _models_in(annotation: object) -> Iterator[type[BaseModel]]:
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        yield annotation
+    elif get_origin(annotation) in (list, tuple, dict, Union, UnionType, Annotated):
+        for inner in get_args(annotation):
+            yield from _models_in(inner)
+
+
+def _words_in(model: type[BaseModel]) -> set[object]:
+    """The fixed words that a model's fields may hold: one of them names the variant."""
+    fixed = [field.annotation for field in model.model_fields.values() if get_origin(field.annotation) is Literal]
+    return {word for annotation in fixed for word in get_args(annotation)}
