@@ -7,13 +7,13 @@ from collections.abc import Mapping
 from bagwright.errors import FaultyInput, Problem
 
 SMALLEST = 1e-6
-LARGEST = 1e6
+LARGEST = 1e9
 LOWEST_ANGLE_DEG = 5.0
 HIGHEST_ANGLE_DEG = 80.0
 
 
 def number_problems(numbers: Mapping[str, float]) -> list[Problem]:
-    """One `Problem` for every number, by its place, that is not from 0.000001 to 1000000.
+    """One `Problem` for every number, by its place, that is not from 0.000001 to 1000000000.
 
     >>> [problem.place for problem in number_problems({"thickness_mm": 0.0, "mass_gsm": 240})]
     ['thickness_mm']

@@ -198,10 +198,11 @@ def _bending_length_band_mm(stack: _Measured) -> Band:
         mass, thickness = both[..., :count], both[..., count:]
         return _cube(stack.holding(mass, stack.cube_high, thickness), mass)
 
-    low = -_highest(sliding, stack.mass_low, stack.mass_high)
+    low = math.cbrt(-_highest(sliding, stack.mass_low, stack.mass_high))
     lows = np.concatenate([stack.mass_low, stack.thickness_low])
     highs = np.concatenate([stack.mass_high, stack.thickness_high])
-    return Band(math.cbrt(low), math.cbrt(max(low, _highest(holding, lows, highs))))
+    high = math.cbrt(_highest(holding, lows, highs))
+    return Band(low, max(low, high))
 
 
 def _cube(rigidity: _Numbers, mass: _Numbers) -> _Numbers:

@@ -1,0 +1,44 @@
+"""Thread a lockstitch seam takes, against published figures."""
+
+from __future__ import annotations
+
+import pytest
+
+from bagwright.body.thread import thread_ratio_lockstitch
+from bagwright.units import MM_PER_INCH
+
+
+def _ratio_by_inches(thickness_in: float, stitches_per_in: float) -> float:
+    return thread_ratio_lockstitch(thickness_in * MM_PER_INCH, MM_PER_INCH / stitches_per_in)
+
+
+def test_k5_lockstitch_matches_textilecalculations_com():
+    # Found: C = 2 + 2TS; T = 0.01 in, S = 10 per in: 2.2 in of thread per in of seam.
+    assert _ratio_by_inches(0.01, 10) == pytest.approx(2.2, abs=1e-9)
+
+
+@pytest.mark.parametrize(("thickness_in", "stitches_per_in"), [(0.02, 7), (0.1, 8), (0.15, 6)])
+def test_k5_inches_form_agrees_with_metric(thickness_in, stitches_per_in):
+    assert _ratio_by_inches(thickness_in, stitches_per_in) == pytest.approx(2 + 2 * thickness_in * stitches_per_in)
+
+
+@pytest.mark.parametrize(("stitch_mm", "thickness_mm", "ratio"), [(2.5, 1.0, 2.8), (3.0, 3.0, 4.0)])
+def test_metric_form_matches_derived_rows(stitch_mm, thickness_mm, ratio):
+    # Derived: 2 (1 + t/p).
+    assert thread_ratio_lockstitch(thickness_mm, stitch_mm) == pytest.approx(ratio, abs=1e-12)
+
+
+def test_flat_ratio_matches_thin_cloth():
+    # Found: a flat 2.5 is in use (220 cm of seam, 550 cm of thread); it stands for 0.63 mm of cloth at 2.5 mm stitches.
+    assert thread_ratio_lockstitch(0.625, 2.5) == pytest.approx(550 / 220)
+
+
+def test_bag_seams_need_more_than_the_flat_ratio():
+    # Derived: 12 % and 60 % more than a flat 2.5.
+    assert thread_ratio_lockstitch(1.0, 2.5) / 2.5 - 1 == pytest.approx(0.12)
+    assert thread_ratio_lockstitch(3.0, 3.0) / 2.5 - 1 == pytest.approx(0.60)
+
+
+def test_thin_cloth_limit():
+    # No thickness: one thread above, one below.
+    assert thread_ratio_lockstitch(1e-6, 2.5) == pytest.approx(2, abs=1e-6)
