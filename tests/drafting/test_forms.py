@@ -109,7 +109,7 @@ def test_seam_starts_property_lie_at_the_same_corner_of_whole_edges(form_and_siz
     """Along a chain of whole-edge seams that share a corner, corners of the pieces come together consistently.
 
     Every whole-edge seam glues the end points of its sides pairwise; no glueing may bring the two ends of one edge
-    together, which is what a seam walked the wrong way round would do.
+    together, which is what a seam walked the wrong way round would do. Edges sewn folded on themselves are left out.
     """
     form, sizes = form_and_sizes
     pattern = draft_bag(form, sizes)
@@ -125,7 +125,9 @@ def test_seam_starts_property_lie_at_the_same_corner_of_whole_edges(form_and_siz
         return side.piece_id, side.copy, round(x, 2), round(y, 2)
 
     for seam in pattern.seams:
-        if seam.kind.joins and all(side.folds == 1 for side in seam.sides):
+        places = [(side.piece_id, side.copy, side.edge) for side in seam.sides]
+        folded = len(set(places)) < len(places) or any(side.folds > 1 for side in seam.sides)
+        if seam.kind.joins and not folded:
             for end in ("from_mm", "to_mm"):
                 first, *others = (corner(side, getattr(side, end)) for side in seam.sides)
                 for other in others:

@@ -7,10 +7,13 @@ each lower corner. Depth 0 leaves plain rectangles.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
+from bagwright.drafting.measurements import FitRule, too_large, too_small
 from bagwright.drafting.steps import StitchLine, against, along, part
+from bagwright.errors import Problem
 from bagwright.geometry.outline import Outline, polygon_outline, rectangle_outline
-from bagwright.model.pattern import AssembledMeasure, Span
+from bagwright.model.pattern import AssembledMeasure, Panel, Span
 from bagwright.model.piece import Piece
 
 LONGEST_GAP_MM = 152.4
@@ -96,3 +99,31 @@ def shell_measures(panel: Piece, sizes: Mapping[str, float]) -> tuple[AssembledM
         return width, height
     halves = (Span(panel.id, "box_right_rise"), Span(panel.id, "box_left_run"))
     return width, height, AssembledMeasure(key="depth_mm", asked_mm=sizes["depth_mm"], spans=halves)
+
+
+def face_panel(sizes: Mapping[str, float]) -> Panel:
+    """Front and back, outer and lining together."""
+    height = sizes["height_mm"]
+    return Panel(key="face", name="Front and back", piece_ids=("outer", "lining"), height_mm=height, copies=2)
+
+
+def _depth_over_width(sizes: Mapping[str, float]) -> Problem | None:
+    return too_large(sizes, "depth_mm", sizes["width_mm"], "is more than the bag is wide")
+
+
+def _corner_under_allowance(sizes: Mapping[str, float]) -> Problem | None:
+    least = 2 * sizes["seam_allowance_mm"]
+    return too_small(sizes, "depth_mm", least, "leaves corners smaller than their seam allowance")
+
+
+def _corner_or_flat(sizes: Mapping[str, float]) -> Problem | None:
+    problem = _corner_under_allowance(sizes) if sizes["depth_mm"] else None
+    return problem and replace(problem, allowed=f"{problem.allowed}; or 0 for no boxed corners")
+
+
+def box_rules(*, may_be_flat: bool) -> tuple[FitRule, ...]:
+    """What depth fits the other sizes."""
+    return (
+        FitRule(("depth_mm", "width_mm"), _depth_over_width),
+        FitRule(("depth_mm", "seam_allowance_mm"), _corner_or_flat if may_be_flat else _corner_under_allowance),
+    )

@@ -11,7 +11,9 @@ from bagwright.drafting.boxed_panel import (
     bottom_line,
     bottom_lines_around_gap,
     box_lines,
+    box_rules,
     boxed_panel_outline,
+    face_panel,
     shell_measures,
     side_lines,
     turning_gap_mm,
@@ -21,6 +23,7 @@ from bagwright.drafting.measurements import (
     FitRule,
     FormSpec,
     MeasurementSpec,
+    size_spec,
     too_large,
     too_small,
 )
@@ -28,7 +31,7 @@ from bagwright.drafting.roles import LINING, OUTER, POCKET, STRAP
 from bagwright.drafting.steps import Caught, Step, StitchLine, against, along, number_steps, part
 from bagwright.errors import Problem
 from bagwright.geometry.outline import rectangle_outline
-from bagwright.model.pattern import AssembledMeasure, Panel, Pattern, SeamKind, Span
+from bagwright.model.pattern import AssembledMeasure, Pattern, SeamKind, Span
 from bagwright.model.piece import EdgeUse, Notch, Piece, PlacementLine
 
 STRAP_FOLDS = 4
@@ -64,15 +67,7 @@ def draft_boxed_tote(sizes: Sizes) -> Pattern:
         pieces=(outer, lining, strap, *([pocket] if pocket else [])),
         seams=number_steps(_steps(outer, lining, strap, pocket, sizes)),
         assembled=(*shell_measures(outer, sizes), *_strap_measures(sizes), *_pocket_measures(sizes, pocket)),
-        panels=(
-            Panel(
-                key="face",
-                name="Front and back",
-                piece_ids=("outer", "lining"),
-                height_mm=sizes["height_mm"],
-                copies=2,
-            ),
-        ),
+        panels=(face_panel(sizes),),
         cautions=(cautions.BLADE, cautions.IRON, cautions.NEEDLE, cautions.STRAP_LOAD, cautions.RULES),
     )
 
@@ -258,15 +253,6 @@ def _pocket_measures(sizes: Sizes, pocket: Piece | None) -> tuple[AssembledMeasu
     )
 
 
-def _depth_over_width(sizes: Sizes) -> Problem | None:
-    return too_large(sizes, "depth_mm", sizes["width_mm"], "is more than the bag is wide")
-
-
-def _corner_under_allowance(sizes: Sizes) -> Problem | None:
-    least = 2 * sizes["seam_allowance_mm"]
-    return too_small(sizes, "depth_mm", least, "leaves corners smaller than their seam allowance")
-
-
 def _strap_too_wide(sizes: Sizes) -> Problem | None:
     return too_large(sizes, "strap_width_mm", sizes["width_mm"] / 3, "is too wide for two strap ends on this bag")
 
@@ -298,24 +284,19 @@ def _pocket_too_tall(sizes: Sizes) -> Problem | None:
     return None if unused else too_large(sizes, "pocket_height_mm", tallest, "is too tall for the face of the bag")
 
 
-def _size(key: str, label: str, meaning: str, range_mm: tuple[float, float, float]) -> MeasurementSpec:
-    low, default, high = range_mm
-    return MeasurementSpec(key=key, label=label, meaning=meaning, default_mm=default, low_mm=low, high_mm=high)
-
-
 BOXED_TOTE = FormSpec(
     key="boxed_tote",
     name="Boxed-corner tote",
     summary="An open bag with a flat base, a lining and two straps.",
     measurements=(
-        _size("width_mm", "Width", "Finished width of the base, side to side.", (100, 330.2, 900)),
-        _size("height_mm", "Height", "Finished height from the base to the top edge.", (120, 355.6, 900)),
-        _size("depth_mm", "Depth", "Finished depth of the base, front to back.", (20, 127, 500)),
-        _size(
+        size_spec("width_mm", "Width", "Finished width of the base, side to side.", (100, 330.2, 900)),
+        size_spec("height_mm", "Height", "Finished height from the base to the top edge.", (120, 355.6, 900)),
+        size_spec("depth_mm", "Depth", "Finished depth of the base, front to back.", (20, 127, 500)),
+        size_spec(
             "strap_length_mm", "Strap length", "Length of one strap that shows above the top edge.", (100, 609.6, 1800)
         ),
-        _size("strap_width_mm", "Strap width", "Finished width of a strap.", (12.7, 25.4, 60)),
-        _size(
+        size_spec("strap_width_mm", "Strap width", "Finished width of a strap.", (12.7, 25.4, 60)),
+        size_spec(
             "strap_spacing_mm",
             "Strap spacing",
             "From the middle of one end of a strap to the middle of its other end.",
@@ -330,37 +311,32 @@ BOXED_TOTE = FormSpec(
             high_mm=1,
             unit="count",
         ),
-        _size(
+        size_spec(
             "pocket_width_mm", "Pocket width", "Finished width of the slip pocket, if there is one.", (60, 177.8, 600)
         ),
-        _size(
+        size_spec(
             "pocket_height_mm",
             "Pocket height",
             "Finished height of the slip pocket, if there is one.",
             (60, 152.4, 600),
         ),
-        MeasurementSpec(
-            key="seam_allowance_mm",
-            label="Seam allowance",
-            meaning="Cloth outside the stitch line at every seam but the top one.",
-            default_mm=9.525,
-            low_mm=6,
-            high_mm=20,
-            default_source=COMMON_PRACTICE,
+        size_spec(
+            "seam_allowance_mm",
+            "Seam allowance",
+            "Cloth outside the stitch line at every seam but the top one.",
+            (6, 9.525, 20),
+            source=COMMON_PRACTICE,
         ),
-        MeasurementSpec(
-            key="top_allowance_mm",
-            label="Top allowance",
-            meaning="Cloth above the stitch line at the top edge, and the strap ends held in it.",
-            default_mm=12.7,
-            low_mm=6,
-            high_mm=40,
-            default_source=COMMON_PRACTICE,
+        size_spec(
+            "top_allowance_mm",
+            "Top allowance",
+            "Cloth above the stitch line at the top edge, and the strap ends held in it.",
+            (6, 12.7, 40),
+            source=COMMON_PRACTICE,
         ),
     ),
     rules=(
-        FitRule(("depth_mm", "width_mm"), _depth_over_width),
-        FitRule(("depth_mm", "seam_allowance_mm"), _corner_under_allowance),
+        *box_rules(may_be_flat=False),
         FitRule(("strap_width_mm", "width_mm"), _strap_too_wide),
         FitRule(("strap_spacing_mm", "strap_width_mm", "width_mm"), _straps_off_the_bag),
         FitRule(("strap_spacing_mm", "strap_width_mm"), _straps_overlap),

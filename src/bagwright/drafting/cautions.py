@@ -7,6 +7,7 @@ IRON = (
     "Hot iron: stand it on its heel, unplug it when you stop, air the room when fusing; test the heat on a scrap first."
 )
 NEEDLE = "Thick crossings can break a needle: go slowly, turn the wheel by hand over them, keep your eyes covered."
+TEETH = "Zip teeth break needles and melt under the iron: keep the foot beside them and the heat off plastic ones."
 STRAP_LOAD = (
     "Straps: cloth, thread and stitching all differ; hang the load you mean to carry on the finished bag, and leave it "
     "there, before you trust it."

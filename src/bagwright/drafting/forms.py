@@ -9,10 +9,11 @@ from types import MappingProxyType
 from bagwright.drafting.boxed_tote import BOXED_TOTE
 from bagwright.drafting.measurements import FormSpec
 from bagwright.drafting.soundness import prove_sound
+from bagwright.drafting.zip_pouch import ZIP_POUCH
 from bagwright.errors import BrokenPromise, FaultyInput, Problem
 from bagwright.model.pattern import Pattern
 
-FORMS: Mapping[str, FormSpec] = MappingProxyType({form.key: form for form in (BOXED_TOTE,)})
+FORMS: Mapping[str, FormSpec] = MappingProxyType({form.key: form for form in (BOXED_TOTE, ZIP_POUCH)})
 
 
 def draft_bag(form_key: str, measurements: Mapping[str, float]) -> Pattern:

@@ -102,6 +102,21 @@ class FormSpec:
         return {spec.key: spec.default_mm for spec in self.measurements}
 
 
+def size_spec(
+    key: str,
+    label: str,
+    meaning: str,
+    low_default_high_mm: tuple[float, float, float],
+    *,
+    source: Source = STARTING_SIZE,
+) -> MeasurementSpec:
+    """A length that a form asks for."""
+    low, default, high = low_default_high_mm
+    return MeasurementSpec(
+        key=key, label=label, meaning=meaning, default_mm=default, low_mm=low, high_mm=high, default_source=source
+    )
+
+
 def length_said(length_mm: float) -> str:
     """A length in both systems.
 
