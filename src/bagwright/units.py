@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
@@ -25,31 +26,51 @@ class UnitSystem(StrEnum):
     METRIC = "metric"
 
 
-_LENGTH_MM: Mapping[str, float] = {
-    **dict.fromkeys(("mm",), 1.0),
-    **dict.fromkeys(("cm",), 10.0),
-    **dict.fromkeys(("m", "metre", "metres", "meter", "meters"), 1000.0),
-    **dict.fromkeys(("in", "inch", "inches", '"', "”", "″"), MM_PER_INCH),
-    **dict.fromkeys(("ft", "foot", "feet", "'", "’", "′"), 304.8),
+_INCHES = {
     **dict.fromkeys(("yd", "yds", "yard", "yards"), MM_PER_YARD),
+    **dict.fromkeys(("ft", "foot", "feet", "'"), 304.8),
+    **dict.fromkeys(("in", "ins", "inch", "inches", '"'), MM_PER_INCH),
 }
-_MASS_GSM: Mapping[str, float] = {
-    **dict.fromkeys(("gsm", "g/m2", "g/m²"), 1.0),
-    **dict.fromkeys(("oz", "oz/yd2", "oz/yd²", "oz/sq yd"), GSM_PER_OZ_YD2),
+_METRIC = {
+    **dict.fromkeys(("m", "metre", "metres", "meter", "meters"), 1000.0),
+    "cm": 10.0,
+    "mm": 1.0,
 }
-_VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8", "⅓": "1/3", "⅔": "2/3"}
-_QUANTITY = re.compile(
-    r"(?:(?P<whole>\d+(?:[.,]\d+)?|[.,]\d+)(?:(?:\s+|\s*-\s*)(?P<top>\d+)\s*/\s*(?P<bottom>\d+))?"
-    r"|(?P<top_only>\d+)\s*/\s*(?P<bottom_only>\d+))"
-    r"\s*(?P<unit>sq\s*yd|oz\s*/\s*(?:yd2|yd²|sq yd)|g\s*/\s*(?:m2|m²)|[a-zA-Z]+|[\"'”″’′])?\.?\s*,?\s*"
+_MASS_GSM = {
+    **dict.fromkeys(("gsm", "g/m2"), 1.0),
+    **dict.fromkeys(("oz", "ounce", "ounces", "oz/yd2", "oz/sq yd"), GSM_PER_OZ_YD2),
+}
+_VULGAR = dict(
+    pair.split("=", 1)
+    for pair in "½=1/2 ¼=1/4 ¾=3/4 ⅛=1/8 ⅜=3/8 ⅝=5/8 ⅞=7/8 ⅓=1/3 ⅔=2/3 ⅕=1/5 ⅖=2/5 ⅗=3/5 ⅘=4/5 ⅙=1/6 ⅚=5/6".split()
 )
+_SPELLINGS = {"⁄": "/", "”": '"', "″": '"', "’": "'", "′": "'", "''": '"', "m²": "m2", "yd²": "yd2", "sq.": "sq"}
+_PART = re.compile(
+    r"(?:(?P<top>\d+)/(?P<bottom>\d+)"
+    r"|(?P<whole>\d+)(?:\s+|\s*-\s*)(?P<rest_top>\d+)/(?P<rest_bottom>\d+)"
+    r"|(?P<decimal>\d+(?:[.,]\d*)?|[.,]\d+))"
+    r"\s*(?:(?P<unit>oz/(?:yd2|sq yd)|g/m2|[a-z]+|[\"'])\.?)?\s*,?\s*"
+)
+_THOUSANDS = re.compile(r"[1-9]\d{0,2},\d{3}")
 _LONGEST_TEXT = 40
+_SMALLEST = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class _Reader:
+    """How one kind of quantity is written. `chains`: units that may follow one another, larger first ("1 yd 9 in")."""
+
+    units: Mapping[str, float]
+    bare: float
+    most: float
+    example: str
+    chains: tuple[Mapping[str, float], ...] = ()
 
 
 def read_length_mm(text: str, *, place: str, units: UnitSystem) -> float:
     """A length as makers write it, in mm. Without a unit it is inches, or centimetres in metric.
 
-    Raises `FaultyInput` naming `place` if it cannot be read or is not above zero.
+    Raises `FaultyInput` naming `place` if it cannot be read, is not above zero or is longer than 10 km.
 
     >>> read_length_mm("13 3/4 in", place="width", units=UnitSystem.METRIC)
     349.25
@@ -58,62 +79,99 @@ def read_length_mm(text: str, *, place: str, units: UnitSystem) -> float:
     >>> read_length_mm("1 yd 9 in", place="width", units=UnitSystem.INCH)
     1143.0
     """
-    bare = "in" if units is UnitSystem.INCH else "cm"
-    return _read(text, place, _LENGTH_MM, bare, example='13 3/4 in, 5/8", 1.5 yd, 40 cm or 12 mm')
+    bare = MM_PER_INCH if units is UnitSystem.INCH else 10.0
+    example = '13 3/4 in, 5/8", 1.5 yd, 40 cm or 12 mm'
+    return _read(text, place, _Reader({**_INCHES, **_METRIC}, bare, 1e7, example, (_INCHES, _METRIC)))
 
 
 def read_mass_gsm(text: str, *, place: str, units: UnitSystem) -> float:
     """Weight of a sheet in g/m2; "oz" is taken as ounces a square yard. Without a unit: oz/yd2, or gsm in metric.
 
+    Raises `FaultyInput` naming `place` if it cannot be read, is not above zero or is above 100 kg/m2.
+
     >>> round(read_mass_gsm("8 oz/yd2", place="mass", units=UnitSystem.INCH), 2)
     271.25
     """
-    bare = "oz/yd2" if units is UnitSystem.INCH else "gsm"
-    return _read(text, place, _MASS_GSM, bare, example="8 oz/yd2 or 240 gsm")
+    bare = GSM_PER_OZ_YD2 if units is UnitSystem.INCH else 1.0
+    return _read(text, place, _Reader(_MASS_GSM, bare, 1e5, "8 oz/yd2 or 240 gsm"))
 
 
 def read_number(text: str, *, place: str, what: str) -> float:
-    """A plain number above zero.
+    """A plain number above zero, up to 1000000000. Raises `FaultyInput` naming `place` for anything else.
 
     >>> read_number("41,5", place="angle", what="an angle in degrees")
     41.5
     """
-    return _read(text, place, {what: 1.0}, what, example=f"{what}, such as 3 or 2.5")
+    return _read(text, place, _Reader({}, 1.0, 1e9, f"{what}, such as 3 or 2.5"))
 
 
-def _read(text: str, place: str, units: Mapping[str, float], bare: str, *, example: str) -> float:
-    value = 0.0
-    rest = _plain(text)
+def _read(text: str, place: str, reader: _Reader) -> float:
+    try:
+        value = float(_sum_of_parts(text, reader))
+    except _Unreadable as fault:
+        raise _refusal(place, text, str(fault), reader.example) from None
+    if value < _SMALLEST:
+        raise _refusal(place, text, "is not above zero", reader.example)
+    if value > reader.most:
+        raise _refusal(place, text, "is far too large", reader.example)
+    return value
+
+
+class _Unreadable(Exception):
+    """Why a text is no quantity, as the `what` of a `Problem`."""
+
+
+def _sum_of_parts(text: str, reader: _Reader) -> Fraction:
+    """Exact, so that "12 in" is 304.8 mm and not a hair less."""
+    rest = _plain(text) if len(text) <= _LONGEST_TEXT else "?"
     if not rest:
-        raise _refusal(place, text, "is empty", example)
+        raise _Unreadable("is empty")
+    value, units = Fraction(0), []
     while rest:
-        found = _QUANTITY.match(rest)
-        if not found or len(text) > _LONGEST_TEXT:
-            raise _refusal(place, text, "cannot be read as a size", example)
-        unit = re.sub(r"\s*/\s*", "/", (found["unit"] or bare).lower() if found["unit"] != bare else bare)
-        if unit not in units:
-            raise _refusal(place, text, f'has the unit "{unit}", which is not known here', example)
-        value += _amount(found, place, text, example) * units[unit]
+        found = _PART.match(rest)
+        if not found:
+            raise _Unreadable("cannot be read as a size")
+        units.append(found["unit"])
+        if found["unit"] and found["unit"] not in reader.units:
+            raise _Unreadable(f"has the unit {found['unit']}, which is not known here")
+        factor = reader.units[found["unit"]] if found["unit"] else reader.bare
+        value += _amount(found) * Fraction(repr(factor))
         rest = rest[found.end() :]
-    if not math.isfinite(value) or value <= 0:
-        raise _refusal(place, text, "is not above zero", example)
+    if len(units) > 1 and not _follow_on(units, reader.chains):
+        raise _Unreadable("is more than one size")
     return value
 
 
 def _plain(text: str) -> str:
+    """One spelling for each sign: lower case, plain fractions, plain quotes, single spaces, none around a slash."""
+    text = text.lower()
     for sign, plain in _VULGAR.items():
         text = text.replace(sign, f" {plain}")
-    return " ".join(text.split())
+    for sign, plain in _SPELLINGS.items():
+        text = text.replace(sign, plain)
+    return re.sub(r"\s*/\s*", "/", " ".join(text.split()))
 
 
-def _amount(found: re.Match[str], place: str, text: str, example: str) -> float:
-    whole = found["whole"] or "0"
-    if re.fullmatch(r"[1-9]\d{0,2},\d{3}", whole):
-        raise _refusal(place, text, "may mean thousands or decimals", f"{example}; decimals with a point")
-    top, bottom = found["top"] or found["top_only"] or "0", found["bottom"] or found["bottom_only"] or "1"
-    if int(bottom) == 0:
-        raise _refusal(place, text, "divides by zero", example)
-    return float(whole.replace(",", ".")) + int(top) / int(bottom)
+def _follow_on(units: Sequence[str | None], chains: tuple[Mapping[str, float], ...]) -> bool:
+    """Whether the units belong together, larger first: "5 ft 3 in", not "13 in 33 cm" or "1 000 mm"."""
+    for chain in chains:
+        sizes = [chain.get(unit or "", 0.0) for unit in units]
+        if all(sizes) and all(a > b for a, b in itertools.pairwise(sizes)):
+            return True
+    return False
+
+
+def _amount(found: re.Match[str]) -> Fraction:
+    if found["decimal"]:
+        if _THOUSANDS.fullmatch(found["decimal"]):
+            raise _Unreadable("may mean thousands or decimals (write decimals with a point)")
+        return Fraction(found["decimal"].replace(",", ".").removesuffix("."))
+    top, bottom = int(found["top"] or found["rest_top"]), int(found["bottom"] or found["rest_bottom"])
+    if bottom == 0:
+        raise _Unreadable("divides by zero")
+    if found["whole"] and top >= bottom:
+        raise _Unreadable("cannot be read as a size")
+    return int(found["whole"] or 0) + Fraction(top, bottom)
 
 
 def _refusal(place: str, text: str, what: str, example: str) -> FaultyInput:
@@ -197,8 +255,9 @@ def print_minutes(minutes: float) -> str:
     >>> print_minutes(85.4), print_minutes(12.2)
     ('1 h 25 min', '12 min')
     """
-    hours, rest = divmod(round(minutes), 60)
-    return f"{hours} h {rest:02d} min" if hours else f"{rest} min"
+    sign = "-" if round(minutes) < 0 else ""
+    hours, rest = divmod(abs(round(minutes)), 60)
+    return f"{sign}{hours} h {rest:02d} min" if hours else f"{sign}{rest} min"
 
 
 def print_heat(heat_c: float, units: UnitSystem) -> str:
@@ -211,10 +270,11 @@ def print_heat(heat_c: float, units: UnitSystem) -> str:
 
 
 def _mixed(number: Fraction) -> str:
-    whole, rest = divmod(number, 1)
+    sign = "-" if number < 0 else ""
+    whole, rest = divmod(abs(number), 1)
     if not rest:
-        return str(whole)
-    return f"{whole} {rest}" if whole else str(rest)
+        return f"{sign}{whole}"
+    return f"{sign}{whole} {rest}" if whole else f"{sign}{rest}"
 
 
 def _said(text: str, unit: str, exact: float, shown: float) -> Printed:
