@@ -5,7 +5,8 @@ from __future__ import annotations
 import os
 import sys
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
@@ -37,30 +38,55 @@ def _first_bytes(path: str) -> bytes:
     return sys.stdin.buffer.read(LARGEST_FILE_BYTES + 1)
 
 
-def write_file(path: str, data: bytes, *, place: str) -> None:
-    """Put `data` at `path`, replacing what is there, behind a link too.
+@dataclass(frozen=True, slots=True)
+class NewFile:
+    """What is to be written at `path`; `place` names the option that asked for it."""
 
-    A reader sees the old file or the new one, never a part.
-    Raises `FaultyInput` naming `place` if it cannot be written; then nothing has changed.
+    path: str
+    data: bytes
+    place: str
+
+
+def write_files(files: Iterable[NewFile]) -> None:
+    """Write files whole, replacing what is there, behind a link too.
+
+    A reader sees the old file or the new one, never a part. Raises `FaultyInput` for every file that cannot be
+    written; then none has changed.
     """
-    target = Path(os.path.realpath(path))
+    problems: list[Problem] = []
+    drafts: list[tuple[Path, Path]] = []
     try:
-        if target.is_dir():
-            raise OSError("it is a folder")
-        handle, name = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name[:100]}.", suffix=".part")
-        draft = Path(name)
-        try:
-            with os.fdopen(handle, "wb") as file:
-                file.write(data)
-                file.flush()
-                os.fsync(file.fileno())
-            draft.chmod(_usual_mode(target))
+        for file in files:
+            try:
+                drafts.append(_draft(Path(os.path.realpath(file.path)), file.data))
+            except (OSError, ValueError) as error:
+                remedy = "Choose a folder that exists and that you may write to."
+                problems += _refusal(file.place, file.path, f"cannot be written ({_reason(error)})", remedy).problems
+        if problems:
+            raise FaultyInput(problems)
+        for draft, target in drafts:
             draft.replace(target)
-        finally:
+    finally:
+        for draft, _ in drafts:
             draft.unlink(missing_ok=True)
-    except (OSError, ValueError) as error:
-        remedy = "Choose a folder that exists and that you may write to."
-        raise _refusal(place, path, f"cannot be written ({_reason(error)})", remedy) from error
+
+
+def _draft(target: Path, data: bytes) -> tuple[Path, Path]:
+    """All of `data` on the disk beside its target, under a name of its own."""
+    if target.is_dir():
+        raise OSError("it is a folder")
+    handle, name = tempfile.mkstemp(dir=target.parent, prefix=".bagwright-", suffix=".part")
+    draft = Path(name)
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        draft.chmod(_usual_mode(target))
+    except BaseException:  # an interrupt too: nothing half written stays behind
+        draft.unlink(missing_ok=True)
+        raise
+    return draft, target
 
 
 def _usual_mode(target: Path) -> int:

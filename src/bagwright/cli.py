@@ -1,0 +1,209 @@
+"""The command line: `bagwright`. Each command reads, asks a workflow, and prints; anything heavy is imported late.
+
+Exit codes: 0 done; 1 our own fault; 2 a fault in the input, told on stderr; 3 no answer exists; 130 stopped.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import sys
+from collections.abc import Callable, Iterable
+from pathlib import Path
+from typing import Literal, TypeVar
+
+import click
+
+from bagwright import __version__
+from bagwright.errors import BagwrightError, FaultyInput, NoAnswer
+from bagwright.units import UnitSystem
+
+MOST_FAULTS_TOLD = 100
+TRACE = "BAGWRIGHT_TRACE"
+"""Environment variable: any value shows where in our code an inner fault arose."""
+
+
+class _Commands(click.Group):
+    """All commands; the one place where what went wrong becomes an exit code and plain lines on stderr."""
+
+    def invoke(self, ctx: click.Context) -> object:
+        try:
+            return super().invoke(ctx)
+        except FaultyInput as fault:
+            _complain(problem.sentence() for problem in fault.problems)
+            ctx.exit(2)
+        except NoAnswer as none:
+            _complain([none.problem.sentence()])
+            ctx.exit(3)
+        except (KeyboardInterrupt, click.Abort):
+            ctx.exit(130)
+        except BrokenPipeError:
+            # The reader has gone (`| head`): nobody to tell. Python would complain again at its own last flush.
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+            ctx.exit(0)
+        except (click.ClickException, click.exceptions.Exit):
+            raise
+        except Exception as fault:
+            if os.environ.get(TRACE):
+                raise
+            _complain([_own_fault(fault)])
+            ctx.exit(1)
+
+
+def _complain(sentences: Iterable[str]) -> None:
+    told = list(sentences)
+    for sentence in told[:MOST_FAULTS_TOLD]:
+        click.echo(_harmless(sentence), err=True)
+    if len(told) > MOST_FAULTS_TOLD:
+        click.echo(f"... and {len(told) - MOST_FAULTS_TOLD} more faults.", err=True)
+
+
+def _harmless(text: str) -> str:
+    """Text from outside without anything that could steer a terminal."""
+    return "".join(
+        sign if sign.isprintable() or sign == "\n" else sign.encode("unicode_escape").decode() for sign in text
+    )
+
+
+def _own_fault(fault: Exception) -> str:
+    said = str(fault) if isinstance(fault, BagwrightError) else f"{type(fault).__name__}: {fault}"
+    report = f"Please report it, with what you gave it; {TRACE}=1 shows where it arose."
+    return f"bagwright {__version__} itself is at fault ({' '.join(said.split())}). {report}"
+
+
+Command = TypeVar("Command", bound=Callable[..., object])
+
+
+def _answer_options(command: Command) -> Command:
+    as_json = click.option("--json", "as_json", is_flag=True, help="Print one JSON value, in mm (see docs/json.md).")
+    units = click.option(
+        "--units",
+        type=click.Choice([system.value for system in UnitSystem]),
+        default=UnitSystem.INCH.value,
+        show_default=True,
+        help="Units of the answer in words.",
+    )
+    return as_json(units(command))
+
+
+def _print_answer(as_json: bool, value: Callable[[], object], words: Callable[[], str]) -> None:
+    """One JSON value, or the words: only the one that is asked for is made."""
+    click.echo(json.dumps(value(), allow_nan=False) if as_json else _harmless(words()))
+
+
+@click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(__version__, message="bagwright %(version)s")
+def main() -> None:
+    """From the measurements of a sewn bag to its pieces, layers, cloth, cost and papers."""
+
+
+@main.command()
+@click.argument("form", required=False)
+@click.option("--set", "pairs", multiple=True, metavar="NAME=SIZE", help='A measurement, such as width="14 in".')
+@click.option("--forms", "lists_forms", is_flag=True, help="List the forms of bag and what they ask for.")
+@click.option("--svg", "svg_path", metavar="OUT", help="Write all pieces at true scale.")
+@click.option("--pdf", "pdf_path", metavar="OUT", help="Write templates at true scale, over pages to be joined.")
+@click.option("--dxf", "dxf_path", metavar="OUT", help="Write all pieces in mm for other software.")
+@click.option("--paper", type=click.Choice(["A4", "Letter"]), help="For --pdf; usual: Letter with inches, else A4.")
+@_answer_options
+def draft(
+    *,
+    form: str | None,
+    pairs: tuple[str, ...],
+    lists_forms: bool,
+    svg_path: str | None,
+    pdf_path: str | None,
+    dxf_path: str | None,
+    paper: Literal["A4", "Letter"] | None,
+    as_json: bool,
+    units: str,
+) -> None:
+    """Draft the pattern of FORM from finished measurements."""
+    from bagwright.workflows import tell_draft
+
+    system = UnitSystem(units)
+    if lists_forms:
+        _print_answer(as_json, tell_draft.forms_as_json, lambda: tell_draft.forms_in_words(system))
+        return
+    pattern = tell_draft.draft_of_settings(form or "", tell_draft.settings_of(pairs), units=system)
+    paths = {kind: path for kind, path in (("svg", svg_path), ("pdf", pdf_path), ("dxf", dxf_path)) if path}
+    if paths:
+        from bagwright.workflows.pattern_files import write_pattern
+
+        write_pattern(pattern, paths, units=system, paper=paper)
+    from bagwright.workflows.pattern_json import pattern_as_json
+
+    _print_answer(
+        as_json,
+        lambda: pattern_as_json(pattern),
+        lambda: tell_draft.pattern_in_words(pattern, system, written=list(paths.values())),
+    )
+
+
+@main.command()
+@click.argument("file")
+@_answer_options
+def body(*, file: str, as_json: bool, units: str) -> None:
+    """Tell how a stack of layers bends and stands.
+
+    FILE is JSON as in docs/json.md, or - for standard input.
+    """
+    from bagwright.workflows import tell_body
+    from bagwright.workflows.files import read_file
+
+    found = tell_body.body_of_file(read_file(file))
+    _print_answer(
+        as_json, lambda: tell_body.body_as_json(found), lambda: tell_body.body_in_words(found, UnitSystem(units))
+    )
+
+
+@main.command()
+@click.argument("file")
+@_answer_options
+def lay(*, file: str, as_json: bool, units: str) -> None:
+    """Lay pieces on cloth.
+
+    FILE is JSON as in docs/json.md, or - for standard input.
+    """
+    from bagwright.workflows import tell_layout
+    from bagwright.workflows.files import read_file
+
+    found = tell_layout.layout_of_file(read_file(file))
+    _print_answer(
+        as_json,
+        lambda: tell_layout.layout_as_json(found),
+        lambda: tell_layout.layout_in_words(found, UnitSystem(units)),
+    )
+
+
+def _served(command: Command) -> Command:
+    port = click.option("--port", type=click.IntRange(0, 65535), default=8642, show_default=True, help="0: any free.")
+    home = click.option("--home", type=click.Path(path_type=Path), help="Folder for the data.")
+    quiet = click.option("--no-browser", is_flag=True, help="Only print the address.")
+    return port(home(quiet(command)))
+
+
+@main.command()
+@_served
+def serve(*, port: int, home: Path | None, no_browser: bool) -> None:
+    """Open the workroom in your browser.
+
+    It listens on this machine only. Data lie in --home, else in the folder that BAGWRIGHT_HOME names,
+    else where your platform keeps such data.
+    """
+    from bagwright.web.serve import serve as serve_pages
+    from bagwright.workflows.files import data_folder
+
+    serve_pages(home or data_folder(os.environ), port=port, opens_browser=not no_browser, is_demo=False)
+
+
+@main.command()
+@_served
+def demo(*, port: int, home: Path | None, no_browser: bool) -> None:
+    """Open an invented workroom to try things in.
+
+    Your own data stay untouched.
+    """
+    from bagwright.web.serve import serve as serve_pages
+
+    serve_pages(home, port=port, opens_browser=not no_browser, is_demo=True)

@@ -1,0 +1,107 @@
+"""A pattern as JSON: millimetres, degrees, y upwards."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import asdict
+
+from bagwright.drafting.soundness import prove_sound
+from bagwright.geometry.curves import Arc, Cubic, Curve, Line, Point
+from bagwright.geometry.outline import Edge
+from bagwright.model.material import Extent
+from bagwright.model.pattern import AssembledMeasure, Pattern, Seam
+from bagwright.model.piece import Piece
+
+Json = dict[str, object]
+_DECIMALS = 6
+
+
+def pattern_as_json(pattern: Pattern) -> Json:
+    """The answer of `bagwright draft`: pieces, seams, notions, and the proof that they make the bag."""
+    verdict = prove_sound(pattern)
+    return {
+        "form": pattern.form,
+        "measurements_mm": dict(pattern.measurements_mm),
+        "pieces": [_piece(piece) for piece in pattern.pieces],
+        "seams": [_seam(seam) for seam in pattern.seams],
+        "notions": [asdict(notion) for notion in pattern.notions],
+        "assembled": [_assembled(measure, pattern) for measure in pattern.assembled],
+        "soundness": {"passed": verdict.passed, "checks": list(verdict.checks), "faults": list(verdict.faults)},
+        "cautions": list(pattern.cautions),
+    }
+
+
+def _piece(piece: Piece) -> Json:
+    return {
+        "id": piece.id,
+        "name": piece.name,
+        "role": piece.role,
+        "count": piece.count,
+        "mirror": piece.mirror,
+        "grain_deg": piece.grain_deg,
+        "fold_edge": piece.fold_edge,
+        "is_bought": piece.is_bought,
+        "note": piece.note,
+        "edges": [_edge(edge, piece) for edge in piece.net.edges],
+        "net_outline": _points(piece.region(Extent.NET).outer_ring()),
+        "cut_outline": _points(piece.region().outer_ring()),
+        "notches": [
+            {"edge": notch.edge, "at_mm": _mm(notch.at_mm), "point": _point(piece.edge(notch.edge).at(notch.at_mm))}
+            for notch in piece.notches
+        ],
+        "lines": [{"name": line.name, "from": _point(line.start), "to": _point(line.end)} for line in piece.lines],
+        "drill_marks": [{"name": mark.name, "at": _point(mark.at)} for mark in piece.drill_marks],
+    }
+
+
+def _edge(edge: Edge, piece: Piece) -> Json:
+    return {
+        "name": edge.name,
+        "use": piece.edge_use[edge.name],
+        "allowance_mm": piece.allowance_mm.get(edge.name, 0.0),
+        "length_mm": _mm(edge.length_mm),
+        "curves": [_curve(curve) for curve in edge.curves],
+    }
+
+
+def _curve(curve: Curve) -> Json:
+    ends: Json = {"from": _point(curve.start), "to": _point(curve.end)}
+    match curve:
+        case Line():
+            return {"kind": "line", **ends}
+        case Arc():
+            return {"kind": "arc", **ends, "centre": _point(curve.centre), "sweep_deg": curve.sweep_deg}
+        case Cubic():
+            return {"kind": "cubic", **ends, "first": _point(curve.first), "second": _point(curve.second)}
+
+
+def _seam(seam: Seam) -> Json:
+    return {
+        "id": seam.id,
+        "name": seam.name,
+        "kind": seam.kind,
+        "order": seam.order,
+        "rows": seam.rows,
+        "length_mm": _mm(seam.length_mm),
+        "sides": [asdict(side) for side in seam.sides],
+    }
+
+
+def _assembled(measure: AssembledMeasure, pattern: Pattern) -> Json:
+    spans = ((span.factor, pattern.piece(span.piece_id).edge(span.edge)) for span in measure.spans)
+    measured_mm = math.fsum(factor * edge.length_mm for factor, edge in spans)
+    return {"key": measure.key, "asked_mm": measure.asked_mm, "measured_mm": _mm(measured_mm)}
+
+
+def _points(ring: Sequence[Point]) -> list[list[float]]:
+    return [_point(point) for point in ring]
+
+
+def _point(point: Point) -> list[float]:
+    return [_mm(point[0]), _mm(point[1])]
+
+
+def _mm(length_mm: float) -> float:
+    """Rounded to a millionth, so that every machine prints the same."""
+    return round(length_mm, _DECIMALS) + 0.0  # turns -0.0 into 0.0

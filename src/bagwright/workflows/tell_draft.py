@@ -1,0 +1,160 @@
+"""`bagwright draft`: a form and its measurements become pieces and seams."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+
+from bagwright.drafting.forms import FORMS, draft_bag, find_form
+from bagwright.drafting.measurements import FormSpec, MeasurementSpec
+from bagwright.errors import FaultyInput, Problem
+from bagwright.model.pattern import Pattern
+from bagwright.output.piece_lines import told_count
+from bagwright.units import UnitSystem, print_length, read_length_mm
+from bagwright.workflows.contracts import Faults
+
+_COUNT = re.compile(r"\d{1,6}", re.ASCII)
+_ZERO = re.compile(r"0+([.,]0+)?\s*[a-z\"']*", re.ASCII)
+
+
+def settings_of(pairs: Sequence[str]) -> dict[str, str]:
+    """Texts such as ``width=14 in`` as keys and values. Raises `FaultyInput` for each without "=" or given twice.
+
+    >>> settings_of(["width = 14 in", "depth=4in"])
+    {'width': '14 in', 'depth': '4in'}
+    """
+    settings: dict[str, str] = {}
+    problems = []
+    for pair in pairs:
+        key, sign, text = (part.strip() for part in pair.partition("="))
+        if not sign or not key:
+            problems.append(_set_problem(pair, "names no measurement and size", 'Put "=" between them.'))
+        elif _without_unit(key) in map(_without_unit, settings):
+            problems.append(_set_problem(pair, "sets a measurement that is set already", "Keep one of the two."))
+        settings[key] = text
+    if problems:
+        raise FaultyInput(problems)
+    return settings
+
+
+def _set_problem(pair: str, what: str, remedy: str) -> Problem:
+    return Problem(place="--set", value=pair, what=what, allowed='each once, such as width="14 in"', remedy=remedy)
+
+
+def _without_unit(key: str) -> str:
+    return key.removesuffix("_mm")
+
+
+def draft_of_settings(form_key: str, settings: Mapping[str, str], *, units: UnitSystem) -> Pattern:
+    """The pattern of a form, its measurements as makers write them; those left out keep their usual size.
+
+    A key may leave out its ``_mm``; a bare number under a key that has it is in mm, otherwise in the units' own.
+    Raises `FaultyInput` with every fault at once.
+
+    >>> draft_of_settings("boxed_tote", {"width": "14 in"}, units=UnitSystem.METRIC).measurements_mm["width_mm"]
+    355.6
+    """
+    form = find_form(form_key)
+    specs = {spec.key: spec for spec in form.measurements}
+    names = {key: f"{key}_mm" if f"{key}_mm" in specs else key for key in settings}
+    typed = {names[key]: text for key, text in settings.items()}
+    sizes = dict.fromkeys(typed, math.nan)  # what cannot be read stays so: rules that ask for it are passed over
+    faults = Faults()
+    for key, name in names.items():
+        if name in specs:
+            with faults:
+                sizes[name] = _read(settings[key], specs[name], bare_is_mm=key == name, units=units)
+    try:
+        pattern = draft_bag(form.key, sizes)
+    except FaultyInput as fault:
+        told = {problem.place for problem in faults.problems}
+        others = [problem for problem in fault.problems if problem.place not in told]
+        as_typed = [replace(problem, value=typed.get(problem.place, problem.value)) for problem in others]
+        raise FaultyInput([*faults.problems, *as_typed]) from None
+    return pattern
+
+
+def _read(text: str, spec: MeasurementSpec, *, bare_is_mm: bool, units: UnitSystem) -> float:
+    if spec.is_count:
+        if _COUNT.fullmatch(text):
+            return float(text)
+        what, remedy = "is not a whole number", "Type a whole number."
+        raise FaultyInput([Problem(place=spec.key, value=text, what=what, allowed=spec.range_said(), remedy=remedy)])
+    if spec.low_mm == 0 and _ZERO.fullmatch(text):
+        return 0.0
+    is_bare = text[-1:].isnumeric()
+    return read_length_mm(f"{text} mm" if is_bare and bare_is_mm else text, place=spec.key, units=units)
+
+
+def pattern_in_words(pattern: Pattern, units: UnitSystem, *, written: Sequence[str] = ()) -> str:
+    """The answer for the maker: what she gets, what to cut, what to mind, which files were `written`."""
+    form = find_form(pattern.form)
+    sizes = [_size_said(spec, pattern.measurements_mm[spec.key], units) for spec in form.measurements]
+    return "\n".join(
+        [
+            f"{form.name}: {', '.join(sizes)}.",
+            "",
+            "To cut for one bag, seam allowance included:",
+            *_pieces_said(pattern, units),
+            "",
+            f"{len(pattern.seams)} seams, all proved: edges that meet are equally long, and the bag measures what was "
+            "asked.",
+            *(["", *pattern.cautions] if pattern.cautions else []),
+            *(["", f"Written: {', '.join(written)}"] if written else []),
+        ]
+    )
+
+
+def _size_said(spec: MeasurementSpec, size: float, units: UnitSystem) -> str:
+    return f"{spec.label.lower()} {f'{size:g}' if spec.is_count else print_length(size, units).text}"
+
+
+def _pieces_said(pattern: Pattern, units: UnitSystem) -> Iterator[str]:
+    for piece in pattern.pieces:
+        region = piece.region()
+        width, height = (print_length(side, units).text for side in (region.width_mm, region.height_mm))
+        yield f"  {piece.name} ({piece.role}): {told_count(piece)}, {width} x {height}"
+
+
+def forms_in_words(units: UnitSystem) -> str:
+    """Every form with what it asks for, its usual sizes and their ranges."""
+    return "\n\n".join(_form_said(form, units) for form in FORMS.values())
+
+
+def _form_said(form: FormSpec, units: UnitSystem) -> str:
+    lines = [f"{form.key}: {form.name}. {form.summary}"]
+    for spec in form.measurements:
+        usual, low, high = (
+            f"{size:g}" if spec.is_count else print_length(size, units).text
+            for size in (spec.default_mm, spec.low_mm, spec.high_mm)
+        )
+        lines.append(f"  {_without_unit(spec.key)}: {spec.meaning} Usually {usual}; from {low} to {high}.")
+    return "\n".join(lines)
+
+
+def forms_as_json() -> dict[str, object]:
+    """Every form with its measurements; lengths in mm."""
+    return {
+        "forms": [
+            {
+                "form": form.key,
+                "name": form.name,
+                "summary": form.summary,
+                "measurements": [
+                    {
+                        "key": spec.key,
+                        "label": spec.label,
+                        "meaning": spec.meaning,
+                        "unit": spec.unit,
+                        "default": spec.default_mm,
+                        "low": spec.low_mm,
+                        "high": spec.high_mm,
+                    }
+                    for spec in form.measurements
+                ],
+            }
+            for form in FORMS.values()
+        ]
+    }
