@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 import re
+import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
@@ -40,10 +41,7 @@ _MASS_GSM = {
     **dict.fromkeys(("gsm", "g/m2"), 1.0),
     **dict.fromkeys(("oz", "ounce", "ounces", "oz/yd2", "oz/sq yd"), GSM_PER_OZ_YD2),
 }
-_VULGAR = dict(
-    pair.split("=", 1)
-    for pair in "½=1/2 ¼=1/4 ¾=3/4 ⅛=1/8 ⅜=3/8 ⅝=5/8 ⅞=7/8 ⅓=1/3 ⅔=2/3 ⅕=1/5 ⅖=2/5 ⅗=3/5 ⅘=4/5 ⅙=1/6 ⅚=5/6".split()
-)
+_VULGAR = re.compile("[¼-¾⅐-⅞]")
 _SPELLINGS = {"⁄": "/", "”": '"', "″": '"', "’": "'", "′": "'", "''": '"', "m²": "m2", "yd²": "yd2", "sq.": "sq"}
 _PART = re.compile(
     r"(?:(?P<top>\d+)/(?P<bottom>\d+)"
@@ -144,9 +142,7 @@ def _sum_of_parts(text: str, reader: _Reader) -> Fraction:
 
 def _plain(text: str) -> str:
     """One spelling for each sign: lower case, plain fractions, plain quotes, single spaces, none around a slash."""
-    text = text.lower()
-    for sign, plain in _VULGAR.items():
-        text = text.replace(sign, f" {plain}")
+    text = _VULGAR.sub(lambda sign: " " + unicodedata.normalize("NFKC", sign[0]), text.lower())
     for sign, plain in _SPELLINGS.items():
         text = text.replace(sign, plain)
     return re.sub(r"\s*/\s*", "/", " ".join(text.split()))
