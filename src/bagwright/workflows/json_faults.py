@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from types import UnionType
 from typing import Annotated, Final, Literal, Union, get_args, get_origin
 
 from pydantic import BaseModel, ValidationError
-from pydantic_core import ErrorDetails
 
 from bagwright.errors import FaultyInput, Problem
 from bagwright.workflows.json_text import Step, place_of, shown
@@ -45,12 +44,26 @@ _KINDS: Final[Mapping[str, tuple[str, str]]] = {
 """Words for each kind of fault that pydantic names. Kinds that are told otherwise: json_invalid, extra_forbidden."""
 
 
+@dataclass(frozen=True, slots=True)
+class _Fault:
+    """One fault as pydantic tells it."""
+
+    kind: str
+    location: tuple[Step, ...]
+    given: object
+    context: Mapping[str, object]
+    message: str
+
+
 def problems_in(error: ValidationError, contract: type[BaseModel], tree: object) -> Iterator[Problem]:
     """Every fault of the JSON value `tree` against `contract`."""
-    for fault in error.errors(include_url=False):
-        own = fault.get("ctx", {}).get("error")
+    for told in error.errors(include_url=False):
+        fault = _Fault(told["type"], told["loc"], told["input"], told.get("ctx", {}), told["msg"])
+        own = fault.context.get("error")
         if isinstance(own, FaultyInput):
-            yield from _placed(own, contract, fault["loc"], tree)
+            yield from _placed(own, contract, fault.location, tree)
+        elif fault.kind == "json_invalid":
+            yield _unreadable(str(own))
         else:
             yield _problem(fault, contract, tree)
 
@@ -64,27 +77,25 @@ def _placed(own: FaultyInput, contract: type[BaseModel], location: Sequence[Step
         yield replace(problem, place=f"{place}{joint}{problem.place}", allowed=problem.allowed or said)
 
 
-def _problem(fault: ErrorDetails, contract: type[BaseModel], tree: object) -> Problem:
-    kind = fault["type"]
-    if kind == "json_invalid":
-        return _unreadable(fault["ctx"]["error"])
-    location = list(fault["loc"])
-    if kind.startswith("union_tag"):
-        location.append(fault["ctx"]["discriminator"].strip("'"))
+def _problem(fault: _Fault, contract: type[BaseModel], tree: object) -> Problem:
+    location = fault.location
+    if fault.kind.startswith("union_tag"):
+        location = (*location, str(fault.context["discriminator"]).strip("'"))
     steps = _steps_of(location, tree)
     said, names = _allowed(contract, location)
-    if kind == "extra_forbidden":
+    if fault.kind == "extra_forbidden":
         close = difflib.get_close_matches(str(steps[-1]), names, n=1)
         remedy = f'Did you mean "{close[0]}"?' if close else "Remove it."
         what, said = "is not a field that is known here", "only " + ", ".join(names)
     else:
-        what, remedy = _KINDS[kind] if kind in _KINDS else (fault["msg"], "Correct it.")
-    value = fault["ctx"]["tag"] if kind == "union_tag_invalid" else _shown_value(fault)
-    return Problem(place=place_of(steps) or "file", value=value, what=what, allowed=said, remedy=remedy)
+        what, remedy = _KINDS.get(fault.kind, (fault.message, "Correct it."))
+    return Problem(place=place_of(steps) or "file", value=_shown_value(fault), what=what, allowed=said, remedy=remedy)
 
 
-def _shown_value(fault: ErrorDetails) -> str:
-    return "" if fault["type"] in ("missing", "extra_forbidden", "union_tag_not_found") else shown(fault["input"])
+def _shown_value(fault: _Fault) -> str:
+    if fault.kind in ("missing", "extra_forbidden", "union_tag_not_found"):
+        return ""
+    return shown(fault.context["tag"] if fault.kind == "union_tag_invalid" else fault.given)
 
 
 def _unreadable(error: str) -> Problem:
