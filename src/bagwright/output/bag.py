@@ -1,0 +1,181 @@
+"""A small sketch of the finished bag, drawn from its measurements: for the list of bags and the head of a page."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+
+from bagwright.errors import BrokenPromise
+from bagwright.geometry.curves import Point
+from bagwright.output.drawing import Dot, Drawing, Fill, Ink, Item, Path, bounds_of, line, rectangle, shifted
+
+SKETCH_MM = (44.0, 44.0)
+_MARGIN_MM = 2.0
+_DEPTH_SHOWN = 0.4
+"""Share of the depth by which the side is seen, up and to the right."""
+_TOOTH_MM = 6.0
+_CARD_HEIGHT_MM = 53.98
+"""Card ID-1 of ISO/IEC 7810; value from memory."""
+
+Sizes = Mapping[str, float]
+
+
+def draw_bag_sketch(form: str, measurements_mm: Mapping[str, float]) -> Drawing:
+    """The finished bag of that form key seen from the front, to fit a small square.
+
+    Raises `BrokenPromise` for a form that has no sketch; a measurement the form needs must be there.
+    """
+    if form not in _SKETCHES:
+        raise BrokenPromise(f"no sketch for the form {form!r} among {sorted(_SKETCHES)}")
+    items = _SKETCHES[form](measurements_mm)
+    left, top, right, bottom = bounds_of(items)
+    room_x, room_y = SKETCH_MM[0] - 2 * _MARGIN_MM, SKETCH_MM[1] - 2 * _MARGIN_MM
+    scale = min(room_x / (right - left), room_y / (bottom - top))
+    # Centred across, standing on the lower margin.
+    dx = (SKETCH_MM[0] - scale * (right - left)) / 2 - scale * left
+    dy = SKETCH_MM[1] - _MARGIN_MM - scale * bottom
+    placed = tuple(shifted(_scaled(item, scale), dx, dy) for item in items)
+    sizes = ", ".join(f"{key.removesuffix('_mm').replace('_', ' ')} {mm:.0f} mm" for key, mm in measurements_mm.items())
+    return Drawing(*SKETCH_MM, placed, f"Sketch of the {form.replace('_', ' ')}", sizes)
+
+
+def _scaled(item: Item, scale: float) -> Item:
+    if isinstance(item, Path):
+        return Path(tuple((x * scale, y * scale) for x, y in item.points), item.ink, item.fill, item.closed)
+    if isinstance(item, Dot):
+        return Dot((item.centre[0] * scale, item.centre[1] * scale), item.radius_mm * scale, item.ink, item.fill)
+    raise BrokenPromise("a sketch has only lines and dots")
+
+
+def _tote(sizes: Sizes) -> list[Item]:
+    """Open box with two straps; y down, the base at 0."""
+    wide, high = sizes["width_mm"], sizes["height_mm"]
+    shown = _DEPTH_SHOWN * sizes["depth_mm"]
+    front, back = -high, -high - shown
+    middle, half = wide / 2, sizes["strap_spacing_mm"] / 2
+    rear = _strap(middle + shown - half, middle + shown + half, back, sizes)
+    fore = _strap(middle - half, middle + half, front, sizes)
+    return [
+        *rear,
+        Path(((0, front), (shown, back), (wide + shown, back), (wide, front)), Ink.OUTLINE, Fill.SHADE, closed=True),
+        Path(
+            ((wide, 0), (wide + shown, -shown), (wide + shown, back), (wide, front)),
+            Ink.OUTLINE,
+            Fill.CLOTH,
+            closed=True,
+        ),
+        rectangle((0, front), (wide, 0), Ink.OUTLINE, Fill.PAPER),
+        line((0, front + 0.05 * high), (wide, front + 0.05 * high), Ink.STITCH),
+        *fore,
+    ]
+
+
+def _strap(left: float, right: float, foot: float, sizes: Sizes) -> list[Item]:
+    """A strap standing in an arch whose length is the strap's, as a band."""
+    rise = arch_height_mm(right - left, sizes["strap_length_mm"])
+    width = sizes["strap_width_mm"]
+    outer = _arch(left - width / 2, right + width / 2, foot, rise + width / 2)
+    inner = _arch(left + width / 2, right - width / 2, foot, max(rise - width / 2, 0.0))
+    return [Path((*outer, *reversed(inner)), Ink.OUTLINE, Fill.PAPER, closed=True)]
+
+
+def arch_height_mm(span_mm: float, length_mm: float) -> float:
+    """Height of a half ellipse over `span_mm` whose curve is `length_mm` long.
+
+    Solved by halving on Ramanujan's first approximation of the circumference of an ellipse (value from memory),
+    pi (3 (a + b) - sqrt((3 a + b)(a + 3 b))). 0 if the curve is no longer than the span.
+
+    >>> round(arch_height_mm(100, 50 * math.pi), 3)
+    50.0
+    """
+    if length_mm <= span_mm:
+        return 0.0
+    low, high, a = 0.0, length_mm, span_mm / 2
+    for _ in range(60):
+        b = (low + high) / 2
+        half_round = math.pi * (3 * (a + b) - math.sqrt((3 * a + b) * (a + 3 * b))) / 2
+        low, high = (b, high) if half_round < length_mm else (low, b)
+    return (low + high) / 2
+
+
+def _arch(left: float, right: float, foot: float, rise: float) -> list[Point]:
+    middle, half = (left + right) / 2, (right - left) / 2
+    angles = [math.pi * step / 24 for step in range(25)]
+    return [(middle - half * math.cos(angle), foot - rise * math.sin(angle)) for angle in angles]
+
+
+def _pouch(sizes: Sizes) -> list[Item]:
+    """Pouch from the front, its zip above, tabs at both ends and a puller."""
+    wide, high = sizes["width_mm"], sizes["height_mm"]
+    shown = 0.35 * (sizes["tape_width_mm"] - 2 * sizes["zip_allowance_mm"])
+    tab = min(sizes["tab_length_mm"], wide / 4)
+    round_mm = min(0.15 * sizes["depth_mm"] + 3.0, 0.2 * high, 0.2 * wide)
+    top, zip_top = -high, -high - max(shown, 0.03 * high)
+    body = [
+        *_rounded(wide, 2 * high, round_mm)[: len(_rounded(wide, 2 * high, round_mm)) // 2],
+        (0.0, top),
+        (wide, top),
+    ]
+    items: list[Item] = [
+        Path(tuple(body), Ink.OUTLINE, Fill.PAPER, closed=True),
+        rectangle((0, zip_top), (wide, top), Ink.OUTLINE, Fill.CLOTH),
+        rectangle((0, zip_top), (tab, top), Ink.OUTLINE, Fill.SHADE),
+        rectangle((wide - tab, zip_top), (wide, top), Ink.OUTLINE, Fill.SHADE),
+        line((0.02 * wide, top + 0.03 * high), (0.98 * wide, top + 0.03 * high), Ink.STITCH),
+    ]
+    middle = (top + zip_top) / 2
+    teeth = int((wide - 2 * tab) / _TOOTH_MM)
+    items += [
+        line((tab + (i + 0.5) * _TOOTH_MM, middle - 1.5), (tab + (i + 0.5) * _TOOTH_MM, middle + 1.5), Ink.HAIRLINE)
+        for i in range(teeth)
+    ]
+    return [*items, *_puller(tab + 0.06 * wide, middle, 0.10 * high)]
+
+
+def _puller(x: float, y: float, length: float) -> list[Item]:
+    width = 0.3 * length
+    return [
+        rectangle((x - width, y - width), (x + width, y + width), None, Fill.SOLID),
+        rectangle((x - 0.6 * width, y + width), (x + 0.6 * width, y + width + length), Ink.OUTLINE, Fill.PAPER),
+    ]
+
+
+def _wallet(sizes: Sizes) -> list[Item]:
+    """Wallet lying open: two halves, the spine between them, the steps of the card pockets."""
+    half, high, ease = sizes["closed_width_mm"], sizes["height_mm"], sizes["fold_ease_mm"]
+    open_width, step = 2 * half + ease, sizes["pocket_step_mm"]
+    pocket = _CARD_HEIGHT_MM - step
+    items: list[Item] = [
+        Path(tuple(_rounded(open_width, high, sizes["corner_radius_mm"])), Ink.OUTLINE, Fill.PAPER, closed=True)
+    ]
+    for left in (0.0, half + ease):
+        for level in reversed(range(1, round(sizes["card_pockets"]))):
+            y = -(level * step + pocket)
+            items.append(line((left, y), (left + half, y), Ink.OUTLINE))
+        spine_side, outer_side = (-pocket, -pocket * 2 / 3)
+        ends = (outer_side, spine_side) if left == 0.0 else (spine_side, outer_side)
+        items.append(line((left, ends[0]), (left + half, ends[1]), Ink.OUTLINE))
+    items += [line((x, 0), (x, -high), Ink.STITCH) for x in (half, half + ease)]
+    return items
+
+
+def _rounded(width: float, height: float, radius: float) -> list[Point]:
+    """A rectangle on the ground with round corners."""
+    corners: Sequence[tuple[float, float, float]] = (
+        (width - radius, -radius, 0.0),
+        (radius, -radius, 90.0),
+        (radius, radius - height, 180.0),
+        (width - radius, radius - height, 270.0),
+    )
+    return [
+        (x + radius * math.cos(math.radians(start + turn)), y + radius * math.sin(math.radians(start + turn)))
+        for x, y, start in corners
+        for turn in ((0, 15, 30, 45, 60, 75, 90) if radius else (0,))
+    ]
+
+
+_SKETCHES: Mapping[str, Callable[[Sizes], list[Item]]] = {
+    "boxed_tote": _tote,
+    "zip_pouch": _pouch,
+    "card_wallet": _wallet,
+}

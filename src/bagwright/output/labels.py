@@ -1,0 +1,117 @@
+"""Finding room for a name inside a shape: as large as it fits, turned to be read."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from bagwright.geometry.curves import Point
+from bagwright.geometry.region import Region
+from bagwright.output.drawing import Anchor, Item, Text, Tone
+from bagwright.output.lettering import LINE_PITCH, Setting, Weight, set_block, text_width_mm
+
+_GRID = 13
+_LINE_CHOICES = (1, 2, 3)
+_WHOLE_NAME = 60
+"""Names up to so many letters are never cut short within a shape: they go elsewhere if they do not fit."""
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """What to write in a shape: a name, and a line or two under it."""
+
+    name: str
+    notes: tuple[str, ...] = ()
+    halo: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A label that found its place: its texts, and the area they take."""
+
+    items: tuple[Item, ...]
+    area: Region
+
+
+def place_label(label: Label, inside: Region, taken: Sequence[Region], *, sizes_mm: Sequence[float]) -> Placed | None:
+    """The label at the largest of `sizes_mm` at which it lies within `inside` and off `taken`, or None.
+
+    Upright is tried before turned at each size, nearer the middle before further.
+    """
+    if inside.is_empty:
+        return None
+    room = inside if not taken else inside.minus(Region.union(taken))
+    for size, turn, lines in itertools.product(sizes_mm, (0.0, 90.0), _LINE_CHOICES):
+        block = _compose(label, size, lines, room_mm=(inside.width_mm if turn == 0 else inside.height_mm) - 0.2)
+        if block is None:
+            continue
+        width, height = block.width_mm, block.height_mm
+        for centre in _centres(inside, (width, height) if turn == 0 else (height, width)):
+            area = _box(centre, (width, height) if turn == 0 else (height, width))
+            if room.holds(area):
+                return Placed(tuple(block.texts(centre, turn)), area)
+    return None
+
+
+@dataclass(frozen=True, slots=True)
+class _Block:
+    name: Setting
+    notes: Setting
+    halo: bool
+
+    @property
+    def width_mm(self) -> float:
+        return max(self.name.width_mm, self.notes.width_mm)
+
+    @property
+    def height_mm(self) -> float:
+        return self.name.height_mm + self.notes.height_mm
+
+    def texts(self, centre: Point, turn_deg: float) -> Iterator[Item]:
+        """The lines, the middle of the block at `centre`."""
+        down = -self.height_mm / 2
+        for setting, tone in ((self.name, Tone.INK), (self.notes, Tone.SOFT)):
+            for words in setting.lines:
+                base = down + setting.size_mm * 0.92
+                at = (centre[0], centre[1] + base) if turn_deg == 0 else (centre[0] + base, centre[1])
+                is_note = setting is self.notes
+                yield Text(
+                    at, words, setting.size_mm, Anchor.MIDDLE, turn_deg, setting.weight, tone, self.halo, is_note
+                )
+                down += setting.size_mm * LINE_PITCH
+
+
+def _compose(label: Label, size_mm: float, most_lines: int, *, room_mm: float) -> _Block | None:
+    """The label in at most so many lines of name; None if that would cut it short at a size that can still shrink."""
+    longest_word = max((text_width_mm(w, size_mm, Weight.STRONG) for w in label.name.split()), default=0.0)
+    longest_note = max((text_width_mm(w, 0.85 * size_mm) for note in label.notes for w in note.split()), default=0.0)
+    if longest_note > room_mm or (longest_word > room_mm and len(label.name) <= _WHOLE_NAME):
+        return None
+    words = text_width_mm(label.name, size_mm, Weight.STRONG)
+    name = set_block(
+        label.name, min(room_mm, max(longest_word, words / most_lines * 1.25)), most_lines, size_mm, Weight.STRONG
+    )
+    if name.lines and name.lines[-1].endswith("…") and len(label.name) <= _WHOLE_NAME:
+        return None
+    notes = tuple(line for note in label.notes for line in set_block(note, room_mm, 2, size_mm * 0.85).lines)
+    block = _Block(name, Setting(notes, size_mm * 0.85), label.halo)
+    return block if block.width_mm <= room_mm else None
+
+
+def _centres(inside: Region, size: tuple[float, float]) -> list[Point]:
+    """Middles to try for a box of that size, nearest to the middle of the shape first."""
+    left, top, right, bottom = inside.bounds
+    wide, high = right - left - size[0], bottom - top - size[1]
+    if wide < 0 or high < 0:
+        return []
+    steps = [i / (_GRID - 1) for i in range(_GRID)]
+    grid = [(left + size[0] / 2 + u * wide, top + size[1] / 2 + v * high) for u in steps for v in steps]
+    x, y = (left + right) / 2, (top + bottom) / 2
+    return sorted(grid, key=lambda p: (p[0] - x) ** 2 + (p[1] - y) ** 2)
+
+
+def _box(centre: Point, size: tuple[float, float]) -> Region:
+    return Region.rectangle(
+        (centre[0] - size[0] / 2, centre[1] - size[1] / 2), (centre[0] + size[0] / 2, centre[1] + size[1] / 2)
+    )

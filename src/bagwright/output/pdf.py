@@ -1,0 +1,229 @@
+"""Drawings as PDF: templates at true scale over sheets of paper, and any drawing on a page."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from importlib import resources
+
+from fpdf import FPDF
+from fpdf.drawing import ClippingPath, GraphicsContext, PaintedPath
+from fpdf.drawing_primitives import color_from_hex_string
+from fpdf.fonts import TTFFont
+
+from bagwright.geometry.curves import Point
+from bagwright.model.pattern import Pattern
+from bagwright.output.drawing import Anchor, Dot, Drawing, Hatch, Ink, Item, Path, Text, Tone, Window, bounds_of
+from bagwright.output.hatching import TILES, tile_origins
+from bagwright.output.inks import FILL_COLOURS, HALO_MM, HATCH_WIDTH_MM, PENS, PRINTED, Colour
+from bagwright.output.lettering import Run, Weight, fraction_runs, one_line
+from bagwright.output.rulers import Measuring
+from bagwright.output.template_pages import template_pages
+from bagwright.output.tiling import MARGIN_MM, PAPER_MM, Paper
+from bagwright.units import UnitSystem
+
+_UNDATED = datetime(2000, 1, 1, tzinfo=UTC)
+"""Creation date of a file whose maker gave none: the same input always makes the same bytes."""
+_POINTS_PER_MM = 72 / 25.4
+_STYLES = {Weight.PLAIN: ("", 400), Weight.STRONG: ("B", 600)}
+_SUBSETS = ("latin", "latin-ext")
+_UNKNOWN_LETTER = "?"
+
+
+def pattern_pdf(
+    pattern: Pattern,
+    *,
+    paper: str,
+    units: UnitSystem,
+    fraction: int = 16,
+    title: str = "Templates",
+    created: datetime | None = None,
+) -> bytes:
+    """Templates of all pieces that are cut, at true scale, over A4 or Letter pages, with a page map in front.
+
+    `paper` is "A4" or "Letter"; `title` stands on every page. Letters outside the packaged fonts print as "?".
+    """
+    pages = template_pages(pattern, Paper(paper), Measuring(units, fraction), title=one_line(title) or "Templates")
+    return _document([_Page(page, page.width_mm, page.height_mm) for page in pages], title, created)
+
+
+def drawings_pdf(drawings: Sequence[Drawing], *, paper: str, title: str, created: datetime | None = None) -> bytes:
+    """Each drawing on a page of its own, no larger than it is, made smaller where the paper asks for it."""
+    return _document([_on_paper(drawing, PAPER_MM[Paper(paper)]) for drawing in drawings], title, created)
+
+
+def _on_paper(drawing: Drawing, paper_mm: tuple[float, float]) -> _Page:
+    """The drawing at the top of a page, landscape if it is too wide to stand upright."""
+    short, long = paper_mm
+    is_wide = drawing.width_mm > short - 2 * MARGIN_MM and drawing.width_mm > drawing.height_mm
+    width, height = (long, short) if is_wide else (short, long)
+    room_x, room_y = width - 2 * MARGIN_MM, height - 2 * MARGIN_MM
+    scale = min(1.0, room_x / drawing.width_mm, room_y / drawing.height_mm)
+    return _Page(drawing, width, height, scale, (MARGIN_MM + (room_x - scale * drawing.width_mm) / 2, MARGIN_MM))
+
+
+def _document(pages: Iterable[_Page], title: str, created: datetime | None) -> bytes:
+    pdf = FPDF(unit="mm")
+    pdf.set_auto_page_break(False)
+    pdf.set_margin(0)
+    pdf.set_title(one_line(title))
+    pdf.set_lang("en")
+    pdf.set_creation_date(created or _UNDATED)
+    with _fonts_added(pdf):
+        for page in pages:
+            pdf.add_page(format=(page.width_mm, page.height_mm))
+            brush = _Brush(pdf, page.scale, page.shift)
+            for item in page.drawing.items:
+                brush.paint(item)
+        return bytes(pdf.output())
+
+
+@contextmanager
+def _fonts_added(pdf: FPDF) -> Iterator[None]:
+    """The packaged fonts: Latin, and one more family for the letters it lacks."""
+    with resources.as_file(resources.files("bagwright.output") / "fonts") as folder:
+        for subset in _SUBSETS:
+            for style, heaviness in _STYLES.values():
+                pdf.add_font(subset, style, folder / f"source-sans-3-{subset}-{heaviness}.ttf")
+        yield
+
+
+@dataclass(frozen=True, slots=True)
+class _Page:
+    """A drawing on a sheet of paper, `scale` times its size, its corner at `shift`."""
+
+    drawing: Drawing
+    width_mm: float
+    height_mm: float
+    scale: float = 1.0
+    shift: Point = (0.0, 0.0)
+
+
+@dataclass(frozen=True, slots=True)
+class _Brush:
+    """Paints items on the current page."""
+
+    pdf: FPDF
+    scale: float
+    shift: Point
+
+    def paint(self, item: Item) -> None:
+        """One item, with all within it."""
+        if isinstance(item, Window):
+            (left, top), (right, bottom) = self._at(item.low), self._at(item.high)
+            with self.pdf.rect_clip(left, top, right - left, bottom - top):
+                for mark in item.items:
+                    self.paint(mark)
+        elif isinstance(item, Path):
+            self._path(item)
+        elif isinstance(item, Dot):
+            self._dot(item)
+        else:
+            self._text(item)
+
+    def _at(self, point: Point) -> Point:
+        return self.shift[0] + self.scale * point[0], self.shift[1] + self.scale * point[1]
+
+    def _path(self, path: Path) -> None:
+        points = [self._at(point) for point in path.points]
+        if isinstance(path.fill, Hatch):
+            self._hatch(path, path.fill)
+        elif path.fill:
+            self.pdf.set_fill_color(PRINTED[FILL_COLOURS[path.fill]])
+            self.pdf.polygon(points, style="F")
+        if path.ink:
+            self._take_pen(path.ink)
+            self.pdf.polyline(points, polygon=path.closed, style="D")
+
+    def _take_pen(self, ink: Ink) -> None:
+        pen = PENS[ink]
+        self.pdf.set_draw_color(PRINTED[pen.colour])
+        self.pdf.set_line_width(pen.width_mm * self.scale)
+        if pen.dashes_mm:
+            on, off = pen.dashes_mm[:2]
+            self.pdf.set_dash_pattern(on * self.scale, off * self.scale)
+        else:
+            self.pdf.set_dash_pattern()
+
+    def _dot(self, dot: Dot) -> None:
+        (x, y), radius = self._at(dot.centre), dot.radius_mm * self.scale
+        if dot.fill:
+            self.pdf.set_fill_color(PRINTED[FILL_COLOURS[dot.fill]])
+        if dot.ink:
+            self._take_pen(dot.ink)
+        style = ("D" if dot.ink else "") + ("F" if dot.fill else "")
+        self.pdf.ellipse(x - radius, y - radius, 2 * radius, 2 * radius, style=style)
+
+    def _hatch(self, path: Path, hatch: Hatch) -> None:
+        """Strokes and dots of the tile over the path's box, clipped to the path."""
+        left, top, right, bottom = bounds_of([path])
+        tile = TILES[hatch.kind]
+        grey = "#BBBBBB" if hatch.pale else "#808080"
+        strokes, dots = PaintedPath(), PaintedPath()
+        for x, y in tile_origins(tile, (left, top), (right, bottom)):
+            for stroke in tile.strokes:
+                self._trace(strokes, [(x + a, y + b) for a, b in stroke], closed=False)
+            for rings, target in ((tile.rings, strokes), (tile.dots, dots)):
+                for a, b, radius in rings:
+                    cx, cy = self._at((x + a, y + b))
+                    target.circle(cx, cy, radius * self.scale)
+        strokes.style.stroke_color, strokes.style.fill_color = color_from_hex_string(grey), None
+        strokes.style.stroke_width = HATCH_WIDTH_MM * self.scale
+        dots.style.fill_color, dots.style.stroke_color = color_from_hex_string(grey), None
+        clip = ClippingPath()
+        self._trace(clip, path.points, closed=True)
+        group = GraphicsContext()
+        group.clipping_path = clip
+        for shape in (strokes, dots):
+            group.add_item(shape)
+        with self.pdf.drawing_context() as context:
+            context.add_item(group)
+
+    def _trace(self, path: PaintedPath, points: Sequence[Point], *, closed: bool) -> None:
+        (x, y), *rest = (self._at(point) for point in points)
+        path.move_to(x, y)
+        for x, y in rest:
+            path.line_to(x, y)
+        if closed:
+            path.close()
+
+    def _text(self, text: Text) -> None:
+        runs = fraction_runs(text.text) if text.is_measure else [Run(text.text)]
+        pieces = [piece for run in runs for piece in self._in_fonts(run, text.weight)]
+        width = sum(self._width(family, run, text) for family, run in pieces)
+        x, y = self._at(text.at)
+        x -= {Anchor.START: 0.0, Anchor.MIDDLE: width / 2, Anchor.END: width}[text.anchor]
+        with self.pdf.rotation(text.turn_deg, *self._at(text.at)):
+            if text.halo:
+                self.pdf.set_fill_color(PRINTED[Colour.PAPER])
+                up, pad = 0.78 * text.size_mm * self.scale, HALO_MM / 2 * self.scale
+                self.pdf.rect(x - pad, y - up, width + 2 * pad, 1.05 * text.size_mm * self.scale, style="F")
+            self.pdf.set_text_color(PRINTED[Colour.SOFT if text.tone is Tone.SOFT else Colour.INK])
+            for family, run in pieces:
+                advance = self._width(family, run, text)
+                self.pdf.text(x, y - run.rise * text.size_mm * self.scale, run.text)
+                x += advance
+
+    def _width(self, family: str, run: Run, text: Text) -> float:
+        """Width of a run; leaves its font chosen."""
+        size_pt = text.size_mm * run.scale * self.scale * _POINTS_PER_MM
+        self.pdf.set_font(family, _STYLES[text.weight][0], size_pt)
+        return self.pdf.get_string_width(run.text)
+
+    def _in_fonts(self, run: Run, weight: Weight) -> Iterator[tuple[str, Run]]:
+        """The run split where the letters change from one packaged font to the other."""
+        style = _STYLES[weight][0]
+        fonts = {subset: self.pdf.fonts[subset + style] for subset in _SUBSETS}
+        known = {subset: font.cmap for subset, font in fonts.items() if isinstance(font, TTFFont)}
+        family, letters = _SUBSETS[0], ""
+        for letter in run.text:
+            home = next((subset for subset in _SUBSETS if ord(letter) in known[subset]), None)
+            if home not in (None, family) and letters:
+                yield family, Run(letters, run.scale, run.rise)
+                letters = ""
+            family = home or family
+            letters += letter if home else _UNKNOWN_LETTER
+        if letters:
+            yield family, Run(letters, run.scale, run.rise)

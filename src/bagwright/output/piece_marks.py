@@ -1,0 +1,167 @@
+"""What is drawn within a piece: fold bracket, placement lines, drill marks, grain arrow."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterator, Sequence
+
+from bagwright.geometry.curves import Point
+from bagwright.geometry.region import Region
+from bagwright.model.piece import Piece
+from bagwright.output.drawing import Anchor, Dot, Ink, Item, Path, Text, Tone, bounds_of, line, text_box
+from bagwright.output.lettering import shortened
+from bagwright.output.piece_lines import Frame, cut_shape, fold_run, told_key
+from bagwright.output.rulers import arrow_head, double_arrow
+
+_SIZE_MM = 2.3
+_LEAST_NAMED_RUN_MM = 8.0
+_ASIDES = sorted((i / 20 - 0.5 for i in range(1, 20)), key=lambda aside: abs(abs(aside) - 0.36))
+STRAP_MM = 16.0
+"""Pieces narrower than this on paper carry their name beside the grain arrow rather than under it."""
+_STRAP_SLIDES = (-0.3, 0.3, -0.36, 0.36)
+_SLIDES = (0.0, 0.12, -0.12, 0.24, -0.24, 0.36, -0.36)
+
+
+def area_of(item: Item) -> Region:
+    """The area an item takes, with a little air around it."""
+    if isinstance(item, Path) and not item.closed:
+        return Region.union([_strip(a, b, 0.4) for a, b in itertools.pairwise(item.points) if a != b])
+    left, top, right, bottom = bounds_of([item])
+    return Region.rectangle((left - 0.3, top - 0.3), (right + 0.3, bottom + 0.3))
+
+
+def _strip(a: Point, b: Point, half_mm: float) -> Region:
+    run = math.dist(a, b)
+    ux, uy = (b[0] - a[0]) / run * half_mm, (b[1] - a[1]) / run * half_mm
+    a, b = (a[0] - ux, a[1] - uy), (b[0] + ux, b[1] + uy)
+    return Region.from_ring(
+        [(a[0] - uy, a[1] + ux), (a[0] + uy, a[1] - ux), (b[0] + uy, b[1] - ux), (b[0] - uy, b[1] + ux)]
+    )
+
+
+def fold_items(piece: Piece, frame: Frame) -> list[Item]:
+    """The fold line, and inside it a bracket whose arrows point at it."""
+    ends = fold_run(piece, frame.tolerance_mm)
+    if ends is None:
+        return []
+    a, b = frame.all_on_paper(ends)
+    run = math.dist(a, b)
+    along = ((b[0] - a[0]) / run, (b[1] - a[1]) / run)
+    side = _towards((-along[1], along[0]), a, frame.on_paper(_middle(piece)))
+    depth = min(3.4, run / 5)
+
+    def at(distance: float, inwards: float) -> Point:
+        return (a[0] + along[0] * distance + side[0] * inwards, a[1] + along[1] * distance + side[1] * inwards)
+
+    start, stop = run * 0.14, run * 0.86
+    tips = [at(start, 0.5), at(stop, 0.5)]
+    bracket = Path((tips[0], at(start, depth), at(stop, depth), tips[1]), Ink.GRAIN)
+    heads = [arrow_head(tip, (-side[0], -side[1]), Ink.GRAIN, length_mm=min(1.8, depth / 2)) for tip in tips]
+    words = _along("fold", at(run / 2, depth), along, side) if run > _LEAST_NAMED_RUN_MM else []
+    return [line(a, b, Ink.FOLD), bracket, *heads, *words]
+
+
+def _towards(side: Point, start: Point, aim: Point) -> Point:
+    """`side` or its opposite, whichever points from `start` to the side of `aim`."""
+    is_away = (aim[0] - start[0]) * side[0] + (aim[1] - start[1]) * side[1] < 0
+    return (-side[0], -side[1]) if is_away else side
+
+
+def _middle(piece: Piece) -> Point:
+    left, low, right, high = cut_shape(piece, 0.5).bounds
+    return (left + right) / 2, (low + high) / 2
+
+
+def _along(words: str, at: Point, along: Point, side: Point) -> list[Text]:
+    """Small text along a line, on the side given, turned to be read; for level and upright lines only."""
+    if min(abs(along[0]), abs(along[1])) > 0.2:
+        return []
+    is_level = abs(along[0]) >= abs(along[1])
+    ahead = side[1] if is_level else side[0]
+    away = 0.8 + 0.7 * _SIZE_MM if ahead > 0 else -0.8
+    spot = (at[0], at[1] + away) if is_level else (at[0] + away, at[1])
+    return [Text(spot, words, _SIZE_MM, Anchor.MIDDLE, 0.0 if is_level else 90.0, tone=Tone.SOFT)]
+
+
+def mark_items(piece: Piece, frame: Frame, inside: Region) -> list[Item]:
+    """Placement lines and drill marks, with their names where these have room."""
+    items: list[Item] = []
+    taken: list[Region] = []
+    for mark in piece.lines:
+        a, b = frame.on_paper(mark.start), frame.on_paper(mark.end)
+        items.append(line(a, b, Ink.MARK))
+        taken.append(area_of(items[-1]))
+    for drill in piece.drill_marks:
+        x, y = frame.on_paper(drill.at)
+        cross = [line((x - 1.5, y), (x + 1.5, y), Ink.MEASURE), line((x, y - 1.5), (x, y + 1.5), Ink.MEASURE)]
+        items += [Dot((x, y), 0.9, Ink.OUTLINE), *cross]
+        taken.append(Region.rectangle((x - 1.6, y - 1.6), (x + 1.6, y + 1.6)))
+    for choices in _name_choices(piece, frame):
+        for text in choices:
+            (left, top), (right, bottom) = text_box(text)
+            box = Region.rectangle((left, top), (right, bottom))
+            if inside.holds(box) and not any(box.overlap_mm2(area) > 0 for area in taken):
+                items.append(text)
+                taken.append(box)
+                break
+    return items
+
+
+def _name_choices(piece: Piece, frame: Frame) -> Iterator[list[Text]]:
+    """For each mark, the ways to write its name, best first."""
+    for mark in piece.lines:
+        a, b = frame.on_paper(mark.start), frame.on_paper(mark.end)
+        run = math.dist(a, b)
+        words = shortened(told_key(mark.name), run - 1.0, _SIZE_MM) if run > _LEAST_NAMED_RUN_MM else ""
+        if len(words) < 4:
+            continue
+        middle, along = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2), ((b[0] - a[0]) / run, (b[1] - a[1]) / run)
+        before = (0.0, -1.0) if abs(along[0]) >= abs(along[1]) else (-1.0, 0.0)
+        yield [*_along(words, middle, along, before), *_along(words, middle, along, (-before[0], -before[1]))]
+    for drill in piece.drill_marks:
+        x, y = frame.on_paper(drill.at)
+        words = shortened(told_key(drill.name), 40.0, _SIZE_MM)
+        yield [
+            Text((x + 2.3, y + 0.8), words, _SIZE_MM, tone=Tone.SOFT),
+            Text((x - 2.3, y + 0.8), words, _SIZE_MM, Anchor.END, tone=Tone.SOFT),
+            Text((x, y + 4.0), words, _SIZE_MM, Anchor.MIDDLE, tone=Tone.SOFT),
+            Text((x, y - 2.2), words, _SIZE_MM, Anchor.MIDDLE, tone=Tone.SOFT),
+        ]
+
+
+def _grain_direction(piece: Piece, frame: Frame) -> Point:
+    turned = math.radians(piece.grain_deg + frame.turn_deg)
+    return math.cos(turned), -math.sin(turned)
+
+
+def grain_arrow(piece: Piece, frame: Frame, inside: Region, taken: Sequence[Region], *, share: float) -> list[Item]:
+    """A grain arrow of that share of the piece, off everything `taken` and aside from the middle, if it has room."""
+    free = inside.minus(Region.union(taken)) if taken and not inside.is_empty else inside
+    if free.is_empty:
+        return []
+    ux, uy = _grain_direction(piece, frame)
+    left, top, right, bottom = inside.bounds
+    x, y, wide, high = (left + right) / 2, (top + bottom) / 2, right - left, bottom - top
+    reach_along, reach_across = abs(ux) * wide + abs(uy) * high, abs(uy) * wide + abs(ux) * high
+    half = share * reach_along / 2
+    if half < 2.0:
+        return []
+    # On a strap the arrow lies at one end, so that the name can stand in the middle.
+    slides = _STRAP_SLIDES if reach_across < STRAP_MM and share < 0.5 else _SLIDES
+    for aside, slide in itertools.product(_ASIDES, slides):
+        cx = x - uy * aside * reach_across + ux * slide * reach_along
+        cy = y + ux * aside * reach_across + uy * slide * reach_along
+        ends = (cx - ux * half, cy - uy * half), (cx + ux * half, cy + uy * half)
+        if free.holds(_strip(*ends, 1.0)):
+            return double_arrow(*ends)
+    return []
+
+
+def grain_outside(piece: Piece, frame: Frame, shape: tuple[float, float, float, float]) -> list[Item]:
+    """The grain arrow beside a piece that is too small to hold it."""
+    ux, uy = _grain_direction(piece, frame)
+    left, top, right, bottom = shape
+    half = max(abs(ux) * (right - left) + abs(uy) * (bottom - top), 5.0) / 2
+    x, y = right + 2.0 + abs(ux) * half, (top + bottom) / 2
+    return double_arrow((x - ux * half, y - uy * half), (x + ux * half, y + uy * half))

@@ -1,0 +1,126 @@
+"""Pattern pieces as drawings: one piece, or a sheet of all pieces of a pattern to one scale."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from bagwright.geometry.curves import Affine
+from bagwright.model.pattern import Pattern
+from bagwright.model.piece import Piece
+from bagwright.output.drawing import Anchor, Drawing, Figure, Ink, Item, Text, Tone, bounds_of, framed, line
+from bagwright.output.lettering import Weight, text_width_mm
+from bagwright.output.piece_figure import piece_figure
+from bagwright.output.piece_lines import Frame, cut_shape, told_count
+from bagwright.output.rulers import Measuring, double_arrow, round_reduction, ruler, told_scale
+from bagwright.units import UnitSystem
+
+SHEET_WIDTH_MM = 190.0
+_AROUND_MM = (9.0, 12.0)
+"""Room that dimensions and captions take beside and under a piece."""
+_GAP_MM = 6.0
+
+
+def draw_piece(piece: Piece, *, units: UnitSystem, fraction: int = 16, reduction: float = 1.0) -> Drawing:
+    """One piece by itself, at 1 : `reduction`."""
+    figure = piece_figure(piece, Frame(reduction), Measuring(units, fraction))
+    words = f"{piece.name}, {told_count(piece)}, {told_scale(reduction)}"
+    return framed(figure.items, margin_mm=2.0, title=piece.name, description=words)
+
+
+def draw_pieces(
+    pattern: Pattern,
+    *,
+    units: UnitSystem,
+    fraction: int = 16,
+    width_mm: float = SHEET_WIDTH_MM,
+    true_scale: bool = False,
+) -> Drawing:
+    """All pieces of a pattern to one scale, with a ruler; `width_mm` is the width on paper unless at true scale.
+
+    At true scale the sheet is as wide as it needs to be.
+    """
+    if true_scale:
+        frames, reduction = {piece.id: Frame() for piece in pattern.pieces}, 1.0
+        boxes = [_drawn_size(piece, frames[piece.id]) for piece in pattern.pieces]
+        width_mm = max(max(w for w, _ in boxes), 1.2 * math.sqrt(sum(w * h for w, h in boxes))) + _AROUND_MM[0]
+    else:
+        reduction = _sheet_reduction(pattern.pieces, width_mm)
+        frames = {piece.id: _frame(piece, reduction, width_mm) for piece in pattern.pieces}
+    measuring = Measuring(units, fraction)
+    figures = [piece_figure(piece, frames[piece.id], measuring) for piece in pattern.pieces]
+    items = _in_rows(figures, width_mm)
+    bottom = bounds_of(items)[3] if items else 0.0
+    items += ruler(width_mm, reduction, units, top_mm=bottom + 7.0)
+    items += _line_key(width_mm, bottom + 16.0, told_scale(reduction))
+    told = "; ".join(f"{piece.name}: {told_count(piece)}" for piece in pattern.pieces)
+    return framed(items, margin_mm=2.0, title=f"Pieces, {told_scale(reduction)}", description=told)
+
+
+def _frame(piece: Piece, reduction: float, width_mm: float) -> Frame:
+    """Upright, unless the piece is a strap or else too high for the sheet: then it is drawn lying."""
+    width, height = _drawn_size(piece, Frame(reduction))
+    is_strap, is_high = height > max(4 * width, 20), height > max(1.5 * width, 0.28 * width_mm)
+    return Frame(reduction, -90.0) if is_strap or is_high else Frame(reduction)
+
+
+def _drawn_size(piece: Piece, frame: Frame) -> tuple[float, float]:
+    shape = cut_shape(piece, 0.5).moved(Affine(frame.turn_deg))
+    return shape.width_mm / frame.reduction, shape.height_mm / frame.reduction
+
+
+def _sheet_reduction(pieces: Sequence[Piece], width_mm: float) -> float:
+    """Smallest round reduction at which everything fits across, and the sheet is no higher than it is wide."""
+    reduction = 1.0
+    while True:
+        sizes = [_drawn_size(piece, _frame(piece, reduction, width_mm)) for piece in pieces]
+        boxes = [(w + _AROUND_MM[0] + _GAP_MM, h + _AROUND_MM[1] + _GAP_MM) for w, h in sizes]
+        rows = _rows([w for w, _ in boxes], [h for _, h in boxes], width_mm)
+        height = sum(max(boxes[i][1] for i in row) for row in rows)
+        if all(w <= width_mm for w, _ in boxes) and height <= 0.95 * width_mm:
+            return reduction
+        reduction = round_reduction(reduction + 0.25)
+
+
+def _rows(widths: Sequence[float], heights: Sequence[float], width_mm: float) -> list[list[int]]:
+    """Which boxes go into which row: highest first, each into the first row that has room."""
+    rows: list[list[int]] = []
+    for index in sorted(range(len(widths)), key=lambda i: (-heights[i], i)):
+        room = (row for row in rows if sum(widths[i] for i in row) + widths[index] <= width_mm)
+        row = next(room, None)
+        if row is None:
+            rows.append([index])
+        else:
+            row.append(index)
+    return rows
+
+
+def _in_rows(figures: Sequence[Figure], width_mm: float) -> list[Item]:
+    boxes = [figure.bounds for figure in figures]
+    rows = _rows(
+        [right - left + _GAP_MM for left, _, right, _ in boxes],
+        [low - top for _, top, _, low in boxes],
+        width_mm + _GAP_MM,
+    )
+    items: list[Item] = []
+    y = 0.0
+    for row in rows:
+        x = 0.0
+        height = max(boxes[i][3] - boxes[i][1] for i in row)
+        for i in row:
+            left, _, right, bottom = boxes[i]
+            items += figures[i].shifted(x - left, y + height - bottom).items
+            x += right - left + _GAP_MM
+        y += height + _GAP_MM
+    return items
+
+
+def _line_key(width_mm: float, y_mm: float, scale: str) -> list[Item]:
+    """What each line means, under the ruler, with the scale at the right."""
+    items: list[Item] = []
+    x = 0.0
+    for ink, words in ((Ink.CUT, "cut"), (Ink.STITCH, "stitch"), (Ink.FOLD, "fold"), (Ink.MARK, "placement")):
+        items += [line((x, y_mm - 1), (x + 9, y_mm - 1), ink), Text((x + 10.5, y_mm), words, 2.8, tone=Tone.SOFT)]
+        x += 14.5 + text_width_mm(words, 2.8)
+    items += [*double_arrow((x, y_mm - 1), (x + 9, y_mm - 1)), Text((x + 10.5, y_mm), "grain", 2.8, tone=Tone.SOFT)]
+    return [*items, Text((width_mm, y_mm), scale, 2.8, Anchor.END, weight=Weight.STRONG)]

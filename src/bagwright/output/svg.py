@@ -1,0 +1,155 @@
+"""Drawings as SVG: inline for a page (classes only, its colours from the page's CSS) or as a file at true scale."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Sequence
+from xml.sax.saxutils import escape
+
+from bagwright.errors import BrokenPromise
+from bagwright.geometry.curves import Point
+from bagwright.output.drawing import Anchor, Dot, Drawing, Fill, Hatch, Item, Mark, Path, Text, Tone, Window
+from bagwright.output.hatching import TILES
+from bagwright.output.inks import file_css
+from bagwright.output.lettering import FRACTION, Weight, one_line
+
+PX_PER_MM = 96 / 25.4
+"""CSS pixels: exactly 96 to the inch (CSS Values and Units, "Absolute Lengths")."""
+
+
+def inline_svg(drawing: Drawing, *, id_prefix: str) -> str:
+    """The drawing as an `<svg>` element for an HTML page that carries `drawing_css()`.
+
+    `id_prefix` must differ from drawing to drawing on one page, and be a name such as ``pieces`` or ``lay-2``.
+    It asks for its natural size; the page's CSS lets it shrink.
+    """
+    if not re.fullmatch(r"[A-Za-z][\w-]*", id_prefix, re.ASCII):
+        raise BrokenPromise(f"not a usable id: {id_prefix!r}")
+    size = f'width="{drawing.width_mm * PX_PER_MM:.1f}" height="{drawing.height_mm * PX_PER_MM:.1f}"'
+    return _element(drawing, id_prefix, size, head="")
+
+
+def svg_file(drawing: Drawing) -> bytes:
+    """The drawing as a file by itself, its width and height in mm, its inks included."""
+    size = (
+        f'version="1.1" xmlns="http://www.w3.org/2000/svg" width="{_number(drawing.width_mm)}mm" '
+        f'height="{_number(drawing.height_mm)}mm"'
+    )
+    text = _element(drawing, "drawing", size, head=f"<style>{escape(file_css())}</style>\n")
+    return ('<?xml version="1.0" encoding="UTF-8"?>\n' + text).encode()
+
+
+def _element(drawing: Drawing, prefix: str, size: str, *, head: str) -> str:
+    hatches = sorted({m.fill.kind for m in _marks(drawing) if isinstance(m, Path) and isinstance(m.fill, Hatch)})
+    patterns = "".join(_pattern(Hatch(kind), prefix) for kind in hatches)
+    return (
+        f'<svg class="drawing" {size} viewBox="0 0 {_number(drawing.width_mm)} {_number(drawing.height_mm)}" '
+        f'role="img" aria-labelledby="{prefix}-title {prefix}-desc">\n'
+        f'<title id="{prefix}-title">{_safe(drawing.title)}</title>\n'
+        f'<desc id="{prefix}-desc">{_safe(drawing.description)}</desc>\n'
+        f"{head}"
+        + (f"<defs>{patterns}</defs>\n" if patterns else "")
+        + "\n".join(_item(item, prefix) for item in drawing.items)
+        + "\n</svg>\n"
+    )
+
+
+def _marks(drawing: Drawing) -> Iterator[Mark]:
+    for item in drawing.items:
+        if isinstance(item, Window):
+            yield from item.items
+        else:
+            yield item
+
+
+def _item(item: Item, prefix: str) -> str:
+    if isinstance(item, Window):
+        (x, y), (right, bottom) = item.low, item.high
+        frame = " ".join(map(_number, (x, y, right - x, bottom - y)))
+        size = f'x="{_number(x)}" y="{_number(y)}" width="{_number(right - x)}" height="{_number(bottom - y)}"'
+        inner = "\n".join(_mark(mark, prefix) for mark in item.items)
+        return f'<svg class="window" {size} viewBox="{frame}">\n{inner}\n</svg>'
+    return _mark(item, prefix)
+
+
+def _mark(item: Mark, prefix: str) -> str:
+    if isinstance(item, Path):
+        return _path(item, prefix)
+    if isinstance(item, Dot):
+        classes = _classes([_css_name(item.ink), _fill_class(item.fill)])
+        x, y, radius = map(_number, (*item.centre, item.radius_mm))
+        return f'<circle {classes} cx="{x}" cy="{y}" r="{radius}"/>'
+    return _text(item)
+
+
+def _path(path: Path, prefix: str) -> str:
+    data = _path_data(path.points, closed=path.closed)
+    if not isinstance(path.fill, Hatch):
+        return f'<path {_classes([_css_name(path.ink), _fill_class(path.fill)])} d="{data}"/>'
+    hatch = path.fill
+    pale = " pale" if hatch.pale else ""
+    area = f'<path class="hatch-ground{pale}" d="{data}"/>'
+    shade = f'<path class="hatched{pale}" fill="url(#{_hatch_id(hatch, prefix)})" d="{data}"/>'
+    border = f'<path {_classes([_css_name(path.ink), "unfilled"])} d="{data}"/>' if path.ink else ""
+    return area + shade + border
+
+
+def _text(text: Text) -> str:
+    classes = _classes(
+        [
+            "strong" if text.weight is Weight.STRONG else "",
+            "soft" if text.tone is Tone.SOFT else "",
+            "halo" if text.halo else "",
+        ]
+    )
+    words = _safe(text.text)
+    if text.is_measure:
+        words = FRACTION.sub(r'<tspan class="fraction">\1</tspan>', words)
+    x, y = _number(text.at[0]), _number(text.at[1])
+    anchor = "" if text.anchor is Anchor.START else f' text-anchor="{text.anchor}"'
+    turn = f' transform="rotate({_number(-text.turn_deg)} {x} {y})"' if text.turn_deg else ""
+    return f'<text {classes} x="{x}" y="{y}" font-size="{_number(text.size_mm)}"{anchor}{turn}>{words}</text>'
+
+
+def _pattern(hatch: Hatch, prefix: str) -> str:
+    tile = TILES[hatch.kind]
+    strokes = " ".join(_path_data(stroke, closed=False) for stroke in tile.strokes)
+    parts = [f'<path class="hatch-line" d="{strokes}"/>'] if strokes else []
+    parts += [f'<circle class="hatch-dot" cx="{x}" cy="{y}" r="{r}"/>' for x, y, r in tile.dots]
+    parts += [f'<circle class="hatch-line" cx="{x}" cy="{y}" r="{r}"/>' for x, y, r in tile.rings]
+    return (
+        f'<pattern id="{_hatch_id(hatch, prefix)}" patternUnits="userSpaceOnUse" '
+        f'width="{_number(tile.width_mm)}" height="{_number(tile.height_mm)}">{"".join(parts)}</pattern>'
+    )
+
+
+def _hatch_id(hatch: Hatch, prefix: str) -> str:
+    return f"{prefix}-hatch-{hatch.kind.name.lower().replace('_', '-')}"
+
+
+def _path_data(points: Sequence[Point], *, closed: bool) -> str:
+    (x, y), *rest = points
+    runs = " ".join(f"{_number(a)} {_number(b)}" for a, b in rest)
+    return f"M{_number(x)} {_number(y)}" + (f"L{runs}" if runs else "") + ("Z" if closed else "")
+
+
+def _number(value: float) -> str:
+    """To a thousandth of a mm, without needless zeros."""
+    text = f"{value:.3f}".rstrip("0").rstrip(".")
+    return "0" if text in ("-0", "") else text
+
+
+def _css_name(name: str | None) -> str:
+    return name.replace(" ", "-") if name else ""
+
+
+def _fill_class(fill: Fill | None) -> str:
+    return f"fill-{fill}" if fill else "unfilled"
+
+
+def _classes(names: Iterable[str]) -> str:
+    return f'class="{" ".join(name for name in names if name)}"'
+
+
+def _safe(text: str) -> str:
+    return escape(one_line(text))
