@@ -53,3 +53,26 @@ class NoAnswer(BagwrightError):
 
 class BrokenPromise(BagwrightError, RuntimeError):
     """Our own fault: a result failed its independent check, or a value broke its own rules."""
+
+
+class StaleSave(BagwrightError):
+    """What was to be saved has been saved by someone else in the meantime (another tab); nothing was changed."""
+
+    def __init__(self, what: str, *, expected_version: int, kept_version: int) -> None:
+        self.what, self.expected_version, self.kept_version = what, expected_version, kept_version
+        super().__init__(
+            f"{what} was changed elsewhere: this is version {expected_version}, kept is version {kept_version}. "
+            "Load it again and repeat your change."
+        )
+
+
+class NotKept(BagwrightError, LookupError):
+    """The store keeps nothing under that id."""
+
+    def __init__(self, what: str) -> None:
+        self.what = what
+        super().__init__(f"{what} is not in the store.")
+
+
+class StoreRefused(BagwrightError):
+    """The file of the store cannot be used: damaged, foreign, or written by a newer bagwright. It was left as it is."""
