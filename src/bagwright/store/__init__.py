@@ -1,0 +1,1 @@
+"""What the maker keeps, in one SQLite file: bags, materials, offers, her workroom, the best layouts found."""

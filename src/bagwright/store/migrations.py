@@ -1,0 +1,111 @@
+"""The tables, as numbered migrations: each is applied and recorded in one transaction.
+
+A released migration is never edited; a change of the tables is a new one at the end.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from dataclasses import dataclass
+
+from bagwright.errors import StoreRefused
+from bagwright.store.transaction import transaction
+
+
+@dataclass(frozen=True, slots=True)
+class Migration:
+    """One step from a version of the tables to the next."""
+
+    name: str
+    statements: tuple[str, ...]
+
+
+# A row of `bag`, `material`, `offer` or `workroom` holds what is asked for in queries and points at the entry of
+# `history` that holds the document. Entries are never changed or deleted: undo points at an earlier one.
+_KEEP_THE_SHELF = Migration(
+    "keep bags, materials, offers, the workroom and layouts",
+    (
+        """CREATE TABLE history (
+            entry INTEGER PRIMARY KEY,
+            kind TEXT NOT NULL,
+            id TEXT NOT NULL,
+            before INTEGER REFERENCES history (entry),
+            retired INTEGER NOT NULL CHECK (retired IN (0, 1)),
+            document TEXT NOT NULL
+        ) STRICT""",
+        "CREATE INDEX history_after ON history (before)",
+        """CREATE TABLE bag (
+            id TEXT PRIMARY KEY,
+            version INTEGER NOT NULL CHECK (version > 0),
+            retired INTEGER NOT NULL CHECK (retired IN (0, 1)),
+            entry INTEGER NOT NULL REFERENCES history (entry),
+            name TEXT NOT NULL,
+            form TEXT NOT NULL
+        ) STRICT""",
+        """CREATE TABLE material (
+            id TEXT PRIMARY KEY,
+            version INTEGER NOT NULL CHECK (version > 0),
+            retired INTEGER NOT NULL CHECK (retired IN (0, 1)),
+            entry INTEGER NOT NULL REFERENCES history (entry),
+            name TEXT NOT NULL,
+            kind TEXT NOT NULL
+        ) STRICT""",
+        """CREATE TABLE offer (
+            id TEXT PRIMARY KEY,
+            version INTEGER NOT NULL CHECK (version > 0),
+            retired INTEGER NOT NULL CHECK (retired IN (0, 1)),
+            entry INTEGER NOT NULL REFERENCES history (entry),
+            material_id TEXT NOT NULL REFERENCES material (id)
+        ) STRICT""",
+        "CREATE INDEX offer_of_material ON offer (material_id)",
+        """CREATE TABLE workroom (
+            id TEXT PRIMARY KEY CHECK (id = 'workroom'),
+            version INTEGER NOT NULL CHECK (version > 0),
+            retired INTEGER NOT NULL CHECK (retired = 0),
+            entry INTEGER NOT NULL REFERENCES history (entry)
+        ) STRICT""",
+        """CREATE TABLE layout (
+            request_hash TEXT PRIMARY KEY,
+            length_mm REAL NOT NULL CHECK (length_mm >= 0),
+            document TEXT NOT NULL
+        ) STRICT""",
+    ),
+)
+
+MIGRATIONS: tuple[Migration, ...] = (_KEEP_THE_SHELF,)
+
+
+def migrate(connection: sqlite3.Connection, migrations: tuple[Migration, ...] = MIGRATIONS) -> None:
+    """Apply each migration that the file has not seen, in order."""
+    for number, migration in enumerate(migrations, start=1):
+        if _applied(connection) >= number:
+            continue
+        with transaction(connection):
+            if _applied(connection) >= number:  # another process was faster
+                continue
+            connection.execute(
+                "CREATE TABLE IF NOT EXISTS migration (number INTEGER PRIMARY KEY, name TEXT NOT NULL) STRICT"
+            )
+            for statement in migration.statements:
+                connection.execute(statement)
+            connection.execute("INSERT INTO migration (number, name) VALUES (?, ?)", (number, migration.name))
+
+
+def refuse_unknown(connection: sqlite3.Connection, migrations: tuple[Migration, ...] = MIGRATIONS) -> None:
+    """Raises `StoreRefused` for a database that is not ours, or that a newer bagwright has migrated further."""
+    names = {name for (name,) in connection.execute("SELECT name FROM sqlite_schema")}
+    if names and "migration" not in names:
+        raise StoreRefused("it is a database, but not one of bagwright. Use another folder.")
+    known, applied = len(migrations), _applied(connection)
+    if applied > known:
+        raise StoreRefused(
+            f"it was written by a newer bagwright (its tables are at step {applied}, this one knows {known}). "
+            "Use the newer one, or another folder."
+        )
+
+
+def _applied(connection: sqlite3.Connection) -> int:
+    if connection.execute("SELECT 1 FROM sqlite_schema WHERE name = 'migration'").fetchone() is None:
+        return 0
+    (number,) = connection.execute("SELECT coalesce(max(number), 0) FROM migration").fetchone()
+    return int(number)
