@@ -52,7 +52,7 @@ ROOMS = {
     "piecing": Room(CORE, foreign=(("numpy", "*"), ("scipy", "*")), pure=True),
     "capture": Room(CORE, foreign=(("cv2", "*"), ("numpy", "*")), pure=True),
     "costing": Room(CORE, foreign=(("numpy", "_solver.py"), ("scipy", "_solver.py")), pure=True),
-    "store": Room(CORE, foreign=(("sqlite3", "*"),)),
+    "store": Room(CORE, foreign=(("sqlite3", "*"), ("pydantic", "documents.py"))),
     "output": Room(CORE, foreign=(("fpdf", "pdf.py"), ("ezdxf", "dxf.py"), ("defusedxml", "*"))),
     "workflows": Room(CORE | WORKERS, foreign=(("pydantic", "*"),)),
     "web": Room(FACES, foreign=(("starlette", "*"), ("jinja2", "*"), ("uvicorn", "*"))),
