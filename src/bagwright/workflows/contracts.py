@@ -38,7 +38,7 @@ class SourceWords(Contract):
     """Where a reading comes from."""
 
     kind: SourceKind = Field(description="one of: " + ", ".join(SourceKind))
-    said_by: str = Field(min_length=1, max_length=200, description="who or what says so, in words")
+    said_by: str = Field(min_length=1, max_length=200, description="who or what says so, 1 to 200 characters")
 
 
 class ReadingWords(Contract):

@@ -1,0 +1,122 @@
+"""docs/json.md against the contracts and against the command line: its tables and its examples."""
+
+from __future__ import annotations
+
+import importlib
+import json
+import re
+
+import pytest
+from click.testing import CliRunner
+from pydantic_core import PydanticUndefined
+
+from bagwright.cli import main
+from tests.json_doc import answer_tables, examples, field_tables
+
+FIELDS = field_tables()
+ANSWERS = answer_tables()
+EXAMPLES = examples()
+BY_COMMAND = {example.command: example for example in EXAMPLES}
+NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
+
+
+def contract_of(dotted: str):
+    module, _, name = dotted.rpartition(".")
+    return getattr(importlib.import_module(module), name)
+
+
+def answer_to(example):
+    file = "" if example.file is None else json.dumps(example.file)
+    arguments = ["-" if part == "FILE" else part for part in example.arguments]
+    ran = CliRunner().invoke(main, arguments, input=file)
+    assert (ran.exit_code, ran.stderr) == (0, "")
+    return json.loads(ran.stdout)
+
+
+@pytest.fixture(scope="module")
+def answers():
+    return {command: answer_to(example) for command, example in BY_COMMAND.items()}
+
+
+def paths_in(value, stem=""):
+    """Every leaf's path; lists of points count as leaves."""
+    if isinstance(value, dict):
+        for name, inner in value.items():
+            yield from paths_in(inner, f"{stem}.{name}" if stem else name)
+    elif isinstance(value, list) and (not value or isinstance(value[0], dict | str)):
+        yield from [] if value else [stem + "[]"]
+        for inner in value:
+            yield from paths_in(inner, stem + "[]")
+    else:
+        yield stem
+
+
+def covers(told, path):
+    """Whether the table's `told` names `path`, or what the entries of the list at `path` hold."""
+    pattern = re.escape(told).replace(r"\*", ".+")
+    return bool(re.fullmatch(pattern, path)) or (path.endswith("[]") and told.startswith(path))
+
+
+def structure(value):
+    """Names and kinds of values; of a list, of its first entry."""
+    if isinstance(value, dict):
+        return {name: structure(inner) for name, inner in value.items()}
+    if isinstance(value, list):
+        return [structure(value[0])] if value else []
+    return "number" if isinstance(value, int | float) and not isinstance(value, bool) else type(value).__name__
+
+
+def test_every_command_that_reads_a_file_is_documented():
+    reading = {name for name, command in main.commands.items() if any(p.name == "file" for p in command.params)}
+    assert reading | {"draft"} == BY_COMMAND.keys() == ANSWERS.keys()
+
+
+@pytest.mark.parametrize("dotted", FIELDS)
+def test_field_table_agrees_with_the_contract(dotted):
+    contract = contract_of(dotted)
+    assert [row.name for row in FIELDS[dotted]] == list(contract.model_fields)
+    for row in FIELDS[dotted]:
+        default = contract.model_fields[row.name].get_default(call_default_factory=True)
+        if default is PydanticUndefined:
+            assert row.default == "required"
+        else:
+            assert json.loads(row.default.strip("`")) == default
+
+
+@pytest.mark.parametrize("dotted", FIELDS)
+def test_limits_in_the_table_agree_with_those_that_problems_tell(dotted):
+    for row in FIELDS[dotted]:
+        description = contract_of(dotted).model_fields[row.name].description
+        assert description, row.name
+        assert set(NUMBER.findall(description.replace("g/m2", ""))) <= set(NUMBER.findall(row.allowed)), row.name
+
+
+@pytest.mark.parametrize("dotted", FIELDS)
+def test_limits_that_problems_tell_agree_with_those_that_hold(dotted):
+    for name, field in contract_of(dotted).model_fields.items():
+        limits = [
+            getattr(rule, kind)
+            for rule in field.metadata
+            for kind in ("gt", "ge", "lt", "le", "min_length", "max_length")
+            if getattr(rule, kind, None) is not None
+        ]
+        told = {float(number) for number in NUMBER.findall(field.description or "")}
+        assert {float(limit) for limit in limits} - {0.0} <= told, name
+
+
+@pytest.mark.parametrize("example", EXAMPLES, ids=lambda example: example.command)
+def test_printed_answer_agrees_with_a_run(example, answers):
+    assert structure(example.answer) == structure(answers[example.command])
+
+
+def test_body_example_regression_numbers(answers):
+    printed, run = BY_COMMAND["body"].answer, answers["body"]
+    for name, value in printed.items():
+        assert run[name] == pytest.approx(value, rel=1e-2), name
+
+
+@pytest.mark.parametrize("command", ANSWERS)
+def test_answer_table_agrees_with_a_run(command, answers):
+    told, given = ANSWERS[command], set(paths_in(answers[command]))
+    assert {path for path in given if not any(covers(name, path) for name in told)} == set(), "not in the table"
+    assert {name for name in told if not any(covers(name, path) for path in given)} == set(), "not in the answer"
