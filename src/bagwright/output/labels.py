@@ -9,10 +9,11 @@ from dataclasses import dataclass
 from bagwright.geometry.curves import Point
 from bagwright.geometry.region import Region
 from bagwright.output.drawing import Anchor, Item, Text, Tone
-from bagwright.output.lettering import LINE_PITCH, Setting, Weight, set_block, text_width_mm
+from bagwright.output.lettering import ELLIPSIS, LINE_PITCH, Setting, Weight, set_block, text_width_mm
 
 _GRID = 13
 _LINE_CHOICES = (1, 2, 3)
+_TURN_COSTS_MM = 1.2
 _WHOLE_NAME = 60
 """Names up to so many letters are never cut short within a shape: they go elsewhere if they do not fit."""
 
@@ -37,12 +38,13 @@ class Placed:
 def place_label(label: Label, inside: Region, taken: Sequence[Region], *, sizes_mm: Sequence[float]) -> Placed | None:
     """The label at the largest of `sizes_mm` at which it lies within `inside` and off `taken`, or None.
 
-    Upright is tried before turned at each size, nearer the middle before further.
+    A turned label is tried only where it can be larger by `_TURN_COSTS_MM`, nearer the middle before further.
     """
     if inside.is_empty:
         return None
     room = inside if not taken else inside.minus(Region.union(taken))
-    for size, turn, lines in itertools.product(sizes_mm, (0.0, 90.0), _LINE_CHOICES):
+    ways = sorted(itertools.product(sizes_mm, (0.0, 90.0)), key=lambda way: way[1] * _TURN_COSTS_MM / 90 - way[0])
+    for (size, turn), lines in itertools.product(ways, _LINE_CHOICES):
         block = _compose(label, size, lines, room_mm=(inside.width_mm if turn == 0 else inside.height_mm) - 0.2)
         if block is None:
             continue
@@ -92,9 +94,12 @@ def _compose(label: Label, size_mm: float, most_lines: int, *, room_mm: float) -
     name = set_block(
         label.name, min(room_mm, max(longest_word, words / most_lines * 1.25)), most_lines, size_mm, Weight.STRONG
     )
-    if name.lines and name.lines[-1].endswith("…") and len(label.name) <= _WHOLE_NAME:
+    if name.lines and name.lines[-1].endswith(ELLIPSIS) and len(label.name) <= _WHOLE_NAME:
         return None
-    notes = tuple(line for note in label.notes for line in set_block(note, room_mm, 2, size_mm * 0.85).lines)
+    blocks = [set_block(note, room_mm, 2, size_mm * 0.85) for note in label.notes]
+    notes = tuple(line for block in blocks for line in block.lines)
+    if any(line.endswith(ELLIPSIS) for line in notes):
+        return None
     block = _Block(name, Setting(notes, size_mm * 0.85), label.halo)
     return block if block.width_mm <= room_mm else None
 

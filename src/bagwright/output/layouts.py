@@ -72,8 +72,8 @@ def draw_layout(
     items += ruler(max(width_mm - _LEFT_MM, 40.0), reduction, units, top_mm=bounds_of(items)[3] + 3.0)
     told = Measuring(units, fraction).told
     words = (
-        f"{len(layout.placements)} pieces on {kind}, {told(layout.width_mm)} wide: {told(layout.length_mm)} used of "
-        f"{print_cloth_length(bought_length_mm, units).text} bought. Pieces fill {layout.share_used:.0%} of what is used."
+        f"{len(layout.placements)} pieces on {kind}, {told(layout.width_mm)} wide: {told(layout.length_mm)} of "
+        f"{print_cloth_length(bought_length_mm, units).text} bought used; pieces fill {layout.share_used:.0%} of it."
     )
     return framed(items, margin_mm=1.5, title=f"Layout on {kind}", description=words)
 

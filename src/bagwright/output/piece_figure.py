@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from bagwright.geometry.curves import Affine
 from bagwright.geometry.region import Region
 from bagwright.model.piece import Piece
-from bagwright.output.drawing import Anchor, Figure, Ink, Item, Path, Text, Tone, bounds_of, line
+from bagwright.output.drawing import Anchor, Figure, Fill, Ink, Item, Path, Text, Tone, bounds_of, line
 from bagwright.output.labels import Label, Placed, place_label
 from bagwright.output.lettering import Weight, shortened
 from bagwright.output.piece_lines import Frame, cut_runs, cut_shape, notch_ticks, stitch_runs, told_count, told_role
@@ -25,7 +25,8 @@ def piece_figure(piece: Piece, frame: Frame, measuring: Measuring) -> Figure:
     """One piece with its lines, name, grain and dimensions, on paper but not yet put anywhere."""
     inside = Region.from_ring(frame.all_on_paper(piece.net.ring(frame.tolerance_mm))).grown(-0.7)
     marks = [*fold_items(piece, frame), *mark_items(piece, frame, inside)]
-    items: list[Item] = [*_outline_items(piece, frame), *marks]
+    ground = Path(frame.all_on_paper(cut_shape(piece, frame.tolerance_mm).outer_ring()), None, Fill.PAPER, closed=True)
+    items: list[Item] = [ground, *_outline_items(piece, frame), *marks]
     shape = bounds_of(items)
     items += _dimensions(piece, frame, measuring)
     grain, placed = _grain_and_name(piece, frame, inside, _label(piece), [area_of(mark) for mark in marks])
@@ -70,6 +71,7 @@ def _grain_and_name(
             placed = place_label(label, inside, obstacles, sizes_mm=sizes)
             if placed:
                 return found, placed
+    obstacles = [*taken, *(area_of(item).grown(0.9) for item in arrow)]
     brief = Label(", ".join((label.name, *label.notes[:1])))
     placed = place_label(
         brief, inside, [*taken, *(area_of(item).grown(0.9) for item in arrow)], sizes_mm=_NAME_SIZES_MM

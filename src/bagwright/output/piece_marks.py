@@ -10,12 +10,14 @@ from bagwright.geometry.curves import Point
 from bagwright.geometry.region import Region
 from bagwright.model.piece import Piece
 from bagwright.output.drawing import Anchor, Dot, Ink, Item, Path, Text, Tone, bounds_of, line, text_box
-from bagwright.output.lettering import shortened
+from bagwright.output.lettering import ELLIPSIS, shortened
 from bagwright.output.piece_lines import Frame, cut_shape, fold_run, told_key
 from bagwright.output.rulers import arrow_head, double_arrow
 
 _SIZE_MM = 2.3
 _LEAST_NAMED_RUN_MM = 8.0
+_LONGEST_OUTSIDE_MM = 12.0
+_WHOLE_NAME = 24
 _ASIDES = sorted((i / 20 - 0.5 for i in range(1, 20)), key=lambda aside: abs(abs(aside) - 0.36))
 STRAP_MM = 16.0
 """Pieces narrower than this on paper carry their name beside the grain arrow rather than under it."""
@@ -114,7 +116,7 @@ def _name_choices(piece: Piece, frame: Frame) -> Iterator[list[Text]]:
         a, b = frame.on_paper(mark.start), frame.on_paper(mark.end)
         run = math.dist(a, b)
         words = shortened(told_key(mark.name), run - 1.0, _SIZE_MM) if run > _LEAST_NAMED_RUN_MM else ""
-        if len(words) < 4:
+        if not words or (words.endswith(ELLIPSIS) and len(mark.name) <= _WHOLE_NAME):
             continue
         middle, along = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2), ((b[0] - a[0]) / run, (b[1] - a[1]) / run)
         before = (0.0, -1.0) if abs(along[0]) >= abs(along[1]) else (-1.0, 0.0)
@@ -162,6 +164,6 @@ def grain_outside(piece: Piece, frame: Frame, shape: tuple[float, float, float, 
     """The grain arrow beside a piece that is too small to hold it."""
     ux, uy = _grain_direction(piece, frame)
     left, top, right, bottom = shape
-    half = max(abs(ux) * (right - left) + abs(uy) * (bottom - top), 5.0) / 2
+    half = min(max(abs(ux) * (right - left) + abs(uy) * (bottom - top), 5.0), _LONGEST_OUTSIDE_MM) / 2
     x, y = right + 2.0 + abs(ux) * half, (top + bottom) / 2
     return double_arrow((x - ux * half, y - uy * half), (x + ux * half, y + uy * half))

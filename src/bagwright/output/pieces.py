@@ -19,6 +19,13 @@ SHEET_WIDTH_MM = 190.0
 _AROUND_MM = (9.0, 12.0)
 """Room that dimensions and captions take beside and under a piece."""
 _GAP_MM = 6.0
+_LINE_KEY = (
+    (Ink.CUT, "cut"),
+    (Ink.STITCH, "stitch"),
+    (Ink.FOLD, "fold"),
+    (Ink.MARK, "placement"),
+    (Ink.GRAIN, "grain"),
+)
 
 
 def draw_piece(piece: Piece, *, units: UnitSystem, fraction: int = 16, reduction: float = 1.0) -> Drawing:
@@ -116,11 +123,16 @@ def _in_rows(figures: Sequence[Figure], width_mm: float) -> list[Item]:
 
 
 def _line_key(width_mm: float, y_mm: float, scale: str) -> list[Item]:
-    """What each line means, under the ruler, with the scale at the right."""
-    items: list[Item] = []
+    """What each line means, under the ruler, in as many rows as it takes; the scale at the right."""
+    items: list[Item] = [Text((width_mm, y_mm), scale, 2.8, Anchor.END, weight=Weight.STRONG)]
+    room = width_mm - text_width_mm(scale, 2.8, Weight.STRONG) - 4.0
     x = 0.0
-    for ink, words in ((Ink.CUT, "cut"), (Ink.STITCH, "stitch"), (Ink.FOLD, "fold"), (Ink.MARK, "placement")):
-        items += [line((x, y_mm - 1), (x + 9, y_mm - 1), ink), Text((x + 10.5, y_mm), words, 2.8, tone=Tone.SOFT)]
-        x += 14.5 + text_width_mm(words, 2.8)
-    items += [*double_arrow((x, y_mm - 1), (x + 9, y_mm - 1)), Text((x + 10.5, y_mm), "grain", 2.8, tone=Tone.SOFT)]
-    return [*items, Text((width_mm, y_mm), scale, 2.8, Anchor.END, weight=Weight.STRONG)]
+    for ink, words in _LINE_KEY:
+        wide = 10.5 + text_width_mm(words, 2.8)
+        if x and x + wide > room:
+            x, y_mm, room = 0.0, y_mm + 4.4, width_mm
+        start, end = (x, y_mm - 1), (x + 9, y_mm - 1)
+        items += double_arrow(start, end) if ink is Ink.GRAIN else [line(start, end, ink)]
+        items.append(Text((x + 10.5, y_mm), words, 2.8, tone=Tone.SOFT))
+        x += wide + 4.0
+    return items

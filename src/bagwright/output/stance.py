@@ -15,8 +15,8 @@ _SIZE_MM = (34.0, 36.0)
 """About 128 px across: small enough to stand beside a number."""
 _GROUND_MM = 30.0
 _TOP_MM = 5.0
-_STRIP_X_MM = 12.0
-_BAR_X_MM = (25.0, 30.0)
+_STRIP_X_MM = 5.0
+_BAR_X_MM = (26.0, 31.0)
 
 
 def draw_stance(height_mm: float, band: Band, *, units: UnitSystem) -> Drawing:
@@ -48,7 +48,7 @@ def draw_stance(height_mm: float, band: Band, *, units: UnitSystem) -> Drawing:
         Path(tuple(_strip(stance, height_mm * scale)), Ink.STRIP),
         line((1.0, _GROUND_MM), (_SIZE_MM[0] - 1.0, _GROUND_MM), Ink.OUTLINE),
         line((1.0, line_y), (_SIZE_MM[0] - 1.0, line_y), Ink.STITCH),
-        Text((1.0, line_y - 1.0), "panel", 2.8, tone=Tone.SOFT),
+        Text((9.0, line_y - 1.0), "panel", 2.8, tone=Tone.SOFT),
         Text((_SIZE_MM[0] / 2, _SIZE_MM[1] - 1.2), stance, 3.8, Anchor.MIDDLE, weight=Weight.STRONG),
     ]
     told = Measuring(units, 4).told
