@@ -9,6 +9,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from bagwright.errors import BrokenPromise
 
 CENT = Decimal("0.01")
+_SIGNS = {"USD": "$", "EUR": "€", "GBP": "£"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +51,17 @@ class Money:
         Decimal('2.35')
         """
         return self.amount.quantize(CENT, ROUND_HALF_UP)
+
+    def said(self) -> str:
+        """To the cent, with the sign of its currency before it, or else its code after it.
+
+        >>> Money(Decimal("1234.5"), "USD").said(), Money(Decimal("-2"), "CHF").said()
+        ('$1,234.50', '−2.00 CHF')
+        """
+        amount = self.for_display()
+        minus, text = ("−" if amount < 0 else ""), f"{abs(amount):,.2f}"
+        sign = _SIGNS.get(self.currency)
+        return f"{minus}{sign}{text}" if sign else f"{minus}{text} {self.currency}"
 
     def _same(self, other: Money) -> Money:
         if other.currency != self.currency:

@@ -16,7 +16,8 @@ from bagwright.model.body import PanelBody
 from bagwright.model.cost import BuyingPlan, Need, Price, ThreadUse, TimeStep
 from bagwright.model.layout import Layout, LayRequest
 from bagwright.model.material import Material
-from bagwright.model.pattern import NotionNeed, Pattern
+from bagwright.model.money import Money, total
+from bagwright.model.pattern import NotionNeed, Pattern, SeamKind
 from bagwright.model.piece import CutPiece
 from bagwright.workflows.contracts import Faults
 from bagwright.workflows.cut_list import bought_length_mm, cut_list, lay_request
@@ -62,6 +63,29 @@ class BagAnswer:
         """The layout of each material at the width that the plan buys."""
         widths = {p.material_id: p.width_mm for p in self.plan.purchases} if self.plan else {}
         return tuple(s for s in self.layouts if widths.get(s.material.id) == s.shop_width_mm)
+
+    def money_in_all(self) -> tuple[Money, Money, Money]:
+        """Paid, used and left over all purchases of the run, thread among them."""
+        plans = [plan for plan in (self.plan, self.supplies) if plan]
+        currency = plans[0].paid.currency if plans else "USD"
+        paid, used, left = ([getattr(plan, way) for plan in plans] for way in ("paid", "used", "left"))
+        return total(paid, currency), total(used, currency), total(left, currency)
+
+    def seam_steps(self) -> tuple[tuple[int, str, SeamKind, float], ...]:
+        """Each step of sewing once: its place in the order of work, name, kind and length in all."""
+        lengths_mm: dict[tuple[int, str, SeamKind], float] = {}
+        for seam in self.pattern.seams:
+            step = (seam.order, seam.name, seam.kind)
+            lengths_mm[step] = lengths_mm.get(step, 0.0) + seam.length_mm
+        return tuple((*step, length_mm) for step, length_mm in sorted(lengths_mm.items()))
+
+    def minutes_by_kind(self) -> tuple[tuple[str, float], ...]:
+        """Minutes with all sewing taken together."""
+        minutes: dict[str, float] = {}
+        for step in self.steps:
+            kind = "Sew" if step.name.startswith("Sew: ") else step.name
+            minutes[kind] = minutes.get(kind, 0.0) + step.minutes
+        return tuple(minutes.items())
 
 
 def answer_bag(bag: Bag, shelf: Shelf, workroom: Workroom, *, find_layout: FindLayout) -> BagAnswer:

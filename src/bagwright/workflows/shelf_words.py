@@ -84,7 +84,11 @@ _READINGS = tuple(name for name, field in MaterialWords.model_fields.items() if 
 class PriceBreakWords(Contract):
     """A lower price from some quantity on."""
 
-    from_quantity: float = Field(gt=0, le=1e6, description="quantity from which the price holds, above 0")
+    from_quantity: float = Field(
+        gt=0,
+        le=1e6,
+        description="quantity from which the price holds (lengths of priced_per_mm, pieces, m2 or packs), above 0",
+    )
     price: Amount
 
 

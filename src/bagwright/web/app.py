@@ -1,0 +1,80 @@
+"""The application: routes, and the one place where errors become pages."""
+
+from __future__ import annotations
+
+from importlib.resources import files
+from pathlib import Path
+
+from starlette.applications import Starlette
+from starlette.exceptions import HTTPException
+from starlette.middleware import Middleware
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Mount, Route
+from starlette.staticfiles import StaticFiles
+
+from bagwright.errors import BagwrightError, FaultyInput, NotKept, StaleSave
+from bagwright.web import bag_routes, workroom_routes
+from bagwright.web.frame import frame
+from bagwright.web.guard import Guard
+from bagwright.web.pages import FaultPage
+from bagwright.web.templates_at import render
+from bagwright.workflows.desk import Desk
+from bagwright.workflows.pictures import drawing_css
+from bagwright.workflows.searches import Searches
+
+
+def build_app(desk: Desk) -> Starlette:
+    """The whole application over one desk."""
+    app = Starlette(
+        routes=[
+            *bag_routes.ROUTES,
+            *workroom_routes.ROUTES,
+            Route("/drawing.css", _drawing_css),
+            Route("/favicon.ico", _favicon),
+            Mount("/static", StaticFiles(directory=_static_folder())),
+        ],
+        middleware=[Middleware(Guard)],
+        exception_handlers={HTTPException: _fault_page, BagwrightError: _fault_page},
+    )
+    app.state.desk = desk
+    app.state.searches = Searches(desk)
+    return app
+
+
+def _static_folder() -> Path:
+    return Path(str(files("bagwright.web").joinpath("static")))
+
+
+def _drawing_css(request: Request) -> Response:
+    return Response(drawing_css(), media_type="text/css")
+
+
+def _favicon(request: Request) -> Response:
+    return RedirectResponse("/static/icon.svg")
+
+
+def _fault_page(request: Request, error: Exception) -> Response:
+    status, heading, words = _told(error)
+    page = FaultPage(frame=frame(heading, "", is_demo=request.app.state.desk.is_demo), heading=heading, words=words)
+    return render("fault.html", page, status=status)
+
+
+def _told(error: Exception) -> tuple[int, str, tuple[str, ...]]:
+    match error:
+        case NotKept():
+            return 404, "There is nothing here", ("The address names something that is not kept here, or no longer.",)
+        case StaleSave():
+            return (
+                409,
+                "Changed elsewhere",
+                ("This was changed in another tab. Nothing was overwritten; load it again.",),
+            )
+        case FaultyInput():
+            return 422, "That cannot be taken as it is", tuple(problem.sentence() for problem in error.problems)
+        case HTTPException(status_code=404):
+            return 404, "There is nothing here", ("The address names no page.",)
+        case HTTPException():
+            return error.status_code, "That cannot be done", (error.detail,)
+        case _:
+            return 500, "Our fault", ("Something broke here. Nothing was changed. Please report it.", str(error))

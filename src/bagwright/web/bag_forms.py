@@ -1,0 +1,115 @@
+"""The forms on the page of a bag: its measurements, its stacks, how many are made."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from bagwright.errors import Problem
+from bagwright.model.material import Extent, Held, Layer, Material, MaterialKind
+from bagwright.web.pages import Field, LayerForm, Option, OptionGroup, RoleForm
+from bagwright.web.wording import Wording
+from bagwright.workflows.desk import BagView
+
+_HELD_WORDS = {
+    Held.LOOSE: "lies loose",
+    Held.FUSED: "fused",
+    Held.BASTED: "basted at the edges",
+    Held.QUILTED: "quilted",
+}
+_EXTENT_WORDS = {Extent.WHOLE: "whole piece", Extent.NET: "up to the stitch line"}
+
+
+def size_fields(view: BagView, typed: Mapping[str, str], problems: Sequence[Problem]) -> tuple[Field, ...]:
+    """One field for each measurement of the form."""
+    said, fields = Wording(view.workroom), []
+    for spec in view.form.measurements:
+        size_mm = view.answer.pattern.measurements_mm[spec.key]
+        printed = said.size(size_mm)
+        text = f"{size_mm:.0f}" if spec.is_count else printed.text
+        fields.append(
+            Field(
+                id=spec.key,
+                name=spec.key,
+                label=spec.label,
+                value=typed.get(spec.key, text),
+                hint=spec.meaning,
+                rounded="" if spec.is_count or spec.key in typed else printed.rounded,
+                problem=_told(problems, spec.key),
+            )
+        )
+    return tuple(fields)
+
+
+def run_field(view: BagView, typed: Mapping[str, str], problems: Sequence[Problem]) -> Field:
+    """How many bags are cut together."""
+    return Field(
+        id="run_count",
+        name="run_count",
+        label="How many in this run",
+        value=typed.get("run_count", str(view.answer.bag.run_count)),
+        hint="Bags cut from the same cloth at one go.",
+        problem=_told(problems, "run_count"),
+    )
+
+
+def _told(problems: Sequence[Problem], place: str) -> str:
+    own = [problem for problem in problems if problem.place == place]
+    return " ".join(f"{p.value} {p.what}. Allowed: {p.allowed}. {p.remedy}".strip() for p in own)
+
+
+def role_forms(view: BagView, problems: Sequence[Problem]) -> tuple[RoleForm, ...]:
+    """One form for each role that this pattern uses."""
+    answer = view.answer
+    used = {piece.role for piece in answer.pattern.pieces} | {notion.role for notion in answer.pattern.notions}
+    forms = []
+    for role in view.form.roles:
+        if role.key in used:
+            stack = answer.bag.stacks.get(role.key, ()) or (Layer(""),)
+            layers = tuple(
+                _layer_form(layer, view, role.kinds if role.is_notion or number == 0 else None)
+                for number, layer in enumerate(stack)
+            )
+            told = " ".join(p.what for p in problems if p.place.startswith(f"stacks.{role.key}"))
+            forms.append(
+                RoleForm(
+                    key=role.key,
+                    name=role.name,
+                    meaning=role.meaning,
+                    is_bought=role.is_notion,
+                    layers=layers,
+                    problem=told,
+                )
+            )
+    return tuple(forms)
+
+
+def _layer_form(layer: Layer, view: BagView, kinds: tuple[MaterialKind, ...] | None) -> LayerForm:
+    materials = [m for m in view.shelf.materials.values() if not m.retired or m.id == layer.material_id]
+    return LayerForm(
+        materials=_groups(materials, layer.material_id, kinds),
+        extents=tuple(Option(e.value, _EXTENT_WORDS[e], e is layer.extent) for e in Extent),
+        helds=tuple(Option(h.value, _HELD_WORDS[h], h is layer.held) for h in Held),
+        has_choice=layer.material_id in view.shelf.materials,
+    )
+
+
+def _groups(
+    materials: Sequence[Material], chosen: str, kinds: tuple[MaterialKind, ...] | None
+) -> tuple[OptionGroup, ...]:
+    """Materials by kind; for an inner layer, every kind of sheet, what stiffens first."""
+    shown = kinds or tuple(kind for kind in (*_STIFFENERS, *MaterialKind) if kind.is_sheet)
+    groups = []
+    for kind in dict.fromkeys((*shown, *(m.kind for m in materials if m.id == chosen))):
+        options = tuple(Option(m.id, m.name, m.id == chosen) for m in materials if m.kind is kind)
+        if options:
+            groups.append(OptionGroup(kind.value.capitalize(), options))
+    return tuple(groups)
+
+
+_STIFFENERS = (
+    MaterialKind.NONWOVEN_INTERFACING,
+    MaterialKind.WOVEN_INTERFACING,
+    MaterialKind.FLEECE,
+    MaterialKind.FELT,
+    MaterialKind.FOAM,
+)

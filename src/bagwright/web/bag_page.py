@@ -1,0 +1,226 @@
+"""The long page of one bag, from its answer."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from markupsafe import Markup
+
+from bagwright.errors import Problem
+from bagwright.web.bag_forms import role_forms, run_field, size_fields
+from bagwright.web.bag_tag import tag_lines, tag_short
+from bagwright.web.cost_tables import (
+    bought_words,
+    buying_table,
+    price_notes,
+    price_table,
+    thread_table,
+    time_how_table,
+    time_table,
+)
+from bagwright.web.frame import frame
+from bagwright.web.pages import BagPage, ClothView, Column, PanelView, Paper, Row, SearchView, Table
+from bagwright.web.wording import Wording
+from bagwright.workflows.answer import BagAnswer, SheetLayout
+from bagwright.workflows.desk import BagView
+from bagwright.workflows.pictures import (
+    layout_picture,
+    pieces_picture,
+    section_picture,
+    sketch_picture,
+    stance_picture,
+    told_count,
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Typed:
+    """What was typed and refused: texts and faults by field; `stale` says that the page was out of date."""
+
+    texts: Mapping[str, str] = field(default_factory=dict)
+    problems: tuple[Problem, ...] = ()
+    stale: str = ""
+
+
+def bag_page(view: BagView, typed: Typed, job: SearchView | None) -> BagPage:
+    """Everything that the page of a bag shows."""
+    answer, say = view.answer, Wording(view.workroom)
+    bag, plan = answer.bag, answer.plan
+    placed = {problem.place for problem in typed.problems}
+    return BagPage(
+        frame=frame(bag.name, "/", is_demo=view.is_demo),
+        bag_id=bag.id,
+        version=bag.version,
+        name=bag.name,
+        form_name=view.form.name,
+        stale=typed.stale,
+        problems=tuple(problem_words(problem) for problem in answer.problems),
+        sketch=Markup(sketch_picture(answer.pattern, id_prefix="sketch")),
+        size_fields=size_fields(view, typed.texts, typed.problems),
+        run_field=run_field(view, typed.texts, typed.problems),
+        soundness="Checked: every edge meets its partner, and the sewn bag measures what you asked.",
+        pieces_svg=Markup(pieces_picture(answer, view.workroom)),
+        piece_table=_piece_table(view, say),
+        seam_table=_seam_table(answer, say),
+        roles=role_forms(view, [p for p in typed.problems if p.place.startswith("stacks")]),
+        panels=_panels(view, say),
+        weight=say.mass(answer.mass_g) if answer.mass_g is not None else "",
+        cloths=tuple(_cloth(sheet, view, say) for sheet in answer.chosen_layouts()),
+        buying_table=buying_table(answer, say) if plan else None,
+        run_words="this bag" if bag.run_count == 1 else f"these {bag.run_count} bags",
+        price_dates=_price_dates(view),
+        job=job,
+        search_words=_search_words(answer),
+        time_table=time_table(answer) if answer.price else None,
+        time_how=time_how_table(answer) if answer.price else None,
+        thread_table=thread_table(answer, say) if answer.price else None,
+        thread_waste=say.share(view.workroom.thread_waste_share),
+        price_table=price_table(answer) if answer.price else None,
+        price_notes=price_notes(view),
+        papers=_papers(bag.id),
+        cautions=answer.pattern.cautions,
+        tag=tag_lines(answer, view.before, say),
+        tag_short=tag_short(answer),
+        can_undo=view.can_undo and not placed,
+    )
+
+
+def problem_words(problem: Problem) -> str:
+    """A problem in one or two sentences for the page."""
+    given = f"{problem.value} " if problem.value else ""
+    sentence = f"{given}{problem.what}"
+    return f"{sentence[:1].upper()}{sentence[1:]}. {problem.remedy}"
+
+
+def _piece_table(view: BagView, say: Wording) -> Table:
+    rows = []
+    for piece in view.answer.pattern.pieces:
+        region = piece.region()
+        names = [
+            view.shelf.materials[x.material_id].name
+            for x in view.answer.bag.stacks.get(piece.role, ())
+            if x.material_id in view.shelf.materials
+        ]
+        size = f"{_bare(say.length(region.width_mm))} x {say.length(region.height_mm)}"
+        what = "bought by length" if piece.is_bought else told_count(piece).removeprefix("cut ")
+        rows.append(Row((piece.name, what, size, ", ".join(names) or "not chosen yet")))
+    columns = (Column("Piece"), Column("Cut"), Column("Cut size"), Column("From, outside in"))
+    return Table("Pieces, with their seam allowances", columns, tuple(rows))
+
+
+def _bare(text: str) -> str:
+    return text.rpartition(" ")[0]
+
+
+def _seam_table(answer: BagAnswer, say: Wording) -> Table:
+    columns = (Column("Step"), Column("Seam"), Column("Kind"), Column("Length in all", True))
+    rows = tuple(
+        Row((str(order), name, kind.value, say.length(length_mm)))
+        for order, name, kind, length_mm in answer.seam_steps()
+    )
+    return Table("Seams in the order of work", columns, rows)
+
+
+def _panels(view: BagView, say: Wording) -> tuple[PanelView, ...]:
+    return tuple(
+        PanelView(
+            name=panel.name,
+            sentence=(
+                f"A flat strip of these layers stands {say.band(panel.body.standing_height_mm)} high by itself. "
+                f"{_AGAINST[panel.stance].format(height=say.length(panel.height_mm))}"
+            ),
+            doubt=panel.widest_doubt,
+            section_svg=Markup(section_picture(panel, view.answer, view.shelf, view.workroom)),
+            stance_svg=Markup(stance_picture(panel, view.workroom)),
+            numbers=Table(
+                "In numbers",
+                (Column("What"), Column("From", True), Column("To", True)),
+                (
+                    Row(
+                        (
+                            "Standing height",
+                            say.length(panel.body.standing_height_mm.low),
+                            say.length(panel.body.standing_height_mm.high),
+                        )
+                    ),
+                    Row(
+                        (
+                            "Bending length",
+                            f"{panel.body.bending_length_mm.low:.1f} mm",
+                            f"{panel.body.bending_length_mm.high:.1f} mm",
+                        )
+                    ),
+                    Row(
+                        (
+                            "Rigidity",
+                            f"{panel.body.rigidity_unm.low:,.0f} µN·m",
+                            f"{panel.body.rigidity_unm.high:,.0f} µN·m",
+                        )
+                    ),
+                    Row(("Weight of the layers", say.mass_gsm(panel.body.mass_gsm), "")),
+                    Row(("Thickness", f"{panel.body.thickness_mm:.2f} mm", "")),
+                ),
+            ),
+            how=_HOW,
+        )
+        for panel in view.answer.panels
+    )
+
+
+_AGAINST = {
+    "stands": "That is more than the {height} of this panel: it stands without help.",
+    "leans": "This panel is {height} high: it may lean between its corners.",
+    "slumps": "This panel is {height} high: between its corners it will sag. The corners hold a real bag higher, so "
+    "use this height to compare layers.",
+}
+
+_HOW = (
+    "From: the layers slide over one another and their bodies add up. To: fused and quilted layers are held so that "
+    "none can slide (parallel-axis laminate). The truth lies between; a ruler test on a fused scrap tells where.",
+    "Rigidity of a layer = 9.80665e-6 x weight (g/m²) x bending length (mm) cubed, in µN·m. Bending length comes from "
+    "the overhang in the ruler test, by the exact curve of a strip that bends under its own weight.",
+    "Standing height = 1.98635 x bending length: a flat strip held at its foot, with no crease and no load (Greenhill "
+    "1881). It ranks choices. The sides and corners hold a real bag higher.",
+)
+
+
+def _cloth(sheet: SheetLayout, view: BagView, say: Wording) -> ClothView:
+    answer = view.answer
+    purchase = next(p for p in answer.plan.purchases if p.material_id == sheet.material.id) if answer.plan else None
+    bought_mm = purchase.quantity if purchase and purchase.quantity_unit == "mm" else sheet.bought_mm
+    length, share = say.length(sheet.layout.length_mm), say.share(sheet.layout.share_used)
+    used = f"The pieces take {length} of its length and {share} of that cloth."
+    return ClothView(
+        key=sheet.material.id,
+        headline=f"{sheet.material.name}: buy {bought_words(purchase, say)}" if purchase else sheet.material.name,
+        caption=f"{used} Found by {sheet.layout.found_by}.",
+        svg=Markup(layout_picture(sheet, answer, view.workroom, bought_mm=bought_mm)),
+    )
+
+
+def _price_dates(view: BagView) -> str:
+    plan = view.answer.plan
+    if not plan:
+        return ""
+    taken = {purchase.offer_id for purchase in plan.purchases}
+    days = sorted({offer.dated for offer in view.shelf.offers if offer.id in taken})
+    if not days:
+        return ""
+    return (
+        f"Prices of {days[0]:%d %B %Y}." if len(days) == 1 else f"Prices of {days[0]:%d %B %Y} to {days[-1]:%d %B %Y}."
+    )
+
+
+def _search_words(answer: BagAnswer) -> str:
+    found = {sheet.layout.found_by for sheet in answer.chosen_layouts()}
+    return f"These were found by {', '.join(sorted(found))}." if found else ""
+
+
+def _papers(bag_id: str) -> tuple[Paper, ...]:
+    return (
+        Paper("Templates, A4 (PDF)", f"/bags/{bag_id}/templates-a4.pdf"),
+        Paper("Templates, Letter (PDF)", f"/bags/{bag_id}/templates-letter.pdf"),
+        Paper("Pieces (SVG)", f"/bags/{bag_id}/pieces.svg"),
+        Paper("Pieces (DXF)", f"/bags/{bag_id}/pieces.dxf"),
+    )

@@ -1,0 +1,248 @@
+"""Routes of the bags: the list, the long page of one, its changes, searches and papers."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from urllib.parse import quote
+
+from markupsafe import Markup
+from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import FormData
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response, StreamingResponse
+from starlette.routing import Route
+
+from bagwright.errors import FaultyInput, StaleSave
+from bagwright.model.bag import Bag
+from bagwright.units import print_minutes
+from bagwright.web.bag_page import Typed, bag_page
+from bagwright.web.frame import frame
+from bagwright.web.pages import BagCard, BagsPage, FormCard, SearchPage, SearchView
+from bagwright.web.templates_at import render, render_text
+from bagwright.web.wording import Wording
+from bagwright.workflows.answer import BagAnswer
+from bagwright.workflows.bag_changes import LayerChoice, copy_bag, resize_bag, restack_bag, set_run, start_bag
+from bagwright.workflows.desk import Desk, all_bags, all_forms, undo_change, view_bag
+from bagwright.workflows.papers import paper_of_bag
+from bagwright.workflows.pictures import form_picture, sketch_picture
+from bagwright.workflows.searches import Progress, Searches
+from bagwright.workflows.workroom_changes import the_workroom
+
+STALE = (
+    "This bag was changed in another tab. Nothing was overwritten: below is the bag as it is now. "
+    "Change it again if you like."
+)
+
+
+def _desk(request: Request) -> Desk:
+    desk: Desk = request.app.state.desk
+    return desk
+
+
+def _searches(request: Request) -> Searches:
+    searches: Searches = request.app.state.searches
+    return searches
+
+
+def show_bags(request: Request) -> Response:
+    """All bags, and the forms to start from."""
+    desk = _desk(request)
+    say = Wording(the_workroom(desk))
+    page = BagsPage(
+        frame=frame("Bags", "/", is_demo=desk.is_demo),
+        bags=tuple(_bag_card(answer, say) for answer in all_bags(desk)),
+        forms=tuple(
+            FormCard(key=form.key, name=form.name, summary=form.summary, sketch=Markup(form_picture(form)))
+            for form in all_forms()
+        ),
+    )
+    return render("bags.html", page)
+
+
+def _bag_card(answer: BagAnswer, say: Wording) -> BagCard:
+    price = answer.price
+    facts = [("Weight", say.mass(answer.mass_g))] if answer.mass_g is not None else []
+    if price:
+        facts = [
+            ("Price that pays you", price.paid_price.said()),
+            ("Floor, no pay", price.floor.said()),
+            ("Work", print_minutes(price.minutes)),
+            *facts,
+        ]
+    return BagCard(
+        name=answer.bag.name,
+        href=f"/bags/{quote(answer.bag.id)}",
+        form_name=next(form.name for form in all_forms() if form.key == answer.bag.form),
+        sketch=Markup(sketch_picture(answer.pattern, id_prefix=f"card-{answer.bag.id}")),
+        facts=tuple(facts),
+    )
+
+
+async def new_bag(request: Request) -> Response:
+    """Start a bag of the chosen form."""
+    form = await request.form()
+    bag = await run_in_threadpool(start_bag, _desk(request), _text(form, "form"), _text(form, "name"))
+    return RedirectResponse(f"/bags/{quote(bag.id)}", status_code=303)
+
+
+def show_bag(request: Request) -> Response:
+    """The long page of one bag."""
+    since = request.query_params.get("since", "")
+    return _shown(request, Typed(), since=int(since) if since.isdigit() and len(since) < 10 else None)
+
+
+def _shown(request: Request, typed: Typed, *, since: int | None = None, status: int = 200) -> Response:
+    bag_id = request.path_params["bag_id"]
+    view = view_bag(_desk(request), bag_id, since=since)
+    search = _searches(request).under_way(bag_id)
+    job = search_view(search.id, search.progress, Wording(view.workroom)) if search else None
+    return render("bag.html", bag_page(view, typed, job), status=status)
+
+
+def search_view(search_id: str, progress: Progress, say: Wording) -> SearchView:
+    """A search in words."""
+    where = f"Looking at {progress.cloth}. " if progress.cloth else "Starting to look. "
+    found = (
+        f"Shorter by {say.length(progress.shorter_by_mm)} so far."
+        if progress.shorter_by_mm > 0
+        else "Nothing shorter yet."
+    )
+    return SearchView(search_id, progress.fault or where + found, round(progress.share_done * 100))
+
+
+async def resize(request: Request) -> Response:
+    """New measurements."""
+    form = await request.form()
+    texts = {key: value for key, value in form.items() if isinstance(value, str) and key != "version"}
+    return await run_in_threadpool(
+        _changed, request, form, lambda desk, bag_id, version: resize_bag(desk, bag_id, version, texts), texts
+    )
+
+
+async def rerun(request: Request) -> Response:
+    """Another number of bags in the run."""
+    form = await request.form()
+    text = _text(form, "run_count")
+    return _changed(
+        request, form, lambda desk, bag_id, version: set_run(desk, bag_id, version, text), {"run_count": text}
+    )
+
+
+async def restack(request: Request) -> Response:
+    """Other layers for one role."""
+    form = await request.form()
+    role, choices = request.path_params["role"], _choices(form)
+    return await run_in_threadpool(
+        _changed, request, form, lambda desk, bag_id, version: restack_bag(desk, bag_id, version, role, choices), {}
+    )
+
+
+def _choices(form: FormData) -> list[LayerChoice]:
+    choices: list[LayerChoice] = []
+    while f"material_{len(choices)}" in form:
+        n = len(choices)
+        extent, held = _text(form, f"extent_{n}") or "whole piece", _text(form, f"held_{n}") or "loose"
+        choices.append(LayerChoice(_text(form, f"material_{n}"), extent, held))
+    remove = _text(form, "remove")
+    if remove.isdigit() and len(remove) < 4 and int(remove) < len(choices):
+        del choices[int(remove)]
+    if _text(form, "add") and choices:
+        choices.append(LayerChoice(choices[-1].material_id, "whole piece", "loose"))
+    return choices
+
+
+def _changed(
+    request: Request, form: FormData, change: Callable[[Desk, str, int], Bag], texts: dict[str, str]
+) -> Response:
+    """Make the change and show the bag after it; a fault is shown beside its field, with what was typed."""
+    desk, bag_id, version = _desk(request), request.path_params["bag_id"], _version(form)
+    try:
+        change(desk, bag_id, version)
+    except FaultyInput as fault:
+        return _shown(request, Typed(texts=texts, problems=fault.problems), status=422)
+    except StaleSave:
+        return _shown(request, Typed(stale=STALE), status=409)
+    return RedirectResponse(f"/bags/{quote(bag_id)}?since={version}", status_code=303)
+
+
+async def undo(request: Request) -> Response:
+    """Back to before the last change."""
+    form = await request.form()
+    bag_id = request.path_params["bag_id"]
+    await run_in_threadpool(undo_change, _desk(request), bag_id)
+    return RedirectResponse(f"/bags/{quote(bag_id)}?since={_version(form)}", status_code=303)
+
+
+def copy(request: Request) -> Response:
+    """The same bag again."""
+    bag = copy_bag(_desk(request), request.path_params["bag_id"])
+    return RedirectResponse(f"/bags/{quote(bag.id)}", status_code=303)
+
+
+def search(request: Request) -> Response:
+    """Start looking for shorter layouts."""
+    bag_id = request.path_params["bag_id"]
+    _searches(request).start(bag_id)
+    return RedirectResponse(f"/bags/{quote(bag_id)}#improve", status_code=303)
+
+
+def stop_search(request: Request) -> Response:
+    """Stop looking; the best is kept."""
+    found = _searches(request).by_id.get(request.path_params["search_id"])
+    if found:
+        found.stop()
+    return Response(status_code=204)
+
+
+def search_news(request: Request) -> Response:
+    """Progress as server-sent events."""
+    found = _searches(request).by_id.get(request.path_params["search_id"])
+    if not found:
+        return Response(status_code=204)
+    say = Wording(the_workroom(_desk(request)))
+
+    def events() -> Iterator[str]:
+        for progress in found.news():
+            text = render_text("progress.html", SearchPage(search_view(found.id, progress, say)))
+            yield _event("progress", text)
+        yield _event("done", "done")
+
+    return StreamingResponse(events(), media_type="text/event-stream")
+
+
+def _event(name: str, text: str) -> str:
+    lines = "".join(f"data: {line}\n" for line in text.splitlines())
+    return f"event: {name}\n{lines}\n"
+
+
+def paper(request: Request) -> Response:
+    """A paper to keep."""
+    file = paper_of_bag(_desk(request), request.path_params["bag_id"], request.path_params["paper"])
+    headers = {"content-disposition": f"attachment; filename*=UTF-8''{quote(file.name)}"}
+    return Response(file.data, media_type=file.kind, headers=headers)
+
+
+def _text(form: FormData, name: str) -> str:
+    value = form.get(name, "")
+    return value if isinstance(value, str) else ""
+
+
+def _version(form: FormData) -> int:
+    text = _text(form, "version")
+    return int(text) if text.isdigit() and len(text) < 10 else 0
+
+
+ROUTES = [
+    Route("/", show_bags),
+    Route("/bags", new_bag, methods=["POST"]),
+    Route("/bags/{bag_id}", show_bag),
+    Route("/bags/{bag_id}/size", resize, methods=["POST"]),
+    Route("/bags/{bag_id}/run", rerun, methods=["POST"]),
+    Route("/bags/{bag_id}/layers/{role}", restack, methods=["POST"]),
+    Route("/bags/{bag_id}/undo", undo, methods=["POST"]),
+    Route("/bags/{bag_id}/copy", copy, methods=["POST"]),
+    Route("/bags/{bag_id}/search", search, methods=["POST"]),
+    Route("/bags/{bag_id}/{paper}", paper),
+    Route("/searches/{search_id}/news", search_news),
+    Route("/searches/{search_id}/stop", stop_search, methods=["POST"]),
+]

@@ -1,0 +1,110 @@
+"""Tables of what to buy, of time and of price."""
+
+from __future__ import annotations
+
+from bagwright.model.cost import Purchase
+from bagwright.units import print_minutes
+from bagwright.web.pages import Column, Row, Table
+from bagwright.web.wording import Wording
+from bagwright.workflows.answer import BagAnswer
+from bagwright.workflows.desk import BagView
+
+
+def bought_words(purchase: Purchase, say: Wording) -> str:
+    """What to ask for at the counter."""
+    if purchase.quantity_unit == "mm":
+        width = f", {say.length(purchase.width_mm)} wide" if purchase.width_mm else ""
+        return f"{say.cloth(purchase.quantity)}{width}"
+    return f"{purchase.quantity:g} {_counted(purchase)}"
+
+
+def _needed_words(purchase: Purchase, say: Wording) -> str:
+    if purchase.quantity_unit == "mm":
+        return say.length(purchase.needed)
+    return f"{purchase.needed:.2g} {_counted(purchase)}"
+
+
+def _counted(purchase: Purchase) -> str:
+    plural = purchase.quantity_unit
+    return plural.removesuffix("s") if purchase.quantity <= 1 else plural
+
+
+def buying_table(answer: BagAnswer, say: Wording) -> Table | None:
+    """Every purchase with its money three ways, and the sums."""
+    if not answer.plan:
+        return None
+    columns = (
+        Column("What"),
+        Column("Where"),
+        Column("Needed"),
+        Column("Buy"),
+        Column("Paid", True),
+        Column("Used", True),
+        Column("Left", True),
+    )
+    plans = [answer.plan, *([answer.supplies] if answer.supplies else [])]
+    rows = [
+        Row(
+            (
+                p.name,
+                p.seller,
+                _needed_words(p, say),
+                bought_words(p, say),
+                p.paid.said(),
+                p.used.said(),
+                p.left.said(),
+            )
+        )
+        for plan in plans
+        for p in plan.purchases
+    ]
+    paid, used, left = answer.money_in_all()
+    rows.append(Row(("Together", "", "", "", paid.said(), used.said(), left.said()), is_sum=True))
+    return Table("What to buy", columns, tuple(rows))
+
+
+def time_table(answer: BagAnswer) -> Table:
+    """Minutes by kind of work."""
+    rows = [Row((name, print_minutes(minutes))) for name, minutes in answer.minutes_by_kind()]
+    total = print_minutes(answer.price.minutes) if answer.price else ""
+    return Table(
+        "Work on one bag", (Column("Work"), Column("Time", True)), (*rows, Row(("Together", total), is_sum=True))
+    )
+
+
+def time_how_table(answer: BagAnswer) -> Table:
+    """Every step and how its minutes were reckoned."""
+    rows = tuple(Row((step.name, f"{step.minutes:.1f} min", step.reckoned)) for step in answer.steps)
+    return Table("Steps", (Column("Step"), Column("Time", True), Column("Reckoned")), rows)
+
+
+def thread_table(answer: BagAnswer, say: Wording) -> Table:
+    """Thread for every seam."""
+    rows = tuple(
+        Row((use.name, say.length(use.seam_length_mm), f"{use.thickness_mm:.2f} mm", say.cloth(use.thread_mm)))
+        for use in answer.threads
+    )
+    columns = (Column("Seam"), Column("Length", True), Column("Thickness", True), Column("Thread", True))
+    return Table("Thread", columns, rows)
+
+
+def price_table(answer: BagAnswer) -> Table | None:
+    """The price of one bag, line by line."""
+    price = answer.price
+    if not price:
+        return None
+    rows = [Row((part.name, part.reckoned, part.amount.said())) for part in price.parts]
+    rows.append(Row(("Price that pays you", "all of the above", price.paid_price.said()), is_sum=True))
+    return Table("Price of one bag", (Column("For"), Column("Reckoned"), Column("Amount", True)), tuple(rows))
+
+
+def price_notes(view: BagView) -> tuple[str, ...]:
+    """What the price means, in sentences."""
+    price = view.answer.price
+    if not price:
+        return ()
+    return (
+        f"Below {price.floor.said()} the bag costs you money: that is the floor, with nothing for your hours.",
+        f"At {price.paid_price.said()} you earn {view.workroom.hourly_pay.said()} an hour after selling fees.",
+        "Not in it: glue, needles, packaging, tax. Minutes are starting points until you time yourself.",
+    )

@@ -1,0 +1,70 @@
+"""Who may speak to the page: this machine's own browser, from the page's own address."""
+
+from __future__ import annotations
+
+from starlette.datastructures import Headers, MutableHeaders
+from starlette.responses import PlainTextResponse
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+LOOPBACK_HOSTS = frozenset({"127.0.0.1", "localhost", "[::1]"})
+LARGEST_FORM_BYTES = 200_000
+_HEADERS = {
+    "content-security-policy": (
+        "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; "
+        "connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+    ),
+    "x-content-type-options": "nosniff",
+    "x-frame-options": "DENY",
+    "referrer-policy": "same-origin",
+    "cross-origin-opener-policy": "same-origin",
+    "cross-origin-resource-policy": "same-origin",
+    "permissions-policy": "camera=(), geolocation=(), microphone=()",
+}
+
+
+class Guard:
+    """Refuses foreign hosts and foreign origins, bounds uploads, and sets strict headers on every answer."""
+
+    def __init__(self, app: ASGIApp) -> None:
+        self.app = app
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """One request."""
+        if scope["type"] != "http":
+            await self.app(scope, receive, send)
+            return
+        refusal = refusal_of(scope["method"], Headers(scope=scope))
+
+        async def send_with_headers(message: Message) -> None:
+            if message["type"] == "http.response.start":
+                headers = MutableHeaders(scope=message)
+                for name, value in _HEADERS.items():
+                    headers[name] = value
+                headers.setdefault("cache-control", "no-store")
+            await send(message)
+
+        answer = PlainTextResponse(refusal[1], status_code=refusal[0]) if refusal else self.app
+        await answer(scope, receive, send_with_headers)
+
+
+def refusal_of(method: str, headers: Headers) -> tuple[int, str] | None:
+    """Status and words if the request is to be refused."""
+    host = headers.get("host", "")
+    if _without_port(host) not in LOOPBACK_HOSTS:
+        return 421, "This page answers only to 127.0.0.1 and localhost."
+    if method in ("GET", "HEAD"):
+        return None
+    origin = headers.get("origin")
+    if origin is not None and origin != f"http://{host}":
+        return 403, "This request came from another site."
+    if headers.get("sec-fetch-site", "same-origin") not in ("same-origin", "none"):
+        return 403, "This request came from another site."
+    length = headers.get("content-length", "")
+    if not length.isdigit() or int(length) > LARGEST_FORM_BYTES:
+        return 413, "This is larger than any form of this page."
+    return None
+
+
+def _without_port(host: str) -> str:
+    name, colon, port = host.rpartition(":")
+    return name if colon and port.isdigit() else host

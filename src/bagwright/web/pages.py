@@ -1,0 +1,272 @@
+"""The page values: one frozen value per template, holding only words and pictures ready to be shown."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A link in the masthead."""
+
+    label: str
+    href: str
+    is_here: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """What every page has."""
+
+    title: str
+    places: tuple[Place, ...]
+    is_demo: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One choice of a select."""
+
+    value: str
+    label: str
+    chosen: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class OptionGroup:
+    """Choices under one heading."""
+
+    label: str
+    options: tuple[Option, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Field:
+    """One field of a form, with what was typed and what is wrong with it."""
+
+    id: str
+    name: str
+    label: str
+    value: str
+    hint: str
+    rounded: str = ""
+    problem: str = ""
+    choices: tuple[Option, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A column of a table."""
+
+    label: str
+    is_number: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A row of a table; `is_sum` sets it off as a total."""
+
+    cells: tuple[str, ...]
+    is_sum: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A table with its caption."""
+
+    caption: str
+    columns: tuple[Column, ...]
+    rows: tuple[Row, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LayerForm:
+    """One layer of a stack as a row of selects."""
+
+    materials: tuple[OptionGroup, ...]
+    extents: tuple[Option, ...]
+    helds: tuple[Option, ...]
+    has_choice: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RoleForm:
+    """The stack of one role."""
+
+    key: str
+    name: str
+    meaning: str
+    is_bought: bool
+    layers: tuple[LayerForm, ...]
+    problem: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PanelView:
+    """The body of one panel in words and pictures."""
+
+    name: str
+    sentence: str
+    doubt: str
+    section_svg: Markup
+    stance_svg: Markup
+    numbers: Table
+    how: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClothView:
+    """One material laid out."""
+
+    key: str
+    headline: str
+    caption: str
+    svg: Markup
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TagLine:
+    """One line of the swing tag; `before` is what stood there before the last change, if it moved."""
+
+    label: str
+    values: tuple[str, ...]
+    before: str = ""
+    is_main: bool = False
+    is_list: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """Something to download."""
+
+    label: str
+    href: str
+
+
+@dataclass(frozen=True, slots=True)
+class SearchView:
+    """A search under way."""
+
+    id: str
+    words: str
+    percent: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BagPage:
+    """bag.html"""
+
+    frame: Frame
+    bag_id: str
+    version: int
+    name: str
+    form_name: str
+    stale: str
+    problems: tuple[str, ...]
+    sketch: Markup
+    size_fields: tuple[Field, ...]
+    run_field: Field
+    soundness: str
+    pieces_svg: Markup
+    piece_table: Table
+    seam_table: Table
+    roles: tuple[RoleForm, ...]
+    panels: tuple[PanelView, ...]
+    weight: str
+    cloths: tuple[ClothView, ...]
+    buying_table: Table | None
+    run_words: str
+    price_dates: str
+    job: SearchView | None
+    search_words: str
+    time_table: Table | None
+    time_how: Table | None
+    thread_table: Table | None
+    thread_waste: str
+    price_table: Table | None
+    price_notes: tuple[str, ...]
+    papers: tuple[Paper, ...]
+    cautions: tuple[str, ...]
+    tag: tuple[TagLine, ...]
+    tag_short: str
+    can_undo: bool
+
+
+@dataclass(frozen=True, slots=True)
+class SearchPage:
+    """progress.html"""
+
+    job: SearchView
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BagCard:
+    """One bag on the shelf of bags."""
+
+    name: str
+    href: str
+    form_name: str
+    sketch: Markup
+    facts: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FormCard:
+    """One form that a new bag can take."""
+
+    key: str
+    name: str
+    summary: str
+    sketch: Markup
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BagsPage:
+    """bags.html"""
+
+    frame: Frame
+    bags: tuple[BagCard, ...]
+    forms: tuple[FormCard, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MaterialView:
+    """One material with all its properties and offers."""
+
+    id: str
+    name: str
+    kind: str
+    fibres: str
+    note: str
+    properties: Table
+    offers: Table
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MaterialsPage:
+    """materials.html"""
+
+    frame: Frame
+    materials: tuple[MaterialView, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WorkroomPage:
+    """workroom.html"""
+
+    frame: Frame
+    version: int
+    fields: tuple[Field, ...]
+    said: str
+    stale: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FaultPage:
+    """fault.html"""
+
+    frame: Frame
+    heading: str
+    words: tuple[str, ...]

@@ -1,0 +1,160 @@
+"""The desk: the store of one workroom, and the answers worked out from it lately."""
+
+from __future__ import annotations
+
+import secrets
+from collections import OrderedDict
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+from threading import Lock
+from typing import Generic, TypeVar
+
+from bagwright.cutting.lay import lay_pieces
+from bagwright.cutting.requests import request_hash
+from bagwright.drafting.forms import FORMS
+from bagwright.drafting.measurements import FormSpec
+from bagwright.errors import NoAnswer
+from bagwright.model.bag import Bag, Workroom
+from bagwright.model.layout import Layout, LayRequest, LaySettings
+from bagwright.store.bags import list_bags, load_bag, undo_bag
+from bagwright.store.connection import Connection, open_store
+from bagwright.store.layouts import load_layout
+from bagwright.store.materials import load_materials, load_offers
+from bagwright.store.workroom import load_workroom
+from bagwright.workflows.answer import BagAnswer, answer_bag
+from bagwright.workflows.shelf import Shelf
+
+Key = TypeVar("Key")
+Value = TypeVar("Value")
+FIRST_ANSWER = LaySettings(seconds=0)
+
+
+class Remembered(Generic[Key, Value]):
+    """The last few values, oldest forgotten first; safe to use from several threads."""
+
+    def __init__(self, most: int) -> None:
+        self._most, self._values, self._lock = most, OrderedDict[Key, Value](), Lock()
+
+    def get(self, key: Key) -> Value | None:
+        """The value, if it is still remembered."""
+        with self._lock:
+            if key in self._values:
+                self._values.move_to_end(key)
+            return self._values.get(key)
+
+    def put(self, key: Key, value: Value) -> Value:
+        """Remember a value and give it back."""
+        with self._lock:
+            self._values[key] = value
+            self._values.move_to_end(key)
+            while len(self._values) > self._most:
+                self._values.popitem(last=False)
+        return value
+
+
+@dataclass(frozen=True, slots=True)
+class Desk:
+    """Where one workroom keeps its things. First layouts and answers are remembered for as long as it lives."""
+
+    home: Path
+    is_demo: bool = False
+    first_layouts: Remembered[str, Layout] = field(default_factory=lambda: Remembered(400))
+    answers: Remembered[tuple[str, int], BagAnswer] = field(default_factory=lambda: Remembered(50))
+
+    @contextmanager
+    def store(self) -> Iterator[Connection]:
+        """A connection to the store, for one task."""
+        with closing(open_store(self.home)) as connection:
+            yield connection
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BagView:
+    """A bag's answer with all that is needed to show it. `before`: the answer before the last change, if asked for."""
+
+    answer: BagAnswer
+    form: FormSpec
+    shelf: Shelf
+    workroom: Workroom
+    before: BagAnswer | None
+    can_undo: bool
+    is_demo: bool
+
+
+def load_shelf(store: Connection) -> Shelf:
+    """Every material, retired ones too, and every offer."""
+    materials = [kept.value for kept in load_materials(store, with_retired=True)]
+    return Shelf.of(materials, [kept.value for kept in load_offers(store)])
+
+
+def the_shelf(desk: Desk) -> Shelf:
+    """The shelf as it is kept."""
+    with desk.store() as store:
+        return load_shelf(store)
+
+
+def all_forms() -> tuple[FormSpec, ...]:
+    """Every form a bag can take."""
+    return tuple(FORMS.values())
+
+
+def view_bag(desk: Desk, bag_id: str, *, since: int | None = None) -> BagView:
+    """The bag with its answer. `since`: the version to compare with. Raises `NotKept`."""
+    with desk.store() as store:
+        bag = load_bag(store, bag_id)
+        shelf, workroom = load_shelf(store), load_workroom(store)
+        answer = answer_bag(bag, shelf, workroom, find_layout=lambda request: find_layout(desk, store, request))
+    desk.answers.put((bag.id, bag.version), answer)
+    return BagView(
+        answer=answer,
+        form=FORMS[bag.form],
+        shelf=shelf,
+        workroom=workroom,
+        before=desk.answers.get((bag.id, since)) if since is not None and since != bag.version else None,
+        can_undo=bag.version > 1,
+        is_demo=desk.is_demo,
+    )
+
+
+def all_bags(desk: Desk) -> tuple[BagAnswer, ...]:
+    """Every bag with its answer, by name."""
+    with desk.store() as store:
+        shelf, workroom = load_shelf(store), load_workroom(store)
+        return tuple(
+            answer_bag(
+                load_bag(store, line.id), shelf, workroom, find_layout=lambda request: find_layout(desk, store, request)
+            )
+            for line in list_bags(store)
+        )
+
+
+def find_layout(desk: Desk, store: Connection, request: LayRequest) -> Layout:
+    """The best layout kept for the request, or else a first answer, worked out now and remembered."""
+    key = request_hash(request)
+    return (
+        load_layout(store, key)
+        or desk.first_layouts.get(key)
+        or desk.first_layouts.put(key, lay_pieces(request, settings=FIRST_ANSWER))
+    )
+
+
+def undo_change(desk: Desk, bag_id: str) -> Bag:
+    """The bag as it was before its last change. Raises `NotKept`; at the first version it stays as it is."""
+    with desk.store() as store:
+        try:
+            return undo_bag(store, bag_id)
+        except NoAnswer:
+            return load_bag(store, bag_id)
+
+
+def new_id(name: str) -> str:
+    """An id for something new: letters of its name, so that addresses can be read, and a few random signs.
+
+    >>> new_id("Market tote!")[:12]
+    'market-tote-'
+    """
+    letters = "".join(c if c.isascii() and c.isalnum() else "-" for c in name.lower())
+    words = "-".join(filter(None, letters.split("-")))[:40].strip("-") or "bag"
+    return f"{words}-{secrets.token_hex(3)}"

@@ -1,0 +1,76 @@
+"""Pictures of an answer, as SVG to be set into a page."""
+
+from __future__ import annotations
+
+from bagwright.drafting.measurements import FormSpec
+from bagwright.model.bag import Workroom
+from bagwright.model.body import PanelBody
+from bagwright.model.pattern import Pattern
+from bagwright.output.bag import draw_bag_sketch
+from bagwright.output.inks import drawing_css
+from bagwright.output.layouts import draw_layout
+from bagwright.output.piece_lines import told_count
+from bagwright.output.pieces import draw_pieces
+from bagwright.output.sections import SectionLayer, draw_layer_section
+from bagwright.output.stance import draw_stance
+from bagwright.output.svg import inline_svg
+from bagwright.workflows.answer import BagAnswer, SheetLayout
+from bagwright.workflows.shelf import Shelf
+from bagwright.workflows.stance import panel_layers
+
+__all__ = [
+    "drawing_css",
+    "layout_picture",
+    "pieces_picture",
+    "section_picture",
+    "sketch_picture",
+    "stance_picture",
+    "told_count",
+]
+
+
+def pieces_picture(answer: BagAnswer, workroom: Workroom) -> str:
+    """All pieces of the pattern to one scale."""
+    drawing = draw_pieces(answer.pattern, units=workroom.units, fraction=workroom.fraction)
+    return inline_svg(drawing, id_prefix="pieces")
+
+
+def sketch_picture(pattern: Pattern, *, id_prefix: str) -> str:
+    """The finished bag from the front."""
+    return inline_svg(draw_bag_sketch(pattern.form, pattern.measurements_mm), id_prefix=id_prefix)
+
+
+def form_picture(form: FormSpec) -> str:
+    """A bag of this form at its usual sizes."""
+    return inline_svg(draw_bag_sketch(form.key, form.defaults()), id_prefix=f"form-{form.key}")
+
+
+def section_picture(panel: PanelBody, answer: BagAnswer, shelf: Shelf, workroom: Workroom) -> str:
+    """The layers of a panel in section."""
+    own = next(one for one in answer.pattern.panels if one.key == panel.panel_key)
+    layers = panel_layers(own, answer.pattern, answer.bag.stacks)
+    drawn = [
+        SectionLayer(name=name, kind=shelf.materials[layer.material_id].kind, thickness_mm=thickness, held=layer.held)
+        for name, thickness, layer in zip(panel.layer_names, panel.layer_thicknesses_mm, layers, strict=True)
+    ]
+    return inline_svg(draw_layer_section(drawn, units=workroom.units), id_prefix=f"section-{panel.panel_key}")
+
+
+def stance_picture(panel: PanelBody, workroom: Workroom) -> str:
+    """The panel's height against the height to which its layers stand."""
+    drawing = draw_stance(panel.height_mm, panel.body.standing_height_mm, units=workroom.units)
+    return inline_svg(drawing, id_prefix=f"stance-{panel.panel_key}")
+
+
+def layout_picture(sheet: SheetLayout, answer: BagAnswer, workroom: Workroom, *, bought_mm: float) -> str:
+    """Pieces on their cloth, length bought against length used."""
+    names = {cut.id: cut.name for cut in answer.cuts}
+    drawing = draw_layout(
+        sheet.layout,
+        sheet.request.pieces,
+        names,
+        kind=sheet.material.kind,
+        bought_length_mm=bought_mm,
+        units=workroom.units,
+    )
+    return inline_svg(drawing, id_prefix=f"cloth-{sheet.material.id}")

@@ -1,0 +1,129 @@
+"""Changing the settings of the workroom."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from decimal import Decimal
+from typing import Any
+
+from bagwright.errors import FaultyInput, Problem
+from bagwright.model.bag import Workroom
+from bagwright.model.money import Money
+from bagwright.store.workroom import load_workroom, save_workroom
+from bagwright.units import UnitSystem, print_length, read_length_mm, read_number
+from bagwright.workflows.contracts import Faults
+from bagwright.workflows.desk import Desk
+from bagwright.workflows.shelf_words import money_from
+
+Texts = Mapping[str, str]
+FRACTIONS = (4, 8, 16, 32)
+_LENGTHS_MM = {"stitch_length_mm": (0.5, 10.0)}
+
+
+def the_workroom(desk: Desk) -> Workroom:
+    """The settings as they are kept."""
+    with desk.store() as store:
+        return load_workroom(store)
+
+
+def change_workroom(desk: Desk, version: int, texts: Texts) -> Workroom:
+    """Take over typed settings. Raises `FaultyInput` with every fault (nothing is saved then), `StaleSave`."""
+    with desk.store() as store:
+        changed = read_workroom(load_workroom(store), texts)
+        return save_workroom(store, replace(changed, version=version))
+
+
+def read_workroom(kept: Workroom, texts: Texts) -> Workroom:
+    """The settings with what was typed; a field that is missing stays as it is. Raises `FaultyInput`."""
+    read: dict[str, Any] = {}
+    faults = Faults()
+    for name, reader in _READERS.items():
+        if name in texts and texts[name].strip() != shown(kept, name):
+            with faults:
+                read[name] = reader(texts[name], name, kept)
+    faults.raise_if_any()
+    return replace(kept, **read)
+
+
+def shown(workroom: Workroom, name: str) -> str:
+    """A setting as it stands in its field."""
+    value = getattr(workroom, name)
+    if isinstance(value, Money):
+        return str(value.for_display())
+    if name.endswith("_mm"):
+        return print_length(value, workroom.units, fraction=64).text
+    if name.endswith("_share"):
+        return f"{Decimal(str(value)) * 100:f}".rstrip("0").rstrip(".")
+    return f"{value:g}" if isinstance(value, float) else str(value)
+
+
+def _amount(text: str, place: str, kept: Workroom) -> Money:
+    return money_from(text, kept.currency, place=place)
+
+
+def _length(text: str, place: str, kept: Workroom) -> float:
+    low, high = _LENGTHS_MM[place]
+    length_mm = read_length_mm(text, place=place, units=kept.units)
+    return _within(length_mm, text, place, (low, high, f"{low:g} mm to {high:g} mm"))
+
+
+def _gap(text: str, place: str, kept: Workroom) -> float:
+    if text.strip().startswith("0") and not any(c in "123456789" for c in text):
+        return 0.0
+    return _within(read_length_mm(text, place=place, units=kept.units), text, place, (0.0, 100.0, "0 to 100 mm"))
+
+
+def _speed(text: str, place: str, kept: Workroom) -> float:
+    speed = read_number(text, place=place, what="stitches a minute")
+    return _within(speed, text, place, (10.0, 6000.0, "10 to 6000 stitches a minute"))
+
+
+def _percent(text: str, place: str, kept: Workroom) -> Decimal:
+    high = 95 if place == "selling_fee_share" else 100
+    amount = money_from(text.replace("%", ""), kept.currency, place=place).amount
+    _within(float(amount), text, place, (0.0, high, f"0 to {high} %"))
+    return amount / 100
+
+
+def _waste(text: str, place: str, kept: Workroom) -> float:
+    return float(_percent(text, place, kept))
+
+
+def _units(text: str, place: str, kept: Workroom) -> UnitSystem:
+    return UnitSystem(_one_of(text, place, [*UnitSystem]))
+
+
+def _fraction(text: str, place: str, kept: Workroom) -> int:
+    return int(_one_of(text, place, [str(n) for n in FRACTIONS]))
+
+
+def _one_of(text: str, place: str, allowed: list[str]) -> str:
+    if text not in allowed:
+        raise _refused(text, place, "is not one of the choices", ", ".join(allowed))
+    return text
+
+
+def _within(value: float, text: str, place: str, limits: tuple[float, float, str]) -> float:
+    low, high, allowed = limits
+    if not low <= value <= high:
+        raise _refused(text, place, "is out of range", allowed)
+    return value
+
+
+def _refused(text: str, place: str, what: str, allowed: str) -> FaultyInput:
+    return FaultyInput([Problem(place=place, value=text[:40], what=what, allowed=allowed, remedy="Type it again.")])
+
+
+_READERS: Mapping[str, Callable[[str, str, Workroom], object]] = {
+    "units": _units,
+    "fraction": _fraction,
+    "hourly_pay": _amount,
+    "overhead_per_hour": _amount,
+    "selling_fee_share": _percent,
+    "selling_fee_fixed": _amount,
+    "stitch_length_mm": _length,
+    "sewing_speed_spm": _speed,
+    "thread_waste_share": _waste,
+    "layout_gap_mm": _gap,
+}
