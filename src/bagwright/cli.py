@@ -5,6 +5,7 @@ Exit codes: 0 done; 1 our own fault; 2 a fault in the input, told on stderr; 3 n
 
 from __future__ import annotations
 
+import errno
 import json
 import os
 import sys
@@ -15,7 +16,7 @@ from typing import Literal, TypeVar
 import click
 
 from bagwright import __version__
-from bagwright.errors import BagwrightError, FaultyInput, NoAnswer
+from bagwright.errors import BagwrightError, BrokenPromise, FaultyInput, NoAnswer, Problem
 from bagwright.units import UnitSystem
 
 MOST_FAULTS_TOLD = 100
@@ -29,21 +30,24 @@ class _Commands(click.Group):
     def invoke(self, ctx: click.Context) -> object:
         try:
             return super().invoke(ctx)
-        except FaultyInput as fault:
-            _complain(problem.sentence() for problem in fault.problems)
-            ctx.exit(2)
-        except NoAnswer as none:
-            _complain([none.problem.sentence()])
-            ctx.exit(3)
+        except (click.ClickException, click.exceptions.Exit):
+            raise  # faults in the command line itself, which click tells, with exit code 2
         except (KeyboardInterrupt, click.Abort):
             ctx.exit(130)
         except BrokenPipeError:
             # The reader has gone (`| head`): nobody to tell. Python would complain again at its own last flush.
             os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
             ctx.exit(0)
-        except (click.ClickException, click.exceptions.Exit):
-            raise
+        except NoAnswer as none:
+            _complain([none.problem.sentence()])
+            ctx.exit(3)
+        except FaultyInput as fault:
+            _complain(problem.sentence() for problem in fault.problems)
+            ctx.exit(2)
         except Exception as fault:
+            if isinstance(fault, BagwrightError) and not isinstance(fault, BrokenPromise):
+                _complain([str(fault)])
+                ctx.exit(2)
             if os.environ.get(TRACE):
                 raise
             _complain([_own_fault(fault)])
@@ -66,9 +70,9 @@ def _harmless(text: str) -> str:
 
 
 def _own_fault(fault: Exception) -> str:
-    said = str(fault) if isinstance(fault, BagwrightError) else f"{type(fault).__name__}: {fault}"
+    said = " ".join(f"{type(fault).__name__}: {fault}".split())
     report = f"Please report it, with what you gave it; {TRACE}=1 shows where it arose."
-    return f"bagwright {__version__} itself is at fault ({' '.join(said.split())}). {report}"
+    return f"bagwright {__version__} itself is at fault ({said}). {report}"
 
 
 Command = TypeVar("Command", bound=Callable[..., object])
@@ -191,10 +195,7 @@ def serve(*, port: int, home: Path | None, no_browser: bool) -> None:
     It listens on this machine only. Data lie in --home, else in the folder that BAGWRIGHT_HOME names,
     else where your platform keeps such data.
     """
-    from bagwright.web.serve import serve as serve_pages
-    from bagwright.workflows.files import data_folder
-
-    serve_pages(home or data_folder(os.environ), port=port, opens_browser=not no_browser, is_demo=False)
+    _serve(home, port=port, opens_browser=not no_browser, is_demo=False)
 
 
 @main.command()
@@ -202,8 +203,25 @@ def serve(*, port: int, home: Path | None, no_browser: bool) -> None:
 def demo(*, port: int, home: Path | None, no_browser: bool) -> None:
     """Open an invented workroom to try things in.
 
-    Your own data stay untouched.
+    It lies in a folder of its own beside your data, which stay untouched.
     """
-    from bagwright.web.serve import serve as serve_pages
+    _serve(home, port=port, opens_browser=not no_browser, is_demo=True)
 
-    serve_pages(home, port=port, opens_browser=not no_browser, is_demo=True)
+
+def _serve(home: Path | None, *, port: int, opens_browser: bool, is_demo: bool) -> None:
+    from bagwright.web.serve import serve as serve_pages
+    from bagwright.workflows.files import data_folder
+
+    folder = home or data_folder(os.environ)
+    try:
+        serve_pages(folder, port=port, opens_browser=opens_browser, is_demo=is_demo)
+    except OSError as error:
+        if error.filename is not None:
+            what, allowed = f"cannot be used ({error.strerror})", "a folder that you may write to"
+            problem = Problem(place="--home", value=str(folder), what=what, allowed=allowed, remedy="Choose another.")
+        elif error.errno in (errno.EADDRINUSE, errno.EACCES):
+            what, allowed = "cannot be listened on: it is taken or reserved", "a free port from 1024 to 65535"
+            problem = Problem(place="--port", value=str(port), what=what, allowed=allowed, remedy="Try 0 for any.")
+        else:
+            raise
+        raise FaultyInput([problem]) from None
