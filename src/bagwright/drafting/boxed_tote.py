@@ -170,7 +170,6 @@ def _steps(outer: Piece, lining: Piece, strap: Piece, pocket: Piece | None, size
     caught = {copy: _strap_ends(strap, copy, sizes) for copy in (1, 2)}
     # Outer and lining lie face to face, so the lining's top is walked against the outer's.
     tops = tuple(StitchLine((along(outer, c, "top"), against(lining, c, "top")), caught[c]) for c in (1, 2))
-    finished_tops = tuple(StitchLine(line.through) for line in tops)
     shell = [
         Step("outer-sides", "Sew the outer panels together at the sides", lockstitch, side_lines(outer)),
         Step("outer-bottom", "Sew the outer panels together at the bottom", lockstitch, (bottom_line(outer),)),
@@ -181,7 +180,7 @@ def _steps(outer: Piece, lining: Piece, strap: Piece, pocket: Piece | None, size
     ]
     closing = [
         Step("top", "Sew outer and lining together along the top, straps between them", lockstitch, tops),
-        Step("top-edge", "Turn right side out; topstitch along the top edge", SeamKind.TOPSTITCH, finished_tops),
+        Step("top-edge", "Turn right side out; topstitch along the top edge", SeamKind.TOPSTITCH, tops),
         Step("gap", "Close the gap in the lining", lockstitch, (gap,)),
     ]
     return [*_strap_steps(outer, strap, caught), *_pocket_steps(lining, pocket), *shell, *closing]

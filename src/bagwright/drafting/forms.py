@@ -7,13 +7,14 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from bagwright.drafting.boxed_tote import BOXED_TOTE
+from bagwright.drafting.card_wallet import CARD_WALLET
 from bagwright.drafting.measurements import FormSpec
 from bagwright.drafting.soundness import prove_sound
 from bagwright.drafting.zip_pouch import ZIP_POUCH
 from bagwright.errors import BrokenPromise, FaultyInput, Problem
 from bagwright.model.pattern import Pattern
 
-FORMS: Mapping[str, FormSpec] = MappingProxyType({form.key: form for form in (BOXED_TOTE, ZIP_POUCH)})
+FORMS: Mapping[str, FormSpec] = MappingProxyType({form.key: form for form in (BOXED_TOTE, ZIP_POUCH, CARD_WALLET)})
 
 
 def draft_bag(form_key: str, measurements: Mapping[str, float]) -> Pattern:

@@ -27,6 +27,10 @@ def _outline_is_closed_and_simple(piece: Piece) -> Iterator[str]:
         yield f"{piece.id}: the net line {fault}"
 
 
+def _is_drawable(piece: Piece) -> bool:
+    return not any(_outline_is_closed_and_simple(piece))
+
+
 def _edges_have_use_and_allowance(piece: Piece) -> Iterator[str]:
     names = {edge.name for edge in piece.net.edges}
     if set(piece.edge_use) != names:
@@ -47,7 +51,7 @@ def _edges_have_use_and_allowance(piece: Piece) -> Iterator[str]:
 
 
 def _cut_line_goes_round_the_net_line(piece: Piece) -> Iterator[str]:
-    if not all(0 <= width < math.inf for width in piece.allowance_mm.values()) or ring_fault(piece.net.ring()):
+    if not all(0 <= width < math.inf for width in piece.allowance_mm.values()) or not _is_drawable(piece):
         return
     try:
         cut = cut_region(piece.net, piece.allowance_mm)
@@ -71,7 +75,7 @@ def _marks_lie_on_the_piece(piece: Piece) -> Iterator[str]:
     for line in piece.lines:
         if names.count(line.name) > 1 or line.name in lengths:
             yield f"{piece.id}: the name {line.name!r} is taken twice"
-    if ring_fault(piece.net.ring()):
+    if not _is_drawable(piece):
         return
     net = piece.net.region(side="right")
     for name, thread in [(line.name, _thread(line.start, line.end)) for line in piece.lines] + [

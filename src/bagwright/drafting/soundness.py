@@ -203,7 +203,7 @@ def _overlap(one: SeamSide, other: SeamSide) -> bool:
     if (one.piece_id, one.copy, one.edge) != (other.piece_id, other.copy, other.edge):
         return False
     (a, b), (c, d) = _stretch(one), _stretch(other)
-    return min(b, d) - max(a, c) > SEAM_TOLERANCE_MM
+    return min(b, d) - max(a, c) > EXACT_MM
 
 
 def _bag_measures_what_was_asked(pattern: Pattern) -> Iterator[str]:

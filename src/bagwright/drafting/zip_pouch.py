@@ -157,7 +157,6 @@ def _steps(outer: Piece, lining: Piece, tab: Piece, chain: Piece) -> list[Step]:
     lockstitch = SeamKind.LOCKSTITCH
     beside_gap, gap = bottom_lines_around_gap(lining)
     front, back = _zip_line(outer, lining, tab, chain, 1), _zip_line(outer, lining, tab, chain, 2)
-    edges = tuple(StitchLine(line.through) for line in (front, back))
     boxes = {piece.id: box_lines(piece) for piece in (outer, lining)}
     sides = side_lines(outer) + _tab_end_lines(tab)
     steps = [
@@ -169,7 +168,7 @@ def _steps(outer: Piece, lining: Piece, tab: Piece, chain: Piece) -> list[Step]:
         ),
         Step("zip-front", "Sew the zip and its tabs between front and front lining", SeamKind.ZIP, (front,)),
         Step("zip-back", "Sew the zip and its tabs between back and back lining", SeamKind.ZIP, (back,)),
-        Step("zip-edge", "Press cloth away from the teeth; topstitch along the zip", SeamKind.TOPSTITCH, edges),
+        Step("zip-edge", "Press cloth away from the teeth; topstitch along the zip", SeamKind.TOPSTITCH, (front, back)),
         Step("outer-sides", "Open the zip; sew the sides of the outer, across the folded tab ends", lockstitch, sides),
         Step("outer-bottom", "Sew the outer panels together at the bottom", lockstitch, (bottom_line(outer),)),
         Step("lining-sides", "Sew the lining panels together at the sides", lockstitch, side_lines(lining)),

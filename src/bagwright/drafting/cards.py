@@ -1,0 +1,39 @@
+"""Plastic cards, and what a pocket must be to hold one."""
+
+from __future__ import annotations
+
+import math
+
+from bagwright.model.source import Source, SourceKind
+
+CARD_WIDTH_MM = 85.60
+CARD_HEIGHT_MM = 53.98
+"""Card ID-1 of ISO/IEC 7810, 85.60 x 53.98 mm. Values from memory; the standard was not at hand."""
+CARD_SIDE_EASE_MM = 4.0
+CARD_TOP_EASE_MM = 3.0
+CARD_LIFT_MM = 2.0
+"""How far a rounded corner may hold a card up before it counts as not going in."""
+CARD_SOURCE = Source(SourceKind.TYPICAL, "card ID-1 of ISO/IEC 7810 (85.60 x 53.98 mm, from memory) and ease")
+
+
+def pocket_height_mm(step_mm: float) -> float:
+    """Foot to top of a pocket: a card less one step, so that every card shows by one step.
+
+    The top of each card then lies level with the top of the next pocket behind.
+
+    >>> round(pocket_height_mm(12), 2)
+    41.98
+    """
+    return CARD_HEIGHT_MM - step_mm
+
+
+def roundest_corner_mm(side_room_mm: float) -> float:
+    """Largest corner radius that holds a card up by no more than `CARD_LIFT_MM`.
+
+    A square-cornered card pushed `g` away from the side rests on the arc where (r - g)^2 + (r - l)^2 = r^2; solved for
+    r: g + l + sqrt(2 g l). A real card's own rounded corners are left out, which is the safe side.
+
+    >>> round(roundest_corner_mm(8), 3)
+    15.657
+    """
+    return side_room_mm + CARD_LIFT_MM + math.sqrt(2 * side_room_mm * CARD_LIFT_MM)
