@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Mapping
+from functools import lru_cache
 
 from bagwright.errors import BrokenPromise
 from bagwright.geometry.curves import Point
@@ -30,6 +31,13 @@ def cut_region(net: Outline, allowance_mm: Mapping[str, float], tolerance_mm: fl
     """
     if any(width < 0 for width in allowance_mm.values()):
         raise BrokenPromise(f"negative seam allowance in {dict(allowance_mm)}")
+    return _cut_region(net, tuple(allowance_mm.items()), tolerance_mm)
+
+
+@lru_cache(maxsize=512)
+def _cut_region(net: Outline, allowances_mm: tuple[tuple[str, float], ...], tolerance_mm: float) -> Region:
+    # One answer asks for the same cut line dozens of times: drawings, layouts, weights.
+    allowance_mm = dict(allowances_mm)
     parts = [net.region(tolerance_mm, "right")]
     for edge, following in zip(net.edges, (*net.edges[1:], net.edges[0]), strict=True):
         width, next_width = allowance_mm.get(edge.name, 0.0), allowance_mm.get(following.name, 0.0)
