@@ -76,9 +76,9 @@ def test_a_bag_worked_by_hand():
         "Your pay",
         "Selling fees",
     ]
-    assert price.parts[0].reckoned == "20.00 USD used of 20.00 USD paid, for 2 bags"
-    assert price.parts[-2].reckoned == "1 h 30 min at 18.00 USD an hour"
-    assert price.parts[-1].reckoned == "5 % of the price and 0.30 USD"
+    assert price.parts[0].reckoned == "$20.00 used of $20.00 paid, for 2 bags"
+    assert price.parts[-2].reckoned == "1 h 30 min at $18.00 an hour"
+    assert price.parts[-1].reckoned == "5 % of the price and $0.30"
 
 
 def test_backwards_by_hand():

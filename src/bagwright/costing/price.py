@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
-from bagwright.costing.reckoning import exact, exact_money, say_money
+from bagwright.costing.reckoning import exact, exact_money
 from bagwright.errors import BrokenPromise, FaultyInput, Problem
 from bagwright.model.bag import Workroom
 from bagwright.model.cost import BuyingPlan, Price, PricePart, TimeStep
@@ -67,13 +67,13 @@ def _used_parts(plan: BuyingPlan, run_count: int) -> Iterator[PricePart]:
         yield PricePart(
             name=purchase.name,
             amount=exact_money(exact(purchase.used.amount) / run_count, purchase.used.currency),
-            reckoned=f"{say_money(purchase.used)} used of {say_money(purchase.paid)} paid{share}",
+            reckoned=f"{purchase.used.said()} used of {purchase.paid.said()} paid{share}",
         )
 
 
 def _hourly_part(name: str, rate: Money, minutes: float) -> PricePart:
     amount = exact_money(exact(rate.amount) * exact(minutes) / 60, rate.currency)
-    return PricePart(name=name, amount=amount, reckoned=f"{print_minutes(minutes)} at {say_money(rate)} an hour")
+    return PricePart(name=name, amount=amount, reckoned=f"{print_minutes(minutes)} at {rate.said()} an hour")
 
 
 def _grossed_up(wanted: Money, workroom: Workroom) -> Money:
@@ -83,7 +83,7 @@ def _grossed_up(wanted: Money, workroom: Workroom) -> Money:
 
 def _fee_part(amount: Money, workroom: Workroom) -> PricePart:
     share = (workroom.selling_fee_share * 100).normalize()
-    reckoned = f"{share:f} % of the price and {say_money(workroom.selling_fee_fixed)}"
+    reckoned = f"{share:f} % of the price and {workroom.selling_fee_fixed.said()}"
     return PricePart(name="Selling fees", amount=amount, reckoned=reckoned)
 
 

@@ -40,12 +40,3 @@ def exact_money(amount: Fraction, currency: str) -> Money:
     Money(amount=Decimal('0.666667'), currency='USD')
     """
     return Money(Decimal(round(amount * 10**MONEY_PLACES)).scaleb(-MONEY_PLACES), currency)
-
-
-def say_money(money: Money) -> str:
-    """Money in a sentence.
-
-    >>> say_money(Money(Decimal("2.345"), "EUR"))
-    '2.35 EUR'
-    """
-    return f"{money.for_display()} {money.currency}"
