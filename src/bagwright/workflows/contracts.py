@@ -68,8 +68,8 @@ def within(low: float, high: float) -> AfterValidator:
         if not at_low <= value <= at_high:
             raise FaultyInput([_range_problem(given, "is not in order", "Put low, value and high in rising order.")])
         if not low <= at_low <= at_high <= high:
-            what = "is too small" if at_low < low else "is too large"
-            raise FaultyInput([_range_problem(given, what, f"Use a value from {low:g} to {high:g}.")])
+            what = f"is less than {low:g}" if at_low < low else f"is more than {high:g}"
+            raise FaultyInput([_range_problem(given, what, "Use a value within the limits.")])
         return given
 
     return AfterValidator(check)

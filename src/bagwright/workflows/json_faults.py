@@ -15,7 +15,7 @@ from bagwright.workflows.json_text import Step, place_of, shown
 
 _NUMBER: Final = "Write a plain number, without quotes and without a unit."
 _WORDS: Final = "Use one of these words, spelled like that."
-_RANGE: Final = "Use a value in that range."
+_RANGE: Final = "Use a value within the limits."
 _KINDS: Final[Mapping[str, tuple[str, str]]] = {
     "missing": ("is missing", "Add it."),
     "float_type": ("is not a number", _NUMBER),
@@ -27,10 +27,10 @@ _KINDS: Final[Mapping[str, tuple[str, str]]] = {
     "list_type": ("is not a list", "Write a list in square brackets."),
     "dict_type": ("is not an object", "Write an object in braces."),
     "model_type": ("is not an object", "Write an object in braces."),
-    "greater_than": ("is too small", _RANGE),
-    "greater_than_equal": ("is too small", _RANGE),
-    "less_than": ("is too large", _RANGE),
-    "less_than_equal": ("is too large", _RANGE),
+    "greater_than": ("is not more than {gt:.10g}", _RANGE),
+    "greater_than_equal": ("is less than {ge:.10g}", _RANGE),
+    "less_than": ("is not less than {lt:.10g}", _RANGE),
+    "less_than_equal": ("is more than {le:.10g}", _RANGE),
     "too_short": ("has too few entries", "Add what is missing."),
     "too_long": ("has too many entries", "Take some out."),
     "string_too_short": ("is empty", "Write something there."),
@@ -41,7 +41,7 @@ _KINDS: Final[Mapping[str, tuple[str, str]]] = {
     "union_tag_invalid": ("is not one of the known words", _WORDS),
     "union_tag_not_found": ("is missing", "Add it."),
 }
-"""Words for each kind of fault that pydantic names. Kinds that are told otherwise: json_invalid, extra_forbidden."""
+"""Words for each kind of fault that pydantic names, with its numbers; json_invalid and extra_forbidden have others."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +88,8 @@ def _problem(fault: _Fault, contract: type[BaseModel], tree: object) -> Problem:
         remedy = f'Did you mean "{close[0]}"?' if close else "Remove it."
         what, said = "is not a field that is known here", "only " + ", ".join(names)
     else:
-        what, remedy = _KINDS.get(fault.kind, (fault.message, "Correct it."))
+        pattern, remedy = _KINDS.get(fault.kind, (fault.message, "Correct it."))
+        what = pattern.format(**fault.context) if fault.kind in _KINDS else pattern
     return Problem(place=place_of(steps) or "file", value=_shown_value(fault), what=what, allowed=said, remedy=remedy)
 
 

@@ -108,6 +108,7 @@ def place_of(steps: list[Step]) -> str:
 
 
 _LONGEST_SHOWN = 60
+_LARGEST_WHOLE = 1e15
 
 
 def shown(value: object) -> str:
@@ -120,6 +121,8 @@ def shown(value: object) -> str:
         return f"a list of {len(value)}"
     if isinstance(value, dict):
         return "an object"
+    if isinstance(value, float) and abs(value) < _LARGEST_WHOLE and value == int(value):
+        value = int(value)
     text = value if isinstance(value, str) else json.dumps(value)
     return text if len(text) <= _LONGEST_SHOWN else text[:_LONGEST_SHOWN] + "..."
 

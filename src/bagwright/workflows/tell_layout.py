@@ -30,7 +30,7 @@ def _closed_line(outline: list[list[float]]) -> list[list[float]]:
 
 
 def _known_turns(value: object) -> Literal["as list", "as word"]:
-    return "as list" if isinstance(value, list) else "as word"
+    return "as word" if isinstance(value, str) else "as list"
 
 
 Turn = Annotated[float, Field(ge=-360, le=360)]
