@@ -55,7 +55,7 @@ ROOMS = {
     "store": Room(CORE, foreign=(("sqlite3", "*"), ("pydantic", "documents.py"))),
     "output": Room(CORE, foreign=(("fpdf", "pdf.py"), ("ezdxf", "dxf.py"), ("defusedxml", "*"))),
     "workflows": Room(CORE | WORKERS, foreign=(("pydantic", "*"),)),
-    "web": Room(FACES, foreign=(("starlette", "*"), ("jinja2", "*"), ("uvicorn", "*"))),
+    "web": Room(FACES, foreign=(("starlette", "*"), ("jinja2", "*"), ("markupsafe", "*"), ("uvicorn", "*"))),
     "cli": Room(FACES, late=frozenset({"web"}), foreign=(("click", "*"),)),
 }
 
