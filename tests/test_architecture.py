@@ -48,7 +48,16 @@ ROOMS = {
     "model": Room(CORE - {"model"}, pure=True),
     "drafting": Room(CORE, pure=True),
     "body": Room(CORE, foreign=(("numpy", "*"),), pure=True),
-    "cutting": Room(CORE, foreign=(("spyrrow", "_packer.py"),), pure=True),
+    "cutting": Room(
+        CORE,
+        foreign=(
+            ("spyrrow", "_packer.py"),
+            ("subprocess", "_packer.py"),
+            ("sys", "_packer.py"),
+            ("time", "_budget.py"),
+        ),
+        pure=True,
+    ),
     "piecing": Room(CORE, foreign=(("numpy", "*"), ("scipy", "*")), pure=True),
     "capture": Room(CORE, foreign=(("cv2", "*"), ("numpy", "*")), pure=True),
     "costing": Room(CORE, foreign=(("numpy", "_solver.py"), ("scipy", "_solver.py")), pure=True),

@@ -1,0 +1,83 @@
+"""What is asked: its faults, its fingerprint, and the cloth and pieces with the gap shared out between them."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterator
+
+from bagwright.errors import FaultyInput, NoAnswer, Problem
+from bagwright.geometry.region import Region
+from bagwright.model.layout import LayPiece, LayRequest
+from bagwright.model.piece import Mirror
+
+
+def request_hash(request: LayRequest) -> str:
+    """The same for equal requests, whenever and wherever it is asked; the name of a kept layout.
+
+    >>> piece = LayPiece(id="tab", region=Region.rectangle((0, 0), (3, 1)), count=2)
+    >>> wide, narrow = LayRequest(width_mm=9, pieces=(piece,)), LayRequest(width_mm=8, pieces=(piece,))
+    >>> request_hash(wide) == request_hash(LayRequest(width_mm=9.0, pieces=(piece,)))
+    True
+    >>> request_hash(wide) == request_hash(narrow)
+    False
+    """
+    told = [repr((float(request.width_mm), float(request.gap_mm)))]
+    for piece in request.pieces:
+        rings = [ring for part in piece.region.parts() for ring in (part.outer_ring(), *part.hole_rings())]
+        turns = None if piece.turns_deg is None else tuple(map(float, piece.turns_deg))
+        told.append(repr((piece.id, piece.count, turns, piece.mirror.value, rings)))
+    return hashlib.sha256("\n".join(told).encode()).hexdigest()
+
+
+def refuse_faults(request: LayRequest) -> None:
+    """Raise `FaultyInput` with every fault that no cloth could mend."""
+    problems = list(_faults(request))
+    if problems:
+        raise FaultyInput(problems)
+
+
+def _faults(request: LayRequest) -> Iterator[Problem]:
+    if not 0 < request.width_mm < float("inf"):
+        yield _problem("width_mm", request.width_mm, "is no width", "above 0", "Type the usable width of the cloth.")
+    if not 0 <= request.gap_mm < float("inf"):
+        yield _problem("gap_mm", request.gap_mm, "is no gap", "0 or more", "Type 0 if pieces may touch.")
+    if not request.pieces:
+        yield _problem("pieces", "", "names nothing to lay", "one piece or more", "Add a piece.")
+    seen: set[str] = set()
+    for number, piece in enumerate(request.pieces):
+        place = f"pieces[{number}]"
+        if piece.id in seen:
+            yield _problem(f"{place}.id", piece.id, "is used twice", "each id once", "Rename one of the two.")
+        seen.add(piece.id)
+        if piece.count < 1:
+            yield _problem(f"{place}.count", piece.count, "lays nothing", "1 or more", "Leave the piece out instead.")
+        if piece.mirror is Mirror.PAIRS and piece.count % 2:
+            remedy = "Use an even count, or let the pieces be mirrored either way."
+            yield _problem(f"{place}.count", piece.count, "can't be halved into pairs", "an even count", remedy)
+        if piece.turns_deg is not None and not piece.turns_deg:
+            yield _problem(f"{place}.turns", "", "allows no turn at all", "one angle or more", "Allow 0 degrees.")
+        if len(list(piece.region.parts())) != 1:
+            yield _problem(f"{place}.outline", piece.id, "is not one closed shape", "a single outline", "Draw it anew.")
+
+
+def no_room(piece: LayPiece, *, least_mm: float, width_mm: float) -> NoAnswer:
+    """Raised if a piece is wider than the cloth in every turn it may take."""
+    turns = "any turn" if piece.turns_deg is None else ", ".join(f"{turn:g}" for turn in piece.turns_deg) + " degrees"
+    return NoAnswer(
+        Problem(
+            place=f"pieces: {piece.id}",
+            value=f"{least_mm:.6g} mm",
+            what=f"across the cloth is the least this piece takes (turned by {turns}); the cloth has {width_mm:.6g} mm",
+            allowed=f"up to {width_mm:.6g} mm",
+            remedy="Choose a wider cloth, allow more turns, or cut the piece in two with a seam.",
+        )
+    )
+
+
+def _problem(place: str, value: object, what: str, allowed: str, remedy: str) -> Problem:
+    return Problem(place=place, value=str(value), what=what, allowed=allowed, remedy=remedy)
+
+
+def with_half_gap(region: Region, gap_mm: float) -> Region:
+    """The region with half the gap around it: two of them may touch. The cloth then has half a gap on each side too."""
+    return region.grown(gap_mm / 2) if gap_mm > 0 else region
