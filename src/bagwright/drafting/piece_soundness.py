@@ -13,6 +13,7 @@ from bagwright.geometry.region import Region, ring_fault
 from bagwright.model.piece import EdgeUse, Mirror, Piece
 
 ON_LINE_MM = 0.01
+CHORD_MM = 0.01
 
 
 def _outline_is_closed_and_simple(piece: Piece) -> Iterator[str]:
@@ -22,7 +23,7 @@ def _outline_is_closed_and_simple(piece: Piece) -> Iterator[str]:
             yield f"{piece.id}: {edge.name} does not meet {following.name}"
         if edge.length_mm <= ON_LINE_MM:
             yield f"{piece.id}: {edge.name} has no length"
-    fault = ring_fault(piece.net.ring())
+    fault = ring_fault(piece.net.ring(CHORD_MM))
     if fault:
         yield f"{piece.id}: the net line {fault}"
 
@@ -54,13 +55,13 @@ def _cut_line_goes_round_the_net_line(piece: Piece) -> Iterator[str]:
     if not all(0 <= width < math.inf for width in piece.allowance_mm.values()) or not _is_drawable(piece):
         return
     try:
-        cut = cut_region(piece.net, piece.allowance_mm)
+        cut = cut_region(piece.net, piece.allowance_mm, CHORD_MM)
     except BrokenPromise as fault:
         yield f"{piece.id}: the cut line fails ({fault})"
         return
     if len(list(cut.parts())) != 1:
         yield f"{piece.id}: what is cut falls into parts"
-    if not cut.holds(piece.net.region(), slack_mm=ON_LINE_MM):
+    if not cut.holds(piece.net.region(CHORD_MM), slack_mm=ON_LINE_MM):
         yield f"{piece.id}: the net line leaves the cut line"
 
 
@@ -77,7 +78,7 @@ def _marks_lie_on_the_piece(piece: Piece) -> Iterator[str]:
             yield f"{piece.id}: the name {line.name!r} is taken twice"
     if not _is_drawable(piece):
         return
-    net = piece.net.region(side="right")
+    net = piece.net.region(CHORD_MM, "right")
     for name, thread in [(line.name, _thread(line.start, line.end)) for line in piece.lines] + [
         (mark.name, _thread(mark.at, mark.at)) for mark in piece.drill_marks
     ]:

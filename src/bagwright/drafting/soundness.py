@@ -178,29 +178,34 @@ def _steps_are_in_order(pattern: Pattern) -> Iterator[str]:
     for order in orders:
         if len({(seam.name, seam.kind) for seam in pattern.seams if seam.order == order}) > 1:
             yield f"step {order} is more than one kind of work"
-    joins = [seam for seam in pattern.seams if seam.kind.joins]
+    joins: defaultdict[tuple[str, int], list[tuple[int, SeamSide]]] = defaultdict(list)
     for seam in pattern.seams:
-        for side in seam.sides:
-            yield from _out_of_turn(seam, side, pattern, joins)
+        for side in seam.sides if seam.kind.joins else ():
+            joins[side.piece_id, side.copy].append((seam.order, side))
+    edges = {piece.id: {edge.name for edge in piece.net.edges} for piece in pattern.pieces}
+    for seam in pattern.seams:
+        for side in seam.sides if not seam.kind.joins else ():
+            same_copy = joins[side.piece_id, side.copy]
+            yield from _out_of_turn(seam, side, same_copy, is_edge=side.edge in edges[side.piece_id])
 
 
-def _out_of_turn(seam: Seam, side: SeamSide, pattern: Pattern, joins: list[Seam]) -> Iterator[str]:
+def _out_of_turn(seam: Seam, side: SeamSide, same_copy: list[tuple[int, SeamSide]], *, is_edge: bool) -> Iterator[str]:
     """A hem comes before its piece is joined, basting before the edge is joined, topstitching after."""
     where = f"{side.piece_id} (copy {side.copy}) {side.edge}"
-    same_copy = [j for j in joins if any((s.piece_id, s.copy) == (side.piece_id, side.copy) for s in j.sides)]
-    if seam.kind is SeamKind.HEM and any(j.order < seam.order for j in same_copy):
+    if seam.kind is SeamKind.HEM and any(order < seam.order for order, _ in same_copy):
         yield f"{where} is hemmed in step {seam.order}, when its piece is sewn in already"
-    if side.edge in {line.name for line in pattern.piece(side.piece_id).lines}:
+    if not is_edge:
         return
-    same_edge = [j for j in same_copy if any(_overlap(side, s) for s in j.sides)]
-    if seam.kind is SeamKind.BASTE and not any(j.order > seam.order for j in same_edge):
+    same_edge = [order for order, joined in same_copy if _overlap(side, joined)]
+    if seam.kind is SeamKind.BASTE and not any(order > seam.order for order in same_edge):
         yield f"{where} is basted in step {seam.order} for no later seam"
-    if seam.kind is SeamKind.TOPSTITCH and not any(j.order < seam.order for j in same_edge):
+    if seam.kind is SeamKind.TOPSTITCH and not any(order < seam.order for order in same_edge):
         yield f"{where} is topstitched in step {seam.order}, before it is joined"
 
 
 def _overlap(one: SeamSide, other: SeamSide) -> bool:
-    if (one.piece_id, one.copy, one.edge) != (other.piece_id, other.copy, other.edge):
+    """Whether two sides along one copy share a stretch of edge."""
+    if one.edge != other.edge:
         return False
     (a, b), (c, d) = _stretch(one), _stretch(other)
     return min(b, d) - max(a, c) > EXACT_MM
