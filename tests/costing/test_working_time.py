@@ -86,7 +86,7 @@ def test_steps_come_in_the_order_of_work():
         "Sew: bottom",
         "Sew: edge",
         "Press the seams",
-        "Fit slider",
+        "Fit: slider",
         "Finish",
     ]
 
@@ -123,7 +123,7 @@ def test_only_joining_seams_are_pressed_open():
 
 
 def test_each_bought_part_takes_its_time():
-    assert steps_of()["Fit slider"].minutes == 4.0
+    assert steps_of()["Fit: slider"].minutes == 4.0
 
 
 def test_only_setting_up_is_shared_by_a_run():

@@ -74,11 +74,12 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """A table with its caption."""
+    """A table with its caption; `of` says of what, where a page has several with one caption."""
 
     caption: str
     columns: tuple[Column, ...]
     rows: tuple[Row, ...]
+    of: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

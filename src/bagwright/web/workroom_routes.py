@@ -11,7 +11,15 @@ from starlette.routing import Route
 
 from bagwright.errors import FaultyInput, Problem, StaleSave
 from bagwright.model.bag import Workroom
-from bagwright.model.material import Material, Offer, OfferByArea, OfferByCount, OfferByLength, OfferByPiece
+from bagwright.model.material import (
+    Material,
+    MaterialKind,
+    Offer,
+    OfferByArea,
+    OfferByCount,
+    OfferByLength,
+    OfferByPiece,
+)
 from bagwright.units import UnitSystem
 from bagwright.web.frame import frame
 from bagwright.web.pages import Column, Field, MaterialsPage, MaterialView, Option, Row, Table, WorkroomPage
@@ -43,15 +51,20 @@ def show_materials(request: Request) -> Response:
     shelf, say = the_shelf(desk), Wording(the_workroom(desk))
     page = MaterialsPage(
         frame=frame("Materials", "/materials", is_demo=desk.is_demo),
-        materials=tuple(_material_view(m, shelf, say) for m in shelf.materials.values() if not m.retired),
+        materials=tuple(_material_view(m, shelf, say) for m in _by_kind(shelf)),
     )
     return render("materials.html", page)
+
+
+def _by_kind(shelf: Shelf) -> list[Material]:
+    kinds = list(MaterialKind)
+    return sorted((m for m in shelf.materials.values() if not m.retired), key=lambda m: (kinds.index(m.kind), m.name))
 
 
 def _material_view(material: Material, shelf: Shelf, say: Wording) -> MaterialView:
     readings = [(label, getattr(material, name), how) for name, label, how in _PROPERTIES]
     rows = tuple(
-        Row((label, say.spread(reading, how), f"{reading.source.kind}: {reading.source.said_by}"))
+        Row((label, say.spread(reading, how), f"{reading.source.kind.capitalize()}: {reading.source.said_by}"))
         for label, reading, how in readings
         if reading
     )
@@ -63,10 +76,10 @@ def _material_view(material: Material, shelf: Shelf, say: Wording) -> MaterialVi
         fibres=material.fibres,
         note=" ".join(filter(None, (*_traits(material), material.note))),
         properties=Table(
-            f"{material.name}: properties", (Column("What"), Column("Value (range)", True), Column("Source")), rows
+            "Properties", (Column("What"), Column("Value (range)", True), Column("Source")), rows, of=material.name
         ),
         offers=Table(
-            f"{material.name}: offers", (Column("Where"), Column("Sold"), Column("Price", True), Column("Of")), offers
+            "Offers", (Column("Where"), Column("Sold"), Column("Price", True), Column("Of")), offers, of=material.name
         ),
     )
 
