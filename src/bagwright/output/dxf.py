@@ -25,6 +25,8 @@ from bagwright.output.lettering import one_line
 from bagwright.output.piece_lines import cut_shape, fold_run, notch_ticks, stitch_runs, told_count
 
 TOLERANCE_MM = 0.05
+_NET_TOLERANCE_MM = 0.005
+"""Flattening of the net line: the error grows with the allowance around a tight curve, and must stay well within."""
 _BETWEEN_PIECES_MM = 50.0
 _ROW_WIDTH_MM = 2000.0
 _TEXT_MM = 6.0
@@ -84,7 +86,7 @@ def _corners(pieces: Sequence[Piece]) -> Iterator[Point]:
     """Where the origin of each piece goes, so that they lie in rows and do not overlap."""
     x = y = row_height = 0.0
     for piece in pieces:
-        left, low, right, high = cut_shape(piece, TOLERANCE_MM).bounds
+        left, low, right, high = cut_shape(piece, _NET_TOLERANCE_MM).bounds
         if x and x + right - left > _ROW_WIDTH_MM:
             x, y, row_height = 0.0, y + row_height + _BETWEEN_PIECES_MM, 0.0
         yield x - left, y - low
@@ -92,16 +94,16 @@ def _corners(pieces: Sequence[Piece]) -> Iterator[Point]:
 
 
 def _write_piece(block: BlockLayout, piece: Piece) -> None:
-    ring = cut_shape(piece, TOLERANCE_MM).outer_ring()
+    ring = cut_shape(piece, _NET_TOLERANCE_MM).outer_ring()
     block.add_polyline2d(ring, close=True, dxfattribs=_on(Layer.BOUNDARY))
     for before, point, after in zip([ring[-1], *ring[:-1]], ring, [*ring[1:], ring[0]], strict=True):
         layer = Layer.TURN_POINTS if _turn_deg(before, point, after) > _TURN_DEG else Layer.CURVE_POINTS
         block.add_point(point, dxfattribs=_on(layer))
-    for run in stitch_runs(piece, TOLERANCE_MM):
+    for run in stitch_runs(piece, _NET_TOLERANCE_MM):
         block.add_polyline2d(run, dxfattribs=_on(Layer.SEW_LINES))
     for outer, inner in notch_ticks(piece, least_mm=_LEAST_NOTCH_MM):
         block.add_line(outer, inner, dxfattribs=_on(Layer.NOTCHES))
-    if fold := fold_run(piece, TOLERANCE_MM):
+    if fold := fold_run(piece, _NET_TOLERANCE_MM):
         block.add_line(*fold, dxfattribs=_on(Layer.MIRROR_LINE))
     block.add_line(*_grain(piece), dxfattribs=_on(Layer.GRAIN))
     for mark in piece.lines:
@@ -111,7 +113,7 @@ def _write_piece(block: BlockLayout, piece: Piece) -> None:
     for drill in piece.drill_marks:
         block.add_point(drill.at, dxfattribs=_on(Layer.DRILL_HOLES))
         _write_text(block, drill.name, drill.at, _TEXT_MM / 2)
-    left, low, right, high = cut_shape(piece, TOLERANCE_MM).bounds
+    left, low, right, high = cut_shape(piece, _NET_TOLERANCE_MM).bounds
     for row, words in enumerate((piece.name, told_count(piece), piece.role, "units: mm")):
         _write_text(block, words, ((left + right) / 2, (low + high) / 2 - row * 1.5 * _TEXT_MM), _TEXT_MM)
 
@@ -128,7 +130,7 @@ def _turn_deg(before: Point, point: Point, after: Point) -> float:
 
 def _grain(piece: Piece) -> tuple[Point, Point]:
     """The grain line: across the middle of the piece, over 60 % of it."""
-    left, low, right, high = cut_shape(piece, TOLERANCE_MM).bounds
+    left, low, right, high = cut_shape(piece, _NET_TOLERANCE_MM).bounds
     ux, uy = math.cos(math.radians(piece.grain_deg)), math.sin(math.radians(piece.grain_deg))
     half = 0.3 * (abs(ux) * (right - left) + abs(uy) * (high - low))
     x, y = (left + right) / 2, (low + high) / 2

@@ -54,7 +54,7 @@ _FONTS = '"Source Sans 3",system-ui,sans-serif'
 _COLOURS: Mapping[Colour, tuple[str, str, str]] = {
     Colour.INK: ("#22262B", "#ECE8DF", "--ink"),
     Colour.SOFT: ("#5B6168", "#A9ABA8", "--soft-ink"),
-    Colour.FAINT: ("#8D8878", "#6E7072", "--drawing-line"),
+    Colour.FAINT: ("#8D8878", "#797C80", "--drawing-line"),
     Colour.PAPER: ("#FFFFFF", "#1F2226", "--raised"),
     Colour.CLOTH: ("#F3EEE2", "#26292D", "--drawing-ground"),
     Colour.SHADE: ("#DAD4C6", "#3A3E43", "--hairline"),

@@ -13,7 +13,7 @@ from bagwright.geometry.outline import Edge
 from bagwright.geometry.region import Region
 from bagwright.model.piece import Mirror, Notch, Piece
 
-ON_PAPER_MM = 0.02
+ON_PAPER_MM = 0.01
 """How far a flattened curve may lie from the true one, on paper."""
 _ON_LINE_MM = 0.01
 _LONGEST_TICK_MM = 6.0
@@ -34,6 +34,11 @@ class Frame:
     def all_on_paper(self, points: Sequence[Point]) -> tuple[Point, ...]:
         """The same for a run of points."""
         return tuple(self.on_paper(point) for point in points)
+
+    @property
+    def mark_size_mm(self) -> float:
+        """Size of the small names of marks: larger on a template, which is read at arm's length."""
+        return 3.2 if self.reduction == 1.0 else 2.3
 
     @property
     def tolerance_mm(self) -> float:

@@ -8,16 +8,16 @@ from collections.abc import Iterator, Sequence
 
 from bagwright.geometry.curves import Point
 from bagwright.geometry.region import Region
-from bagwright.model.piece import Piece
+from bagwright.model.piece import Piece, PlacementLine
 from bagwright.output.drawing import Anchor, Dot, Ink, Item, Path, Text, Tone, bounds_of, line, text_box
 from bagwright.output.lettering import ELLIPSIS, shortened
 from bagwright.output.piece_lines import Frame, cut_shape, fold_run, told_key
 from bagwright.output.rulers import arrow_head, double_arrow
 
-_SIZE_MM = 2.3
 _LEAST_NAMED_RUN_MM = 8.0
 _LONGEST_OUTSIDE_MM = 12.0
 _WHOLE_NAME = 24
+_SAME_POINT_MM = 0.01
 _ASIDES = sorted((i / 20 - 0.5 for i in range(1, 20)), key=lambda aside: abs(abs(aside) - 0.36))
 STRAP_MM = 16.0
 """Pieces narrower than this on paper carry their name beside the grain arrow rather than under it."""
@@ -60,7 +60,7 @@ def fold_items(piece: Piece, frame: Frame) -> list[Item]:
     tips = [at(start, 0.5), at(stop, 0.5)]
     bracket = Path((tips[0], at(start, depth), at(stop, depth), tips[1]), Ink.GRAIN)
     heads = [arrow_head(tip, (-side[0], -side[1]), Ink.GRAIN, length_mm=min(1.8, depth / 2)) for tip in tips]
-    words = _along("fold", at(run / 2, depth), along, side) if run > _LEAST_NAMED_RUN_MM else []
+    words = _along("fold", (at(run / 2, depth), along), side, frame.mark_size_mm) if run > _LEAST_NAMED_RUN_MM else []
     return [line(a, b, Ink.FOLD), bracket, *heads, *words]
 
 
@@ -75,15 +75,16 @@ def _middle(piece: Piece) -> Point:
     return (left + right) / 2, (low + high) / 2
 
 
-def _along(words: str, at: Point, along: Point, side: Point) -> list[Text]:
-    """Small text along a line, on the side given, turned to be read; for level and upright lines only."""
+def _along(words: str, line_at: Sequence[Point], side: Point, size_mm: float) -> list[Text]:
+    """Small text along a level or upright line (its middle and direction), on the side given, turned to be read."""
+    at, along = line_at
     if min(abs(along[0]), abs(along[1])) > 0.2:
         return []
     is_level = abs(along[0]) >= abs(along[1])
     ahead = side[1] if is_level else side[0]
-    away = 0.8 + 0.7 * _SIZE_MM if ahead > 0 else -0.8
+    away = 0.8 + 0.7 * size_mm if ahead > 0 else -0.8
     spot = (at[0], at[1] + away) if is_level else (at[0] + away, at[1])
-    return [Text(spot, words, _SIZE_MM, Anchor.MIDDLE, 0.0 if is_level else 90.0, tone=Tone.SOFT)]
+    return [Text(spot, words, size_mm, Anchor.MIDDLE, 0.0 if is_level else 90.0, tone=Tone.SOFT)]
 
 
 def mark_items(piece: Piece, frame: Frame, inside: Region) -> list[Item]:
@@ -112,24 +113,58 @@ def mark_items(piece: Piece, frame: Frame, inside: Region) -> list[Item]:
 
 def _name_choices(piece: Piece, frame: Frame) -> Iterator[list[Text]]:
     """For each mark, the ways to write its name, best first."""
-    for mark in piece.lines:
+    size = frame.mark_size_mm
+    for name, mark in _named_lines(piece.lines):
         a, b = frame.on_paper(mark.start), frame.on_paper(mark.end)
         run = math.dist(a, b)
-        words = shortened(told_key(mark.name), run - 1.0, _SIZE_MM) if run > _LEAST_NAMED_RUN_MM else ""
-        if not words or (words.endswith(ELLIPSIS) and len(mark.name) <= _WHOLE_NAME):
+        words = shortened(name, run - 1.0, size) if run > _LEAST_NAMED_RUN_MM else ""
+        if not words or (words.endswith(ELLIPSIS) and len(name) <= _WHOLE_NAME):
             continue
         middle, along = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2), ((b[0] - a[0]) / run, (b[1] - a[1]) / run)
         before = (0.0, -1.0) if abs(along[0]) >= abs(along[1]) else (-1.0, 0.0)
-        yield [*_along(words, middle, along, before), *_along(words, middle, along, (-before[0], -before[1]))]
+        after = (-before[0], -before[1])
+        yield [text for side in (before, after) for text in _along(words, (middle, along), side, size)]
     for drill in piece.drill_marks:
         x, y = frame.on_paper(drill.at)
-        words = shortened(told_key(drill.name), 40.0, _SIZE_MM)
+        words = shortened(told_key(drill.name), 40.0, size)
         yield [
-            Text((x + 2.3, y + 0.8), words, _SIZE_MM, tone=Tone.SOFT),
-            Text((x - 2.3, y + 0.8), words, _SIZE_MM, Anchor.END, tone=Tone.SOFT),
-            Text((x, y + 4.0), words, _SIZE_MM, Anchor.MIDDLE, tone=Tone.SOFT),
-            Text((x, y - 2.2), words, _SIZE_MM, Anchor.MIDDLE, tone=Tone.SOFT),
+            Text((x + 2.3, y + 0.33 * size), words, size, tone=Tone.SOFT),
+            Text((x - 2.3, y + 0.33 * size), words, size, Anchor.END, tone=Tone.SOFT),
+            Text((x, y + 2.0 + 0.8 * size), words, size, Anchor.MIDDLE, tone=Tone.SOFT),
+            Text((x, y - 2.2), words, size, Anchor.MIDDLE, tone=Tone.SOFT),
         ]
+
+
+def _named_lines(lines: Sequence[PlacementLine]) -> Iterator[tuple[str, PlacementLine]]:
+    """Each line to be named, with its name; lines that meet and share a first word are named once, by that word."""
+    told = {mark: told_key(mark.name) for mark in lines}
+    done: set[PlacementLine] = set()
+    for mark in lines:
+        word = told[mark].partition(" ")[0]
+        chain = [other for other in lines if told[other].partition(" ")[0] == word and _is_joined(other, lines, word)]
+        if mark in done:
+            continue
+        if mark in chain:
+            done.update(chain)
+            yield word, max(chain, key=lambda other: (_is_level(other), math.dist(other.start, other.end)))
+        else:
+            yield told[mark], mark
+
+
+def _is_joined(mark: PlacementLine, lines: Sequence[PlacementLine], word: str) -> bool:
+    """Whether another line of the same first word starts or ends where this one does."""
+    ends = (mark.start, mark.end)
+    return any(
+        math.dist(end, end_of_other) < _SAME_POINT_MM
+        for other in lines
+        if other is not mark and told_key(other.name).partition(" ")[0] == word
+        for end in ends
+        for end_of_other in (other.start, other.end)
+    )
+
+
+def _is_level(mark: PlacementLine) -> bool:
+    return abs(mark.end[1] - mark.start[1]) < abs(mark.end[0] - mark.start[0])
 
 
 def _grain_direction(piece: Piece, frame: Frame) -> Point:
@@ -155,7 +190,7 @@ def grain_arrow(piece: Piece, frame: Frame, inside: Region, taken: Sequence[Regi
         cx = x - uy * aside * reach_across + ux * slide * reach_along
         cy = y + ux * aside * reach_across + uy * slide * reach_along
         ends = (cx - ux * half, cy - uy * half), (cx + ux * half, cy + uy * half)
-        if free.holds(_strip(*ends, 1.0)):
+        if free.holds(_strip(*ends, 1.6)):
             return double_arrow(*ends)
     return []
 

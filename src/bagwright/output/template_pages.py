@@ -27,7 +27,7 @@ TEST_SQUARES_MM = (50.0, 2 * MM_PER_INCH)
 _STEPS = (
     'Print at 100 % ("actual size"), never "fit to page".',
     "Measure both squares below. If either is off, correct the printer's scale before you cut anything.",
-    "A template on several pages: trim its pages on the frame, lay them so that the rings meet, and tape.",
+    "On several pages: trim left and top edges on the frame, lay each page over the last so that the rings meet, tape.",
     "Solid line: cut. Dashed: stitch. Bracket: lay on the fold. Long arrow: along the grain.",
 )
 _MAP_REDUCTION = 9.0
