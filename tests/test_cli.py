@@ -20,7 +20,7 @@ from bagwright.errors import BrokenPromise, NoAnswer, Problem
 from tests.json_doc import examples
 
 FILES = {example.command: example.file for example in examples() if example.file is not None}
-SAID_BY_PYTHON = ("Traceback", "Error(", "pydantic", "object at 0x")
+SAID_BY_PYTHON = ("Traceback", "Error(", "pydantic", "object at 0x", "Input should", "Value error", "should have")
 
 
 def run(*arguments, file=None):

@@ -12,6 +12,8 @@ from bagwright.errors import FaultyInput, Problem
 
 MOST_NAMES: Final = 50_000
 """Names of fields in one file, all objects together; each of them may turn out to be a fault that takes memory."""
+MOST_PARTS: Final = 400_000
+"""Lists and objects in one file: every corner of an outline is one."""
 _BOM = b"\xef\xbb\xbf"
 Step = str | int
 
@@ -42,6 +44,8 @@ def opened(data: bytes) -> JsonText:
         raise _refusal(f"is not written in UTF-8 (line {line})", 'Save it as "UTF-8".') from None
     if not plain.strip():
         raise _refusal("is empty", "Put the values in; docs/json.md has examples.")
+    if plain.count("[") + plain.count("{") > MOST_PARTS:
+        raise _refusal(f"has more than {MOST_PARTS} lists and objects", "Split it, or give outlines fewer corners.")
     parse = _Parse()
     try:
         tree = json.loads(plain, object_pairs_hook=parse.as_object, parse_int=float)

@@ -1,0 +1,87 @@
+"""`bagwright body`: from JSON to a stack and back."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+
+from bagwright.body.stack import stack_body
+from bagwright.errors import FaultyInput
+from bagwright.model.body import Body, Sheet
+from bagwright.model.material import Held
+from bagwright.model.source import Band, Reading, Source, SourceKind
+from bagwright.units import UnitSystem
+from bagwright.workflows.tell_body import body_as_json, body_in_words, body_of_file
+
+CANVAS = {"mass_gsm": 340, "thickness_mm": 0.6, "overhang_mm": 50}
+
+
+def body(*layers):
+    return body_of_file(json.dumps({"layers": list(layers)}).encode())
+
+
+def test_file_agrees_with_the_same_stack_built_by_hand():
+    source = {"kind": "guess", "said_by": "me"}
+    read = body(
+        {"name": "canvas", **CANVAS},
+        {
+            "mass_gsm": {"value": 90, "low": 80, "high": 100, "source": source},
+            "thickness_mm": 0.3,
+            "overhang_mm": 45,
+            "angle_deg": 45,
+            "held": "fused",
+        },
+    )
+    mass = Reading(90, 80, 100, Source(SourceKind.GUESS, "me"))
+    canvas, fused = (
+        Sheet(
+            name="canvas", mass_gsm=Reading.exact(340), thickness_mm=Reading.exact(0.6), overhang_mm=Reading.exact(50)
+        ),
+        Sheet(
+            name="layer 2",
+            mass_gsm=mass,
+            thickness_mm=Reading.exact(0.3),
+            overhang_mm=Reading.exact(45),
+            angle_deg=45,
+            held=Held.FUSED,
+        ),
+    )
+    assert read == stack_body([canvas, fused])
+
+
+def test_json_holds_every_number_of_the_body():
+    told = body_as_json(
+        Body(
+            mass_gsm=1,
+            thickness_mm=2,
+            rigidity_unm=Band(3, 4),
+            bending_length_mm=Band(5, 6),
+            standing_height_mm=Band(7, 8),
+        )
+    )
+    assert told == {
+        "mass_gsm": 1,
+        "thickness_mm": 2,
+        "rigidity_unm": {"low": 3, "high": 4},
+        "bending_length_mm": {"low": 5, "high": 6},
+        "standing_height_mm": {"low": 7, "high": 8},
+    }
+
+
+@pytest.mark.parametrize(
+    ("name", "low", "high"), [("mass_gsm", 1, 20000), ("thickness_mm", 0.01, 50), ("overhang_mm", 1, 2000)]
+)
+def test_limits_are_taken_and_beyond_them_refused(name, low, high):
+    for taken in (low, high):
+        assert body(CANVAS | {name: taken}).standing_height_mm.low > 0
+    for beyond in (low * 0.999, high * 1.001, 0, -1):
+        with pytest.raises(FaultyInput, match=rf"layers\[0\].{name}"):
+            body(CANVAS | {name: beyond})
+
+
+def test_words_tell_a_band_only_where_there_is_one():
+    one, two = body(CANVAS), body(CANVAS, CANVAS | {"held": "fused"})
+    assert " to " not in body_in_words(one, UnitSystem.METRIC).splitlines()[1]
+    assert " to " in body_in_words(two, UnitSystem.METRIC).splitlines()[1]
+    assert "12.0 oz" not in body_in_words(one, UnitSystem.INCH) and "10.0 oz/yd²" in body_in_words(one, UnitSystem.INCH)
