@@ -190,12 +190,16 @@ def _steps(cover: Piece, inside: Piece, front: Piece, back: Piece | None, sizes:
     steps = [
         Step("slants", "Hem the slanted tops of the front pockets", SeamKind.HEM, slants),
         Step("feet", "From the back forwards, stitch each back pocket along its foot", lockstitch, _feet(inside, back)),
-        Step("spine", "Turn the spine edges under; stitch the pockets along the spine lines", lockstitch,
-             _spine_seams(inside, front, back, sizes)),
+        Step(
+            "spine",
+            "Turn the spine edges under; stitch the pockets along the spine lines",
+            lockstitch,
+            _spine_seams(inside, front, back, sizes),
+        ),
         Step("rim", "Sew cover and inside together all round, leaving a gap at the top", lockstitch, joined),
         Step("gap", "Turn right side out through the gap, press, and close it", lockstitch, (gap,)),
         Step("edge", "Topstitch all round", SeamKind.TOPSTITCH, tuple(rim.values())),
-    ]  # fmt: skip
+    ]
     return [step for step in steps if step.lines]
 
 
