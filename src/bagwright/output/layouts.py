@@ -69,7 +69,7 @@ def draw_layout(
     items += _remnant(cloth, Measuring(units, fraction))
     items += _measures(cloth, Measuring(units, fraction))
     items += _key(key, width_mm, top_mm=bounds_of(items)[3] + 2.0)
-    items += ruler(max(width_mm - _LEFT_MM, 40.0), reduction, units, top_mm=bounds_of(items)[3] + 3.0)
+    items += ruler(max(cloth.bought_mm, 40.0), reduction, units, top_mm=bounds_of(items)[3] + 3.0)
     told = Measuring(units, fraction).told
     words = (
         f"{len(layout.placements)} pieces on {kind}, {told(layout.width_mm)} wide: {told(layout.length_mm)} of "
@@ -134,7 +134,7 @@ def _placed_pieces(
     key: dict[int, str] = {}
     for place in cloth.layout.placements:
         ring = thinned([cloth.on_paper(point) for point in regions[place.id].moved(place.move).outer_ring()])
-        items.append(Path(tuple(ring), Ink.CUT, Hatch(cloth.kind), closed=True))
+        items.append(Path(tuple(ring), Ink.OUTLINE, Hatch(cloth.kind), closed=True))
         inside = Region.from_ring(ring).grown(-0.8)
         name = one_line(names.get(place.id, place.id))
         label = Label(name, ("mirrored",) if place.mirrored else (), halo=True)
