@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bagwright.drafting.cards import CARD_HEIGHT_MM, CARD_LIFT_MM, CARD_WIDTH_MM, roundest_corner_mm
+from bagwright.drafting.cards import CARD_HEIGHT_MM, CARD_LIFT_MM, CARD_WIDTH_MM, corner_lift_mm, roundest_corner_mm
 from bagwright.drafting.forms import FORMS, draft_bag
 from bagwright.geometry.region import Region
 from bagwright.model.piece import Mirror
@@ -21,11 +21,13 @@ WALLETS = measurements(FORMS["card_wallet"])
 def test_card_property_goes_into_every_pocket_and_shows(sizes):
     inside = draft_bag("card_wallet", sizes).piece("inside")
     net, width = inside.net.region(side="left"), sizes["closed_width_mm"]
+    held_up = corner_lift_mm(sizes["corner_radius_mm"], width - CARD_WIDTH_MM)
+    assert held_up <= CARD_LIFT_MM + 1e-6
     feet = [line.start[1] for line in inside.lines if line.name.startswith("foot") and line.name.endswith("left")]
     assert len(feet) == sizes["card_pockets"] - 1
     for foot in [0.0, *feet]:
         # Pushed to the spine; a rounded corner may hold the card of the front pocket up a little.
-        lift = CARD_LIFT_MM if foot == 0.0 else 0.0
+        lift = held_up if foot == 0.0 else 0.0
         card = Region.rectangle((width - CARD_WIDTH_MM, foot + lift), (width, foot + lift + CARD_HEIGHT_MM))
         assert net.holds(card, slack_mm=0.05)
 
@@ -61,6 +63,7 @@ def test_roundest_corner_agrees_with_the_circle_it_rests_on(room_mm):
     """The card's corner, `room_mm` from the side and lifted, lies on the arc of that radius and not outside it."""
     radius = roundest_corner_mm(room_mm)
     assert math.hypot(radius - room_mm, radius - CARD_LIFT_MM) == pytest.approx(radius)
+    assert corner_lift_mm(radius, room_mm) == pytest.approx(CARD_LIFT_MM)
 
 
 @pytest.mark.parametrize(
@@ -68,6 +71,7 @@ def test_roundest_corner_agrees_with_the_circle_it_rests_on(room_mm):
     [
         ("closed_width_mm", {"closed_width_mm": 86.0}),
         ("height_mm", {"height_mm": 75.0}),
+        ("height_mm", {"height_mm": 57.5, "card_pockets": 1, "closed_width_mm": 89.6, "corner_radius_mm": 9.5}),
         ("corner_radius_mm", {"corner_radius_mm": 14.0, "card_pockets": 1, "closed_width_mm": 90.0}),
         ("corner_radius_mm", {"corner_radius_mm": 14.0, "pocket_step_mm": 8.0}),
         ("corner_radius_mm", {"corner_radius_mm": 0.4}),

@@ -18,6 +18,7 @@ from bagwright.drafting.cards import (
     CARD_SOURCE,
     CARD_TOP_EASE_MM,
     CARD_WIDTH_MM,
+    corner_lift_mm,
     pocket_height_mm,
     roundest_corner_mm,
 )
@@ -310,7 +311,11 @@ def _card_too_wide(sizes: Sizes) -> Problem | None:
 
 
 def _card_too_tall(sizes: Sizes) -> Problem | None:
-    least = (sizes["card_pockets"] - 1) * sizes["pocket_step_mm"] + CARD_HEIGHT_MM + CARD_TOP_EASE_MM
+    steps = (sizes["card_pockets"] - 1) * sizes["pocket_step_mm"]
+    room = sizes["closed_width_mm"] - CARD_WIDTH_MM
+    # Only in the front pocket does the card come down on a rounded corner; where it is the only one, it counts.
+    lift = 0.0 if steps or room < CARD_SIDE_EASE_MM else corner_lift_mm(sizes["corner_radius_mm"], room)
+    least = steps + lift + CARD_HEIGHT_MM + CARD_TOP_EASE_MM
     return too_small(sizes, "height_mm", least, "lets the card in the last pocket stand above the cover")
 
 
@@ -372,7 +377,7 @@ CARD_WALLET = FormSpec(
     ),
     rules=(
         FitRule(("closed_width_mm",), _card_too_wide),
-        FitRule(("height_mm", "card_pockets", "pocket_step_mm"), _card_too_tall),
+        FitRule(("height_mm", "card_pockets", "pocket_step_mm", "closed_width_mm", "corner_radius_mm"), _card_too_tall),
         FitRule(("corner_radius_mm",), _corner_too_small),
         FitRule(("corner_radius_mm", "closed_width_mm"), _corner_holds_card_up),
         FitRule(("corner_radius_mm", "card_pockets", "pocket_step_mm"), _corner_cuts_pockets),

@@ -27,11 +27,24 @@ def pocket_height_mm(step_mm: float) -> float:
     return CARD_HEIGHT_MM - step_mm
 
 
+def corner_lift_mm(radius_mm: float, side_room_mm: float) -> float:
+    """How far a rounded corner keeps a card, pushed `side_room_mm` away from the side, off the straight edge.
+
+    The card's square corner rests on the arc: lift = r - sqrt(r^2 - (r - g)^2), 0 once g reaches r. A real card's own
+    rounded corners are left out, which is the safe side.
+
+    >>> round(corner_lift_mm(10, 4), 6), corner_lift_mm(4, 10)
+    (2.0, 0.0)
+    """
+    if side_room_mm >= radius_mm:
+        return 0.0
+    return radius_mm - math.sqrt(radius_mm**2 - (radius_mm - side_room_mm) ** 2)
+
+
 def roundest_corner_mm(side_room_mm: float) -> float:
     """Largest corner radius that holds a card up by no more than `CARD_LIFT_MM`.
 
-    A square-cornered card pushed `g` away from the side rests on the arc where (r - g)^2 + (r - l)^2 = r^2; solved for
-    r: g + l + sqrt(2 g l). A real card's own rounded corners are left out, which is the safe side.
+    `corner_lift_mm` solved for r: g + l + sqrt(2 g l).
 
     >>> round(roundest_corner_mm(8), 3)
     15.657
