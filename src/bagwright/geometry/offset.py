@@ -16,6 +16,7 @@ MITRE_LIMIT = 3.0
 """A corner reaches at most this many times the wider allowance; sharper corners are cut off square there."""
 
 _STRAIGHT_RAD = 1e-9
+_NO_ALLOWANCE_MM = 1e-6
 
 
 def cut_region(net: Outline, allowance_mm: Mapping[str, float], tolerance_mm: float = FINE_MM) -> Region:
@@ -37,7 +38,7 @@ def cut_region(net: Outline, allowance_mm: Mapping[str, float], tolerance_mm: fl
 @lru_cache(maxsize=512)
 def _cut_region(net: Outline, allowances_mm: tuple[tuple[str, float], ...], tolerance_mm: float) -> Region:
     # One answer asks for the same cut line dozens of times: drawings, layouts, weights.
-    allowance_mm = dict(allowances_mm)
+    allowance_mm = {name: width for name, width in allowances_mm if width > _NO_ALLOWANCE_MM}
     parts = [net.region(tolerance_mm, "right")]
     for edge, following in zip(net.edges, (*net.edges[1:], net.edges[0]), strict=True):
         width, next_width = allowance_mm.get(edge.name, 0.0), allowance_mm.get(following.name, 0.0)

@@ -1,4 +1,4 @@
-"""Regions of the plane with exact (double precision) set operations; a thin frozen face on shapely."""
+"""Regions of the plane with set operations on a very fine grid; a thin frozen face on shapely."""
 
 from __future__ import annotations
 
@@ -14,6 +14,12 @@ from bagwright.errors import BrokenPromise
 from bagwright.geometry.curves import Affine, Point
 
 Ring = Sequence[Point]
+GRID_MM = 1e-8
+"""Corners of unions, differences and intersections lie on this grid. Without one, GEOS 3.14 goes grossly wrong for some
+one in 150 pairs of shapes that lie edge to edge after a turn, and takes the smaller one for shared; with one, for none.
+"""
+FURTHEST_MM = 1e7
+"""No coordinate of the maker's lies further out: beyond it, double precision no longer tells a stitch from none."""
 LEAST_AREA_MM2 = 1e-6
 """A ring from outside that encloses less is a slip of the pen, not a piece."""
 
@@ -46,7 +52,7 @@ class Region:
     @classmethod
     def union(cls, regions: Iterable[Region]) -> Region:
         """Everything covered by any of them."""
-        return cls(shapely.union_all([region.shape for region in regions]))
+        return cls(shapely.union_all([region.shape for region in regions], grid_size=GRID_MM))
 
     @property
     def area_mm2(self) -> float:
@@ -131,15 +137,15 @@ class Region:
 
     def minus(self, other: Region) -> Region:
         """What is not in `other`."""
-        return Region(self.shape.difference(other.shape))
+        return Region(shapely.difference(self.shape, other.shape, grid_size=GRID_MM))
 
     def shared_with(self, other: Region) -> Region:
         """What both cover."""
-        return Region(self.shape.intersection(other.shape))
+        return Region(shapely.intersection(self.shape, other.shape, grid_size=GRID_MM))
 
     def overlap_mm2(self, other: Region) -> float:
         """Area that both cover."""
-        return float(self.shape.intersection(other.shape).area)
+        return self.shared_with(other).area_mm2
 
     def distance_mm(self, other: Region) -> float:
         """Shortest distance between the two; 0 where they touch or overlap."""
@@ -148,7 +154,7 @@ class Region:
     def holds(self, other: Region, *, slack_mm: float = 0.0) -> bool:
         """Whether `other` lies inside, give or take `slack_mm`."""
         room = self.shape if slack_mm == 0 else self.shape.buffer(slack_mm, join_style="mitre")
-        return bool(room.covers(other.shape))
+        return other.is_empty or bool(room.covers(other.shape))
 
 
 def ring_fault(ring: Ring) -> str:
@@ -159,6 +165,8 @@ def ring_fault(ring: Ring) -> str:
     >>> ring_fault([(0, 0), (1, 0), (1, 1)]), ring_fault([(0, 0), (1, 1), (3, 3)])
     ('', 'encloses no area')
     """
+    if not all(abs(number) <= FURTHEST_MM for point in ring for number in point):
+        return "has a corner that is not a number within 10 km"
     if len(set(ring)) < 3:
         return "has fewer than three different corners"
     if shapely.MultiPoint(ring).convex_hull.area < LEAST_AREA_MM2:
