@@ -141,9 +141,12 @@ def _packing(line: str) -> Packing | None:
     """A reported packing; None for anything else the child wrote."""
     if not line.startswith('{"length"'):
         return None
-    told = json.loads(line)
-    laid = tuple((int(i), float(turn), float(x), float(y)) for i, turn, x, y in told["laid"])
-    return Packing(float(told["length"]), laid)
+    try:
+        told = json.loads(line)
+        laid = tuple((int(i), float(turn), float(x), float(y)) for i, turn, x, y in told["laid"])
+        return Packing(float(told["length"]), laid)
+    except (ValueError, KeyError, TypeError):
+        return None  # cut off in the middle
 
 
 def main() -> int:

@@ -5,7 +5,7 @@ Every answer that leaves this file has passed `check.py`.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from random import Random
 
 from bagwright.cutting._budget import Budget
@@ -36,11 +36,13 @@ def lay_pieces(
     settings: LaySettings,
     should_stop: Callable[[], bool] | None = None,
     on_better: Callable[[Layout], object] | None = None,
+    packer_command: Sequence[str] | None = None,
 ) -> Layout:
     """The shortest layout found within `settings`. `on_better` hears of each better one, the first included.
 
     With `settings.iterations` the packing library stays off, and equal settings give equal answers as long as
-    `settings.seconds` is 0 or is not reached. Raises `FaultyInput` for a faulty request, `NoAnswer` if a piece does
+    `settings.seconds` is 0 or is not reached. `packer_command` starts another program in the place of the library's
+    process. Raises `FaultyInput` for a faulty request, `NoAnswer` if a piece does
     not fit the cloth in any turn it may take.
 
     >>> from bagwright.geometry.region import Region
@@ -52,7 +54,7 @@ def lay_pieces(
     """
     refuse_faults(request)
     search = _Search(request, settings, Best(request, settings, on_better), should_stop or (lambda: False))
-    return search.run()
+    return search.run(packer_command)
 
 
 class _Search:
@@ -66,7 +68,7 @@ class _Search:
         self.packer: Packer | None = None
         self.next_packing_seconds = 0.0
 
-    def run(self) -> Layout:
+    def run(self, packer_command: Sequence[str] | None) -> Layout:
         """First answer, search, best answer."""
         runs = [self._order_search(rule) for rule in RULES]
         first = min(runs, key=lambda run: run.best.length_mm)
@@ -74,7 +76,7 @@ class _Search:
         if self.best.layout is None:
             raise BrokenPromise("the first fill did not pass the check")
         if self.budget.share_used() < 1:
-            self._improve(runs)
+            self._improve(runs, packer_command)
         return self.best.layout
 
     def _order_search(self, rule: Rule) -> OrderSearch:
@@ -86,13 +88,13 @@ class _Search:
         if run.best.length_mm - self.request.gap_mm < self.best.length_mm:
             self.best.offer(placements_of(run.best.spots, self.kinds, self.request.gap_mm), found_by=found_by)
 
-    def _improve(self, runs: list[OrderSearch]) -> None:
+    def _improve(self, runs: list[OrderSearch], command: Sequence[str] | None) -> None:
         """Orders in this process, the library in its own."""
         workers = self.settings.workers - 1 if self.boxy else self.settings.workers
         if self.settings.iterations is not None or workers < 1:
             self._try_orders(runs, 1.0)
             return
-        with Packer(pack_job(self.request, self.settings, workers=workers)) as self.packer:
+        with Packer(pack_job(self.request, self.settings, workers=workers), command=command) as self.packer:
             self._try_orders(runs, 1.0 if self.boxy else _ODD_SHAPES_SHARE)
             while not self.should_stop() and not self.packer.ended and self._has_time_to_wait():
                 self._look_at_packer()

@@ -28,6 +28,7 @@ def placements_of_packing(request: LayRequest, packing: Packing) -> list[Placeme
     return [
         Placement(items[number][0].id, turn, items[number][1], x - half, y - half)
         for number, turn, x, y in packing.laid
+        if 0 <= number < len(items)
     ]
 
 
