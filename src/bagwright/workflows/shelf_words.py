@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from datetime import date
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import AfterValidator, Field
 
 from bagwright.errors import FaultyInput, Problem
 from bagwright.model.bag import Workroom
@@ -25,7 +26,6 @@ from bagwright.model.money import Money
 from bagwright.units import UnitSystem
 from bagwright.workflows.contracts import (
     Contract,
-    Faults,
     HeatC,
     LostShare,
     MassGsm,
@@ -39,7 +39,51 @@ from bagwright.workflows.shelf import Shelf
 
 Id = Annotated[str, Field(min_length=1, max_length=80, description="a short id, 1 to 80 characters, each once")]
 Name = Annotated[str, Field(min_length=1, max_length=200, description="a name, 1 to 200 characters")]
-Amount = Annotated[str, Field(max_length=20, description='an amount of money as text, 0 or more, such as "12.50"')]
+
+
+def money_from(text: str, currency: str, *, place: str) -> Money:
+    """An amount that is zero or more. Raises `FaultyInput`.
+
+    >>> money_from("12.50", "EUR", place="price")
+    Money(amount=Decimal('12.50'), currency='EUR')
+    """
+    given = text.strip()
+    if not _AMOUNT.fullmatch(given) or _THOUSANDS.fullmatch(given):
+        unsure = _THOUSANDS.fullmatch(given)
+        what = "may mean thousands or decimals" if unsure else "is not an amount of money"
+        allowed = "an amount from 0 to below 1,000,000,000, decimals after a point, such as 12.50"
+        problem = Problem(place=place, value=text[:40], what=what, allowed=allowed, remedy="Type the amount.")
+        raise FaultyInput([problem])
+    return Money(Decimal(given.replace(",", ".")), currency)
+
+
+_AMOUNT = re.compile(r"[0-9]{1,9}(?:[.,][0-9]{1,6})?")
+"""Plain digits only: an exponent, a sign or NaN is no price, and 1e-99999999 would take hours to reckon with."""
+_THOUSANDS = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")
+
+
+def _an_amount(text: str) -> str:
+    money_from(text, "", place="")
+    return text
+
+
+def _a_day(text: str) -> str:
+    try:
+        date.fromisoformat(text)
+    except ValueError:
+        what, allowed, remedy = "is not a day", "a day such as 2026-11-25", "Write it as YYYY-MM-DD."
+        raise FaultyInput([Problem(place="", value=text[:40], what=what, allowed=allowed, remedy=remedy)]) from None
+    return text
+
+
+Amount = Annotated[
+    str,
+    AfterValidator(_an_amount),
+    Field(max_length=20, description='an amount of money as text of up to 20 characters, 0 or more, such as "12.50"'),
+]
+Day = Annotated[
+    str, AfterValidator(_a_day), Field(pattern=r"^[0-9]{4}-[0-9]{2}-[0-9]{2}$", description="a day as YYYY-MM-DD")
+]
 
 
 class MaterialWords(Contract):
@@ -87,7 +131,7 @@ class PriceBreakWords(Contract):
     from_quantity: float = Field(
         gt=0,
         le=1e6,
-        description="quantity from which the price holds (lengths of priced_per_mm, pieces, m2 or packs), above 0",
+        description="from how many lengths of priced_per_mm, pieces, m2 or packs on, above 0, at most 1000000",
     )
     price: Amount
 
@@ -97,41 +141,47 @@ class _OfferWords(Contract):
     material_id: Id
     seller: Name
     price: Amount
-    dated: str = Field(pattern=r"^\d{4}-\d{2}-\d{2}$", description="day of the price as YYYY-MM-DD")
-    price_breaks: list[PriceBreakWords] = Field(default=[], max_length=20, description="list of price breaks")
+    dated: Day
+    price_breaks: list[PriceBreakWords] = Field(default=[], max_length=20, description="list of up to 20 price breaks")
 
 
 class OfferByLengthWords(_OfferWords):
     """Off a bolt or reel."""
 
     sold: Literal["by length"] = Field(description='"by length", "by piece", "by area" or "by count"')
-    width_mm: float = Field(ge=0, le=20_000, description="full width in mm; 0 for webbing, zip chain and thread")
-    priced_per_mm: float = Field(gt=0, le=100_000, description="length that the price buys, in mm, above 0")
-    step_mm: float = Field(gt=0, le=100_000, description="smallest step of length in mm, above 0")
+    width_mm: float = Field(
+        ge=0, le=20_000, description="full width in mm, 0 to 20000; 0 for webbing, zip chain and thread"
+    )
+    priced_per_mm: float = Field(
+        gt=0, le=100_000, description="length that the price buys, in mm, above 0, at most 100000"
+    )
+    step_mm: float = Field(gt=0, le=100_000, description="smallest step of length in mm, above 0, at most 100000")
 
 
 class OfferByPieceWords(_OfferWords):
     """Cut pieces of one size."""
 
     sold: Literal["by piece"] = Field(description='"by length", "by piece", "by area" or "by count"')
-    width_mm: float = Field(gt=0, le=20_000, description="width of a piece in mm, above 0")
-    length_mm: float = Field(gt=0, le=20_000, description="length of a piece in mm, above 0")
+    width_mm: float = Field(gt=0, le=20_000, description="width of a piece in mm, above 0, at most 20000")
+    length_mm: float = Field(gt=0, le=20_000, description="length of a piece in mm, above 0, at most 20000")
 
 
 class OfferByAreaWords(_OfferWords):
     """Hides."""
 
     sold: Literal["by area"] = Field(description='"by length", "by piece", "by area" or "by count"')
-    usual_area_m2: float = Field(gt=0, le=100, description="area of one hide in m2, above 0")
-    usual_width_mm: float = Field(gt=0, le=20_000, description="width one can count on in mm, above 0")
+    usual_area_m2: float = Field(gt=0, le=100, description="area of one hide in m2, above 0, at most 100")
+    usual_width_mm: float = Field(gt=0, le=20_000, description="width one can count on in mm, above 0, at most 20000")
 
 
 class OfferByCountWords(_OfferWords):
     """Hardware and spools."""
 
     sold: Literal["by count"] = Field(description='"by length", "by piece", "by area" or "by count"')
-    pack_count: int = Field(ge=1, le=100_000, description="how many in a pack, a whole number from 1")
-    length_each_m: float | None = Field(default=None, gt=0, le=1e6, description="metres on a spool, above 0")
+    pack_count: int = Field(ge=1, le=100_000, description="how many in a pack, a whole number from 1 to 100000")
+    length_each_m: float | None = Field(
+        default=None, gt=0, le=1e6, description="metres on a spool, above 0, at most 1000000"
+    )
 
 
 OfferWords = Annotated[
@@ -155,52 +205,28 @@ class WorkroomWords(Contract):
     layout_gap_mm: float = Field(default=0, ge=0, le=100, description="gap between pieces in mm, 0 to 100")
 
 
-def workroom_from(words: WorkroomWords, *, place: str = "workroom") -> Workroom:
-    """The settings behind the words. Raises `FaultyInput` for amounts that are no money."""
-    faults = Faults()
-    amounts: dict[str, Money] = {}
-    for name in ("hourly_pay", "overhead_per_hour", "selling_fee_fixed"):
-        with faults:
-            amounts[name] = money_from(getattr(words, name), words.currency, place=f"{place}.{name}")
-    faults.raise_if_any()
+def workroom_from(words: WorkroomWords) -> Workroom:
+    """The settings behind the words."""
+    amounts = {
+        name: money_from(getattr(words, name), words.currency, place=name)
+        for name in ("hourly_pay", "overhead_per_hour", "selling_fee_fixed")
+    }
     plain = words.model_dump(exclude={"selling_fee_share", *amounts})
-    return Workroom(**{**plain, **amounts}, selling_fee_share=Decimal(repr(words.selling_fee_share)))
-
-
-def money_from(text: str, currency: str, *, place: str) -> Money:
-    """An amount that is zero or more. Raises `FaultyInput`.
-
-    >>> money_from("12.50", "EUR", place="price")
-    Money(amount=Decimal('12.50'), currency='EUR')
-    """
-    try:
-        amount = Decimal(text.strip().replace(",", "."))
-    except InvalidOperation:
-        amount = Decimal(-1)
-    if not amount.is_finite() or not 0 <= amount < 10**9:
-        allowed = "an amount from 0 to below 1,000,000,000 such as 12.50"
-        problem = Problem(
-            place=place, value=text[:40], what="is not an amount of money", allowed=allowed, remedy="Type the amount."
-        )
-        raise FaultyInput([problem])
-    return Money(amount, currency)
+    return Workroom(**plain, **amounts, selling_fee_share=Decimal(repr(words.selling_fee_share)))
 
 
 def shelf_from(
     materials: Sequence[MaterialWords], offers: Sequence[OfferWords], currency: str, *, place: str = ""
 ) -> Shelf:
-    """The shelf behind the words. Raises `FaultyInput` with every fault of every material and offer."""
-    faults = Faults()
-    read_offers: list[Offer] = []
-    faults.problems += _repeats([m.id for m in materials], f"{place}materials")
-    faults.problems += _repeats([o.id for o in offers], f"{place}offers")
-    read_materials = [_material_from(words) for words in materials]
-    known_ids = {words.id for words in materials}
-    for number, offer in enumerate(offers):
-        with faults:
-            read_offers.append(_offer_from(offer, currency, known_ids, f"{place}offers[{number}]"))
-    faults.raise_if_any()
-    return Shelf.of(read_materials, read_offers)
+    """The shelf behind the words. Raises `FaultyInput` for every id used twice and every offer of no material."""
+    problems = [
+        *_repeats([material.id for material in materials], f"{place}materials"),
+        *_repeats([offer.id for offer in offers], f"{place}offers"),
+        *_of_no_material(offers, {material.id for material in materials}, f"{place}offers"),
+    ]
+    if problems:
+        raise FaultyInput(problems)
+    return Shelf.of(map(_material_from, materials), (_offer_from(offer, currency) for offer in offers))
 
 
 def _repeats(ids: Sequence[str], place: str) -> Iterator[Problem]:
@@ -221,33 +247,26 @@ def _material_from(words: MaterialWords) -> Material:
     return Material(**{**words.model_dump(exclude=set(_READINGS)), **readings})
 
 
-def _offer_from(words: OfferWords, currency: str, known_ids: set[str], place: str) -> Offer:
-    faults = Faults()
-    if words.material_id not in known_ids:
-        allowed = "the id of a material in this file"
-        faults.problems.append(
-            Problem(
-                place=f"{place}.material_id",
-                value=words.material_id,
+def _of_no_material(offers: Sequence[OfferWords], known_ids: set[str], place: str) -> Iterator[Problem]:
+    for number, offer in enumerate(offers):
+        if offer.material_id not in known_ids:
+            yield Problem(
+                place=f"{place}[{number}].material_id",
+                value=offer.material_id,
                 what="names no material",
-                allowed=allowed,
-                remedy="Correct it.",
+                allowed="the id of a material in this file",
+                remedy="Correct it, or add the material.",
             )
-        )
-    with faults:
-        price = money_from(words.price, currency, place=f"{place}.price")
-    with faults:
-        dated = _day(words.dated, f"{place}.dated")
-    breaks: list[PriceBreak] = []
-    for number, step in enumerate(words.price_breaks):
-        with faults:
-            at = f"{place}.price_breaks[{number}].price"
-            breaks.append(
-                PriceBreak(from_quantity=step.from_quantity, price=money_from(step.price, currency, place=at))
-            )
-    faults.raise_if_any()
+
+
+def _offer_from(words: OfferWords, currency: str) -> Offer:
+    breaks = tuple(
+        PriceBreak(from_quantity=step.from_quantity, price=money_from(step.price, currency, place="price_breaks"))
+        for step in words.price_breaks
+    )
     own = words.model_dump(exclude={"sold", "price", "dated", "price_breaks"})
-    return _OFFERS[words.sold](**own, price=price, dated=dated, price_breaks=tuple(breaks))
+    price = money_from(words.price, currency, place="price")
+    return _OFFERS[words.sold](**own, price=price, dated=date.fromisoformat(words.dated), price_breaks=breaks)
 
 
 _OFFERS: dict[str, type[OfferByLength] | type[OfferByPiece] | type[OfferByArea] | type[OfferByCount]] = {
@@ -256,13 +275,3 @@ _OFFERS: dict[str, type[OfferByLength] | type[OfferByPiece] | type[OfferByArea] 
     "by area": OfferByArea,
     "by count": OfferByCount,
 }
-
-
-def _day(text: str, place: str) -> date:
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        problem = Problem(
-            place=place, value=text, what="is not a day", allowed="a day such as 2026-11-25", remedy="Correct it."
-        )
-        raise FaultyInput([problem]) from None

@@ -2,27 +2,33 @@
 
 from __future__ import annotations
 
+import difflib
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from typing import Annotated
 
 from pydantic import Field
 
 from bagwright.cutting.lay import lay_pieces
 from bagwright.drafting.forms import FORMS, draft_bag
-from bagwright.errors import FaultyInput, Problem
+from bagwright.errors import FaultyInput, NoAnswer, Problem
 from bagwright.model.bag import Bag
-from bagwright.model.layout import LaySettings
+from bagwright.model.layout import Layout, LayRequest, LaySettings
 from bagwright.model.material import Extent, Held, Layer
 from bagwright.model.money import Money
 from bagwright.workflows.answer import BagAnswer, answer_bag
 from bagwright.workflows.contracts import Contract, Faults, read_contract
+from bagwright.workflows.cut_list import stack_of
+from bagwright.workflows.json_text import shown
 from bagwright.workflows.shelf_words import MaterialWords, OfferWords, WorkroomWords, shelf_from, workroom_from
 
 
 class LayerOfStackWords(Contract):
     """One layer of a stack."""
 
-    material_id: str = Field(min_length=1, max_length=80, description="the id of a material on the shelf")
+    material_id: str = Field(
+        min_length=1, max_length=80, description="the id of a material in this file, 1 to 80 characters"
+    )
     extent: Extent = Field(default=Extent.WHOLE, description="one of: " + ", ".join(Extent))
     held: Held = Field(default=Held.LOOSE, description="how it is held to the layer before: " + ", ".join(Held))
 
@@ -45,7 +51,9 @@ class PriceWords(Contract):
     seconds: float = Field(
         default=0, ge=0, le=600, description="seconds of search for each layout, 0 to 600; 0 takes the first answer"
     )
-    seed: int = Field(default=1, ge=0, le=2**31 - 1, description="a whole number from 0; same seed, same start")
+    seed: int = Field(
+        default=1, ge=0, le=2**31 - 1, description="a whole number, 0 to 2147483647, from which the search starts"
+    )
 
 
 def bag_from(
@@ -73,23 +81,81 @@ def bag_from(
 
 
 def price_of_file(text: bytes) -> BagAnswer:
-    """The whole answer for the bag that JSON `text` describes. Raises `FaultyInput` with every fault."""
+    """The whole answer for the bag that JSON `text` describes.
+
+    Raises `FaultyInput` with every fault, `NoAnswer` if nothing is wrong but that pieces fit no cloth that is sold.
+    """
     words = read_contract(text, PriceWords)
+    bag = bag_from(words.form, words.measurements_mm, words.stacks, run_count=words.run_count)
     faults = Faults()
     with faults:
         shelf = shelf_from(words.materials, words.offers, words.workroom.currency)
-    with faults:
-        workroom = workroom_from(words.workroom)
-    with faults:
-        draft_bag(words.form, words.measurements_mm)
-    faults.problems += _unknown_roles(words)
+    workroom = workroom_from(words.workroom)
+    faults.problems += [*_faults_of_bag(bag), *_unknown_roles(words), *_unknown_materials(words)]
     faults.raise_if_any()
     settings = LaySettings(seconds=words.seconds, seed=words.seed)
-    bag = bag_from(words.form, words.measurements_mm, words.stacks, run_count=words.run_count)
-    answer = answer_bag(bag, shelf, workroom, find_layout=lambda request: lay_pieces(request, settings=settings))
-    if answer.problems:
-        raise FaultyInput(answer.problems)
+    misfits: list[str] = []
+
+    def find_layout(request: LayRequest) -> Layout:
+        try:
+            return lay_pieces(request, settings=settings)
+        except NoAnswer as none:
+            misfits.append(none.problem.what)
+            raise
+
+    answer = answer_bag(bag, shelf, workroom, find_layout=find_layout)
+    problems = [replace(problem, place=_place_in_file(problem.place, words)) for problem in answer.problems]
+    if problems and all(any(what in problem.what for what in misfits) for problem in problems):
+        raise NoAnswer(problems[0])
+    if problems:
+        raise FaultyInput(problems)
     return answer
+
+
+def _faults_of_bag(bag: Bag) -> Iterator[Problem]:
+    """Measurements that are refused; or else the roles of the pattern that have no layers."""
+    form = FORMS.get(bag.form)
+    try:
+        pattern = draft_bag(bag.form, bag.measurements_mm)
+    except FaultyInput as fault:
+        of_form = {spec.key for spec in form.measurements} | set(bag.measurements_mm) if form else set()
+        for problem in fault.problems:
+            yield replace(problem, place=f"measurements_mm.{problem.place}") if problem.place in of_form else problem
+        return
+    faults = Faults()
+    used = [
+        *((p.role, p.name) for p in pattern.pieces if not p.is_bought),
+        *((n.role, n.name) for n in pattern.notions),
+    ]
+    for role, name in dict(used).items():
+        with faults:
+            stack_of(role, name, bag.stacks)
+    yield from faults.problems
+
+
+def _place_in_file(place: str, words: PriceWords) -> str:
+    """The path in the file of a place that names a material or an offer by its id."""
+    for name, entries in (("materials", words.materials), ("offers", words.offers)):
+        for number, entry in enumerate(entries):
+            for stem in (f"{name}.{entry.id}", f"{name}[{entry.id}]"):
+                if place == stem or place.startswith((f"{stem}.", f"{stem}[")):
+                    return f"{name}[{number}]{place[len(stem) :]}"
+    return place
+
+
+def _unknown_materials(words: PriceWords) -> Iterator[Problem]:
+    known_ids = [material.id for material in words.materials]
+    for role, stack in words.stacks.items():
+        for number, layer in enumerate(stack):
+            if layer.material_id not in known_ids:
+                close = difflib.get_close_matches(layer.material_id, known_ids, n=1)
+                yield Problem(
+                    place=f"stacks.{shown(role)}[{number}].material_id",
+                    value=layer.material_id,
+                    what="names no material",
+                    allowed="the id of a material in this file",
+                    remedy=f'Did you mean "{close[0]}"?' if close else "Add the material, or correct its id.",
+                )
 
 
 def _unknown_roles(words: PriceWords) -> Iterator[Problem]:
@@ -99,7 +165,7 @@ def _unknown_roles(words: PriceWords) -> Iterator[Problem]:
     for role in words.stacks:
         if role not in roles:
             yield Problem(
-                place=f"stacks.{role}",
+                place=f"stacks.{shown(role)}",
                 value="",
                 what=f"is no part of a {FORMS[words.form].name.lower()}",
                 allowed=", ".join(roles),
