@@ -212,7 +212,7 @@ def workroom_from(words: WorkroomWords) -> Workroom:
         for name in ("hourly_pay", "overhead_per_hour", "selling_fee_fixed")
     }
     plain = words.model_dump(exclude={"selling_fee_share", *amounts})
-    return Workroom(**plain, **amounts, selling_fee_share=Decimal(repr(words.selling_fee_share)))
+    return Workroom(**{**plain, **amounts}, selling_fee_share=Decimal(repr(words.selling_fee_share)))
 
 
 def shelf_from(
