@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from bagwright.errors import BrokenPromise
 from bagwright.model.material import MaterialKind
 from bagwright.model.pattern import Pattern
 from bagwright.output.drawing import Drawing, Hatch, Ink, Text, rectangle
@@ -179,7 +180,7 @@ def test_page_numbers_on_the_map_agree_with_the_pages():
 
 
 def test_unknown_paper_is_refused():
-    with pytest.raises(ValueError, match="A3"):
+    with pytest.raises(BrokenPromise, match="A3"):
         pattern_pdf(sample_pattern(), paper="A3", units=UnitSystem.INCH)
 
 

@@ -71,6 +71,12 @@ def test_true_scale_sheet_holds_every_piece():
     assert {(260.0, 320.0), (130.0, 260.0), (100.0, 1220.0), (32.0, 50.0)} <= sizes
 
 
+def test_file_draws_no_line_twice():
+    root = parsed(svg_file(draw_pieces(sample_pattern(), units=UnitSystem.METRIC, true_scale=True)))
+    drawn = [element.get("d") for element in root.iter(SVG + "path")]
+    assert len(drawn) == len(set(drawn)) > 20
+
+
 @pytest.mark.parametrize("name", HOSTILE)
 def test_hostile_names_are_only_text(name):
     drawing = draw_pieces(sample_pattern(front_name=name), units=UnitSystem.INCH)

@@ -48,7 +48,7 @@ HATCH_WIDTH_MM = 0.2
 HATCH_STRENGTH = 0.62
 PALE_STRENGTH = 0.3
 HALO_MM = 1.1
-_FONTS = '"Source Sans 3",system-ui,sans-serif'
+_FONTS = '"Source Sans 3",Arial,Helvetica,sans-serif'
 
 # Light and dark values of each role; the page may set the property named in third place instead.
 _COLOURS: Mapping[Colour, tuple[str, str, str]] = {
@@ -98,7 +98,7 @@ def drawing_css() -> str:
 
 def file_css() -> str:
     """Style sheet for a drawing in a file of its own: as printed, with plain colours that every reader knows."""
-    return "\n".join([*_rules(PRINTED), ""])
+    return "\n".join([f".drawing{{background:{PRINTED[Colour.PAPER]}}}", *_rules(PRINTED), ""])
 
 
 def _rules(colours: Mapping[Colour, str]) -> list[str]:

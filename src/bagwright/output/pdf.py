@@ -45,13 +45,15 @@ def pattern_pdf(
 
     `paper` is "A4" or "Letter"; `title` stands on every page. Letters outside the packaged fonts print as "?".
     """
-    pages = template_pages(pattern, Paper(paper), Measuring(units, fraction), title=one_line(title) or "Templates")
+    pages = template_pages(
+        pattern, Paper.called(paper), Measuring(units, fraction), title=one_line(title) or "Templates"
+    )
     return _document([_Page(page, page.width_mm, page.height_mm) for page in pages], title, created)
 
 
 def drawings_pdf(drawings: Sequence[Drawing], *, paper: str, title: str, created: datetime | None = None) -> bytes:
     """Each drawing on a page of its own, no larger than it is, made smaller where the paper asks for it."""
-    return _document([_on_paper(drawing, PAPER_MM[Paper(paper)]) for drawing in drawings], title, created)
+    return _document([_on_paper(drawing, PAPER_MM[Paper.called(paper)]) for drawing in drawings], title, created)
 
 
 def _on_paper(drawing: Drawing, paper_mm: tuple[float, float]) -> _Page:

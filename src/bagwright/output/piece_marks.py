@@ -82,7 +82,7 @@ def _along(words: str, line_at: Sequence[Point], side: Point, size_mm: float) ->
         return []
     is_level = abs(along[0]) >= abs(along[1])
     ahead = side[1] if is_level else side[0]
-    away = 0.8 + 0.7 * size_mm if ahead > 0 else -0.8
+    away = 0.9 + 0.76 * size_mm if ahead > 0 else -0.9
     spot = (at[0], at[1] + away) if is_level else (at[0] + away, at[1])
     return [Text(spot, words, size_mm, Anchor.MIDDLE, 0.0 if is_level else 90.0, tone=Tone.SOFT)]
 

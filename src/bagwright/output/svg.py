@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from xml.sax.saxutils import escape
 
 from bagwright.errors import BrokenPromise
@@ -30,13 +31,22 @@ def inline_svg(drawing: Drawing, *, id_prefix: str) -> str:
 
 
 def svg_file(drawing: Drawing) -> bytes:
-    """The drawing as a file by itself, its width and height in mm, its inks included."""
+    """The drawing as a file by itself, its width and height in mm, its inks included.
+
+    Bare paper is left out, so that a machine that cuts along the paths finds every line once.
+    """
+    lines = tuple(item for item in drawing.items if not _is_bare_paper(item))
+    drawing = replace(drawing, items=lines)
     size = (
         f'version="1.1" xmlns="http://www.w3.org/2000/svg" width="{_number(drawing.width_mm)}mm" '
         f'height="{_number(drawing.height_mm)}mm"'
     )
     text = _element(drawing, "drawing", size, head=f"<style>{escape(file_css())}</style>\n")
     return ('<?xml version="1.0" encoding="UTF-8"?>\n' + text).encode()
+
+
+def _is_bare_paper(item: Item) -> bool:
+    return isinstance(item, Path) and item.ink is None and item.fill is Fill.PAPER
 
 
 def _element(drawing: Drawing, prefix: str, size: str, *, head: str) -> str:

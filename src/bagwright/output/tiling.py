@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
+from bagwright.errors import BrokenPromise
 from bagwright.model.pattern import Pattern
 from bagwright.model.piece import Piece
 from bagwright.output.drawing import (
@@ -36,6 +37,13 @@ class Paper(StrEnum):
 
     A4 = "A4"
     LETTER = "Letter"
+
+    @classmethod
+    def called(cls, name: str) -> Paper:
+        """The paper of that name. Raises `BrokenPromise` for any other."""
+        if name not in list(cls):
+            raise BrokenPromise(f"no paper {name!r} among {[paper.value for paper in cls]}")
+        return cls(name)
 
 
 # ISO 216 (A4); US Letter is 8.5 x 11 in.
@@ -232,7 +240,7 @@ def _joints(spread: Spread, sheet: Sheet, column: int, row: int) -> list[Item]:
     for is_joint, start, end, (c1, c2, r1, r2) in joints:
         if not is_joint:
             continue
-        items.append(line(start, end, Ink.MARK))
+        items.append(line(start, end, Ink.HAIRLINE))
         pair = "–".join(sorted((tile_name(c1, r1), tile_name(c2, r2))))
         is_upright = start[0] == end[0]
         across = (left + half if start[0] < middle_x else right - half) if is_upright else 0.0
