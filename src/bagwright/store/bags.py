@@ -58,6 +58,11 @@ def undo_bag(connection: sqlite3.Connection, bag_id: str) -> Bag:
     return _versioned(history.undo(connection, _BAGS, bag_id))
 
 
+def can_undo_bag(connection: sqlite3.Connection, bag_id: str) -> bool:
+    """Whether there is a change that `undo_bag` could take back."""
+    return history.has_earlier(connection, _BAGS, bag_id)
+
+
 def redo_bag(connection: sqlite3.Connection, bag_id: str) -> Bag:
     """What the last undo took back. Raises `NoAnswer` if there is nothing, `NotKept`."""
     return _versioned(history.redo(connection, _BAGS, bag_id))

@@ -92,6 +92,12 @@ def undo(connection: sqlite3.Connection, drawer: Drawer[T], row_id: str) -> Kept
     return _step(connection, drawer, row_id, _BACK)
 
 
+def has_earlier(connection: sqlite3.Connection, drawer: Drawer[T], row_id: str) -> bool:
+    """Whether `undo` would find something to go back to."""
+    row = _row(connection, drawer, row_id)
+    return row.entry is not None and connection.execute(_BACK.query, (row.entry,)).fetchone() is not None
+
+
 def redo(connection: sqlite3.Connection, drawer: Drawer[T], row_id: str) -> Kept[T]:
     """Forward again to what the last undo took back. Raises `NoAnswer` if there is nothing."""
     return _step(connection, drawer, row_id, _FORWARD)

@@ -13,10 +13,10 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
-from bagwright.errors import BagwrightError, FaultyInput, NotKept, StaleSave
+from bagwright.errors import BagwrightError, FaultyInput, NotKept, StaleSave, StoreRefused
 from bagwright.web import bag_routes, workroom_routes
 from bagwright.web.frame import frame
-from bagwright.web.guard import Guard
+from bagwright.web.guard import STRICT_HEADERS, Guard
 from bagwright.web.pages import FaultPage
 from bagwright.web.templates_at import render
 from bagwright.workflows.desk import Desk
@@ -35,7 +35,7 @@ def build_app(desk: Desk) -> Starlette:
             Mount("/static", StaticFiles(directory=_static_folder())),
         ],
         middleware=[Middleware(Guard)],
-        exception_handlers={HTTPException: _fault_page, BagwrightError: _fault_page},
+        exception_handlers={HTTPException: _fault_page, BagwrightError: _fault_page, Exception: _own_fault},
     )
     app.state.desk = desk
     app.state.searches = Searches(desk)
@@ -60,6 +60,13 @@ def _fault_page(request: Request, error: Exception) -> Response:
     return render("fault.html", page, status=status)
 
 
+def _own_fault(request: Request, error: Exception) -> Response:
+    """What nobody foresaw. This answer is made outside the guard, so it brings the guard's headers itself."""
+    response = _fault_page(request, error)
+    response.headers.update(STRICT_HEADERS)
+    return response
+
+
 def _told(error: Exception) -> tuple[int, str, tuple[str, ...]]:
     match error:
         case NotKept():
@@ -72,6 +79,8 @@ def _told(error: Exception) -> tuple[int, str, tuple[str, ...]]:
             )
         case FaultyInput():
             return 422, "That cannot be taken as it is", tuple(problem.sentence() for problem in error.problems)
+        case StoreRefused():
+            return 500, "The store cannot be opened", (str(error), "Nothing was changed.")
         case HTTPException(status_code=404):
             return 404, "There is nothing here", ("The address names no page.",)
         case HTTPException():

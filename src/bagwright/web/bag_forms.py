@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 
 from bagwright.errors import Problem
@@ -53,8 +54,12 @@ def run_field(view: BagView, typed: Mapping[str, str], problems: Sequence[Proble
 
 
 def _told(problems: Sequence[Problem], place: str) -> str:
-    own = [problem for problem in problems if problem.place == place]
-    return " ".join(f"{p.value} {p.what}. Allowed: {p.allowed}. {p.remedy}".strip() for p in own)
+    return " ".join(_words(problem) for problem in problems if problem.place == place)
+
+
+def _words(p: Problem) -> str:
+    sentence = f"{p.value} {p.what}".strip()
+    return f"{sentence[:1].upper()}{sentence[1:]}. Allowed: {p.allowed}. {p.remedy}"
 
 
 def role_forms(view: BagView, problems: Sequence[Problem]) -> tuple[RoleForm, ...]:
@@ -69,7 +74,8 @@ def role_forms(view: BagView, problems: Sequence[Problem]) -> tuple[RoleForm, ..
                 _layer_form(layer, view, role.kinds if role.is_notion or number == 0 else None)
                 for number, layer in enumerate(stack)
             )
-            told = " ".join(p.what for p in problems if p.place.startswith(f"stacks.{role.key}"))
+            own = [p for p in problems if re.match(rf"stacks\.{re.escape(role.key)}\b", p.place)]
+            told = " ".join(_words(p) for p in own)
             forms.append(
                 RoleForm(
                     key=role.key,

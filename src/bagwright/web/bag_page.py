@@ -43,8 +43,8 @@ class Typed:
     stale: str = ""
 
 
-def bag_page(view: BagView, typed: Typed, job: SearchView | None) -> BagPage:
-    """Everything that the page of a bag shows."""
+def bag_page(view: BagView, typed: Typed, job: SearchView | None, *, ended: str = "") -> BagPage:
+    """Everything that the page of a bag shows; `ended` says what came of the last search."""
     answer, say = view.answer, Wording(view.workroom)
     bag, plan = answer.bag, answer.plan
     placed = {problem.place for problem in typed.problems}
@@ -52,6 +52,8 @@ def bag_page(view: BagView, typed: Typed, job: SearchView | None) -> BagPage:
         frame=frame(bag.name, "/", is_demo=view.is_demo),
         bag_id=bag.id,
         version=bag.version,
+        units=view.workroom.units.value,
+        fraction=str(view.workroom.fraction),
         name=bag.name,
         form_name=view.form.name,
         stale=typed.stale,
@@ -71,7 +73,7 @@ def bag_page(view: BagView, typed: Typed, job: SearchView | None) -> BagPage:
         run_words="this bag" if bag.run_count == 1 else f"these {bag.run_count} bags",
         price_dates=_price_dates(view),
         job=job,
-        search_words=_search_words(answer),
+        search_words=f"{ended} {_search_words(answer)}".strip(),
         time_table=time_table(answer) if answer.price else None,
         time_how=time_how_table(answer) if answer.price else None,
         thread_table=thread_table(answer, say) if answer.price else None,

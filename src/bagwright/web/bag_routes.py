@@ -88,17 +88,19 @@ async def new_bag(request: Request) -> Response:
 def show_bag(request: Request) -> Response:
     """The long page of one bag."""
     since = request.query_params.get("since", "")
-    return _shown(request, Typed(), since=int(since) if since.isdigit() and len(since) < 10 else None)
+    return _shown(request, Typed(), since=int(since) if since.isdecimal() and len(since) < 10 else None)
 
 
 def _shown(request: Request, typed: Typed, *, since: int | None = None, status: int = 200) -> Response:
     bag_id = request.path_params["bag_id"]
     view = view_bag(_desk(request), bag_id, since=since)
-    search = _searches(request).under_way(bag_id)
-    job = search_view(search.id, search.progress, Wording(view.workroom)) if search else None
+    searches, say = _searches(request), Wording(view.workroom)
+    search = searches.under_way(bag_id)
+    job = search_view(search.id, search.progress, say) if search else None
+    last = searches.last_done(bag_id)
     # A script that swaps the answer in takes it as it is; a browser without script is told by the status.
     told = 200 if "hx-request" in request.headers else status
-    return render("bag.html", bag_page(view, typed, job), status=told)
+    return render("bag.html", bag_page(view, typed, job, ended=search_end(last, say) if last else ""), status=told)
 
 
 def search_view(search_id: str, progress: Progress, say: Wording) -> SearchView:
@@ -110,6 +112,15 @@ def search_view(search_id: str, progress: Progress, say: Wording) -> SearchView:
         else "Nothing shorter yet."
     )
     return SearchView(search_id, progress.fault or where + found, round(progress.share_done * 100))
+
+
+def search_end(progress: Progress, say: Wording) -> str:
+    """What came of the last search, in words."""
+    if progress.shorter_by_mm > 0:
+        found = f"The last look made the layouts {say.length(progress.shorter_by_mm)} shorter together."
+    else:
+        found = "The last look found nothing shorter."
+    return f"{progress.fault} {found}".strip()
 
 
 async def resize(request: Request) -> Response:
@@ -125,8 +136,8 @@ async def rerun(request: Request) -> Response:
     """Another number of bags in the run."""
     form = await request.form()
     text = _text(form, "run_count")
-    return _changed(
-        request, form, lambda desk, bag_id, version: set_run(desk, bag_id, version, text), {"run_count": text}
+    return await run_in_threadpool(
+        _changed, request, form, lambda desk, bag_id, version: set_run(desk, bag_id, version, text), {"run_count": text}
     )
 
 
@@ -146,7 +157,7 @@ def _choices(form: FormData) -> list[LayerChoice]:
         extent, held = _text(form, f"extent_{n}") or "whole piece", _text(form, f"held_{n}") or "loose"
         choices.append(LayerChoice(_text(form, f"material_{n}"), extent, held))
     remove = _text(form, "remove")
-    if remove.isdigit() and len(remove) < 4 and int(remove) < len(choices):
+    if remove.isdecimal() and len(remove) < 4 and int(remove) < len(choices):
         del choices[int(remove)]
     if _text(form, "add") and choices:
         choices.append(LayerChoice(choices[-1].material_id, "whole piece", "loose"))
@@ -169,10 +180,7 @@ def _changed(
 
 async def undo(request: Request) -> Response:
     """Back to before the last change."""
-    form = await request.form()
-    bag_id = request.path_params["bag_id"]
-    await run_in_threadpool(undo_change, _desk(request), bag_id)
-    return RedirectResponse(f"/bags/{quote(bag_id)}?since={_version(form)}", status_code=303)
+    return await run_in_threadpool(_changed, request, await request.form(), undo_change, {})
 
 
 def copy(request: Request) -> Response:
@@ -189,16 +197,18 @@ def search(request: Request) -> Response:
 
 
 def stop_search(request: Request) -> Response:
-    """Stop looking; the best is kept."""
-    found = _searches(request).by_id.get(request.path_params["search_id"])
+    """Stop looking; the best is kept. The script hears of the end by the news; without it she goes back to the bag."""
+    found = _searches(request).find(request.path_params["search_id"])
     if found:
         found.stop()
-    return Response(status_code=204)
+    if "hx-request" in request.headers:
+        return Response(status_code=204)
+    return RedirectResponse(f"/bags/{quote(found.bag_id)}#improve" if found else "/", status_code=303)
 
 
 def search_news(request: Request) -> Response:
     """Progress as server-sent events."""
-    found = _searches(request).by_id.get(request.path_params["search_id"])
+    found = _searches(request).find(request.path_params["search_id"])
     if not found:
         return Response(status_code=204)
     say = Wording(the_workroom(_desk(request)))
@@ -231,7 +241,7 @@ def _text(form: FormData, name: str) -> str:
 
 def _version(form: FormData) -> int:
     text = _text(form, "version")
-    return int(text) if text.isdigit() and len(text) < 10 else 0
+    return int(text) if text.isdecimal() and len(text) < 10 else 0
 
 
 ROUTES = [

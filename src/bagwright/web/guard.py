@@ -8,7 +8,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 LOOPBACK_HOSTS = frozenset({"127.0.0.1", "localhost", "[::1]"})
 LARGEST_FORM_BYTES = 200_000
-_HEADERS = {
+STRICT_HEADERS = {
     "content-security-policy": (
         "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; "
         "connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
@@ -19,6 +19,7 @@ _HEADERS = {
     "cross-origin-opener-policy": "same-origin",
     "cross-origin-resource-policy": "same-origin",
     "permissions-policy": "camera=(), geolocation=(), microphone=()",
+    "cache-control": "no-store",
 }
 
 
@@ -38,9 +39,8 @@ class Guard:
         async def send_with_headers(message: Message) -> None:
             if message["type"] == "http.response.start":
                 headers = MutableHeaders(scope=message)
-                for name, value in _HEADERS.items():
-                    headers[name] = value
-                headers.setdefault("cache-control", "no-store")
+                for name, value in STRICT_HEADERS.items():
+                    headers.setdefault(name, value)
             await send(message)
 
         answer = PlainTextResponse(refusal[1], status_code=refusal[0]) if refusal else self.app
@@ -60,11 +60,11 @@ def refusal_of(method: str, headers: Headers) -> tuple[int, str] | None:
     if headers.get("sec-fetch-site", "same-origin") not in ("same-origin", "none"):
         return 403, "This request came from another site."
     length = headers.get("content-length", "")
-    if not length.isdigit() or int(length) > LARGEST_FORM_BYTES:
+    if not length.isdecimal() or int(length) > LARGEST_FORM_BYTES:
         return 413, "This is larger than any form of this page."
     return None
 
 
 def _without_port(host: str) -> str:
     name, colon, port = host.rpartition(":")
-    return name if colon and port.isdigit() else host
+    return name if colon and port.isdecimal() else host

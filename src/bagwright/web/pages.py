@@ -162,6 +162,8 @@ class BagPage:
     frame: Frame
     bag_id: str
     version: int
+    units: str
+    fraction: str
     name: str
     form_name: str
     stale: str

@@ -27,6 +27,7 @@ def serve(home: Path, *, port: int, opens_browser: bool, is_demo: bool) -> None:
     with socket.socket(socket.AF_INET, socket.SOCK_STREAM) as listener:
         listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         listener.bind((LOOPBACK, port))
+        listener.listen()  # whoever follows the address before the server runs is kept waiting, not turned away
         address = f"http://{LOOPBACK}:{listener.getsockname()[1]}/"
         sys.stdout.write(f"bagwright is at {address}\n")
         sys.stdout.flush()

@@ -27,7 +27,13 @@ from bagwright.web.templates_at import render
 from bagwright.web.wording import Wording
 from bagwright.workflows.desk import Desk, the_shelf
 from bagwright.workflows.shelf import Shelf
-from bagwright.workflows.workroom_changes import FRACTIONS, change_workroom, shown, the_workroom
+from bagwright.workflows.workroom_changes import (
+    FRACTIONS,
+    change_workroom,
+    hidden_by_rounding,
+    shown,
+    the_workroom,
+)
 
 # (property, label, how it is printed)
 _PROPERTIES = (
@@ -143,7 +149,7 @@ async def save(request: Request) -> Response:
 def _saved(desk: Desk, texts: dict[str, str]) -> Response:
     version = texts.pop("version", "")
     try:
-        change_workroom(desk, int(version) if version.isdigit() and len(version) < 10 else -1, texts)
+        change_workroom(desk, int(version) if version.isdecimal() and len(version) < 10 else -1, texts)
     except FaultyInput as fault:
         return render("workroom.html", _workroom_page(desk, texts, fault.problems), status=422)
     except StaleSave:
@@ -192,6 +198,7 @@ def _field(
         label=label,
         value=value,
         hint=hint,
+        rounded="" if name in texts else hidden_by_rounding(workroom, name),
         problem=" ".join(f"{p.value} {p.what}. Allowed: {p.allowed}." for p in own),
         choices=_choices(name, value),
     )

@@ -10,7 +10,7 @@ from bagwright.costing.price import price_bag
 from bagwright.costing.supplies import buy_thread
 from bagwright.costing.working_time import working_steps
 from bagwright.drafting.forms import draft_bag
-from bagwright.errors import BrokenPromise, FaultyInput, Problem
+from bagwright.errors import BrokenPromise, FaultyInput, NoAnswer, Problem
 from bagwright.model.bag import Bag, Workroom
 from bagwright.model.body import PanelBody
 from bagwright.model.cost import BuyingPlan, Need, Price, ThreadUse, TimeStep
@@ -27,7 +27,7 @@ from bagwright.workflows.stance import panel_bodies
 from bagwright.workflows.thread_use import thread_uses
 
 FindLayout = Callable[[LayRequest], Layout]
-"""Gives a checked layout, or raises `FaultyInput` if a piece is wider than the cloth."""
+"""Gives a checked layout. Raises `NoAnswer` if a piece is wider than the cloth, `FaultyInput` if there is no cloth."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -153,27 +153,38 @@ def _lay(
 ) -> tuple[SheetLayout, ...]:
     """The material's pieces laid at every width it is sold in. Raises `FaultyInput` if they fit on none."""
     laid: list[SheetLayout] = []
-    faults = Faults()
+    refused: list[Problem] = []
     for width_mm in shelf.widths_mm(material.id):
-        with faults:
-            request = lay_request(
-                material, answer.cuts, width_mm, run=answer.bag.run_count, gap_mm=workroom.layout_gap_mm
-            )
+        request = lay_request(material, answer.cuts, width_mm, run=answer.bag.run_count, gap_mm=workroom.layout_gap_mm)
+        try:
             layout = find_layout(request)
-            if not layout.verdict.passed:
-                raise BrokenPromise(f"a layout of {material.name} failed its check: {layout.verdict.faults}")
-            laid.append(
-                SheetLayout(
-                    material=material,
-                    shop_width_mm=width_mm,
-                    request=request,
-                    layout=layout,
-                    bought_mm=bought_length_mm(material, layout.length_mm),
-                )
+        except NoAnswer as none:
+            refused.append(none.problem)
+            continue
+        except FaultyInput as fault:
+            refused += fault.problems
+            continue
+        if not layout.verdict.passed:
+            raise BrokenPromise(f"a layout of {material.name} failed its check: {layout.verdict.faults}")
+        laid.append(
+            SheetLayout(
+                material=material,
+                shop_width_mm=width_mm,
+                request=request,
+                layout=layout,
+                bought_mm=bought_length_mm(material, layout.length_mm),
             )
-    if faults.problems and not laid:
-        raise FaultyInput(replace(problem, place=f"stacks: {material.name}") for problem in faults.problems[:1])
+        )
+    if refused and not laid:
+        raise FaultyInput([_fits_nowhere(material, refused[0])])
     return tuple(laid)
+
+
+def _fits_nowhere(material: Material, widest: Problem) -> Problem:
+    """What is said of the widest cloth on sale, as a problem of the material."""
+    what = f"is too narrow at every width it is sold in: {widest.value} {widest.what}"
+    remedy = f"Choose another material than {material.name}, add a wider offer, or make the bag smaller."
+    return replace(widest, place=f"materials.{material.id}", value=material.name, what=what, remedy=remedy)
 
 
 def _once(problems: Sequence[Problem]) -> tuple[Problem, ...]:

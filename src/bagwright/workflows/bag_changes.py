@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import re
+import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from bagwright.drafting.forms import FORMS, draft_bag, find_form
 from bagwright.drafting.measurements import FormSpec, MeasurementSpec, RoleSpec
-from bagwright.errors import FaultyInput, Problem
+from bagwright.errors import FaultyInput, Problem, StaleSave
 from bagwright.model.bag import Bag, Workroom
-from bagwright.model.material import Extent, Held, Layer
+from bagwright.model.material import Extent, Held, Layer, MaterialKind
 from bagwright.store.bags import load_bag, save_bag
+from bagwright.store.connection import Connection
 from bagwright.store.workroom import load_workroom
 from bagwright.units import UnitSystem, print_length, read_length_mm, read_number
 from bagwright.workflows.contracts import Faults
@@ -29,11 +32,10 @@ def start_bag(desk: Desk, form_key: str, name: str) -> Bag:
     """
     form = find_form(form_key)
     name = " ".join(name.split()) or form.name
-    if len(name) > LONGEST_NAME:
-        allowed = f"at most {LONGEST_NAME} characters"
-        problem = Problem(
-            place="name", value=name[:40], what="is too long a name", allowed=allowed, remedy="Shorten it."
-        )
+    if len(name) > LONGEST_NAME or any(unicodedata.category(sign) == "Cc" for sign in name):
+        what = "is too long a name" if len(name) > LONGEST_NAME else "has signs in it that cannot be shown"
+        allowed = f"at most {LONGEST_NAME} letters, digits and other visible signs"
+        problem = Problem(place="name", value=name[:40], what=what, allowed=allowed, remedy="Type another name.")
         raise FaultyInput([problem])
     with desk.store() as store:
         shelf = load_shelf(store)
@@ -70,10 +72,32 @@ def resize_bag(desk: Desk, bag_id: str, version: int, texts: Mapping[str, str]) 
     Raises `FaultyInput` with every fault (nothing is saved then), `StaleSave`, `NotKept`.
     """
     with desk.store() as store:
-        bag, workroom = load_bag(store, bag_id), load_workroom(store)
+        bag, workroom = _load_for_change(store, bag_id, version), as_shown(load_workroom(store), texts)
         sizes = read_sizes(FORMS[bag.form], texts, bag.measurements_mm, workroom)
         draft_bag(bag.form, sizes)
-        return save_bag(store, replace(bag, measurements_mm=sizes, version=version))
+        return save_bag(store, replace(bag, measurements_mm=sizes))
+
+
+def _load_for_change(store: Connection, bag_id: str, version: int) -> Bag:
+    """The bag at the version that her page shows. Raises `NotKept`, and `StaleSave` before any fault is looked for.
+
+    A page with faults shows the bag as it is now, so what was typed on an older one must not get onto it.
+    """
+    bag = load_bag(store, bag_id)
+    if bag.version != version:
+        raise StaleSave(f"bag {bag_id!r}", expected_version=version, kept_version=bag.version)
+    return bag
+
+
+def as_shown(workroom: Workroom, texts: Mapping[str, str]) -> Workroom:
+    """The workroom with the units of the page that was typed on, if it told them; they may have changed since.
+
+    Only against those can a text that was left alone be told from one that was typed, and a bare number be read.
+    """
+    units, fraction = texts.get("shown_units", ""), texts.get("shown_fraction", "")
+    if units not in set(UnitSystem) or not re.fullmatch("[1-9][0-9]?", fraction):
+        return workroom
+    return replace(workroom, units=UnitSystem(units), fraction=int(fraction))
 
 
 def read_sizes(
@@ -112,7 +136,7 @@ def set_run(desk: Desk, bag_id: str, version: int, text: str) -> Bag:
             [Problem(place="run_count", value=text[:40], what=what, allowed=allowed, remedy="Type how many you make.")]
         )
     with desk.store() as store:
-        return save_bag(store, replace(load_bag(store, bag_id), run_count=int(text), version=version))
+        return save_bag(store, replace(_load_for_change(store, bag_id, version), run_count=int(text)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,38 +151,40 @@ class LayerChoice:
 def restack_bag(desk: Desk, bag_id: str, version: int, role: str, choices: Sequence[LayerChoice]) -> Bag:
     """Make a role of other layers. Raises `FaultyInput`, `StaleSave`, `NotKept`."""
     with desk.store() as store:
-        bag, shelf = load_bag(store, bag_id), load_shelf(store)
+        bag, shelf = _load_for_change(store, bag_id, version), load_shelf(store)
         layers = _read_layers(role, choices, FORMS[bag.form], shelf)
-        stacks = {**bag.stacks, role: layers}
-        return save_bag(store, replace(bag, stacks=stacks, version=version))
+        return save_bag(store, replace(bag, stacks={**bag.stacks, role: layers}))
 
 
 def _read_layers(role: str, choices: Sequence[LayerChoice], form: FormSpec, shelf: Shelf) -> tuple[Layer, ...]:
     place = f"stacks.{role}"
-    roles = {spec.key for spec in form.roles}
-    if role not in roles or not 1 <= len(choices) <= MOST_LAYERS:
-        allowed = f"1 to {MOST_LAYERS} layers for one of: {', '.join(sorted(roles))}"
+    roles = {spec.key: spec for spec in form.roles}
+    most = 1 if role in roles and roles[role].is_notion else MOST_LAYERS
+    if role not in roles or not 1 <= len(choices) <= most:
+        allowed = f"1 to {most} layers for one of: {', '.join(sorted(roles))}"
         what = "cannot be made of these layers"
         raise FaultyInput([Problem(place=place, value=role, what=what, allowed=allowed, remedy="Choose again.")])
     layers: list[Layer] = []
     faults = Faults()
     for number, choice in enumerate(choices):
         with faults:
-            layers.append(_read_layer(choice, f"{place}[{number}]", shelf))
+            layers.append(_read_layer(choice, f"{place}[{number}]", roles[role], shelf))
     faults.raise_if_any()
     return tuple(layers)
 
 
-def _read_layer(choice: LayerChoice, place: str, shelf: Shelf) -> Layer:
+def _read_layer(choice: LayerChoice, place: str, role: RoleSpec, shelf: Shelf) -> Layer:
     material = shelf.material(choice.material_id, place=f"{place}.material_id")
+    suits = material.kind in role.kinds if role.is_notion else material.kind.is_sheet
+    if not suits:
+        what = f"is {material.kind}, which is no {role.name.lower() if role.is_notion else 'sheet to cut from'}"
+        allowed = ", ".join(role.kinds if role.is_notion else (kind for kind in MaterialKind if kind.is_sheet))
+        raise _refused(f"{place}.material_id", material.name, what, allowed)
     if choice.extent not in set(Extent) or choice.held not in set(Held):
         allowed = ", ".join([*Extent, *Held])
-        what = "is not a way to hold a layer"
-        raise FaultyInput(
-            [
-                Problem(
-                    place=place, value=f"{choice.extent}, {choice.held}", what=what, allowed=allowed, remedy="Choose."
-                )
-            ]
-        )
+        raise _refused(place, f"{choice.extent}, {choice.held}", "is not a way to hold a layer", allowed)
     return Layer(material.id, Extent(choice.extent), Held(choice.held))
+
+
+def _refused(place: str, value: str, what: str, allowed: str) -> FaultyInput:
+    return FaultyInput([Problem(place=place, value=value[:40], what=what, allowed=allowed, remedy="Choose another.")])

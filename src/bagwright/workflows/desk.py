@@ -15,13 +15,14 @@ from bagwright.cutting.lay import lay_pieces
 from bagwright.cutting.requests import request_hash
 from bagwright.drafting.forms import FORMS
 from bagwright.drafting.measurements import FormSpec
-from bagwright.errors import NoAnswer
+from bagwright.errors import StaleSave
 from bagwright.model.bag import Bag, Workroom
 from bagwright.model.layout import Layout, LayRequest, LaySettings
-from bagwright.store.bags import list_bags, load_bag, undo_bag
+from bagwright.store.bags import can_undo_bag, list_bags, load_bag, undo_bag
 from bagwright.store.connection import Connection, open_store
 from bagwright.store.layouts import load_layout
 from bagwright.store.materials import load_materials, load_offers
+from bagwright.store.transaction import transaction
 from bagwright.store.workroom import load_workroom
 from bagwright.workflows.answer import BagAnswer, answer_bag
 from bagwright.workflows.shelf import Shelf
@@ -104,7 +105,7 @@ def view_bag(desk: Desk, bag_id: str, *, since: int | None = None) -> BagView:
     """The bag with its answer. `since`: the version to compare with. Raises `NotKept`."""
     with desk.store() as store:
         bag = load_bag(store, bag_id)
-        shelf, workroom = load_shelf(store), load_workroom(store)
+        shelf, workroom, can_undo = load_shelf(store), load_workroom(store), can_undo_bag(store, bag_id)
         answer = answer_bag(bag, shelf, workroom, find_layout=lambda request: find_layout(desk, store, request))
     desk.answers.put((bag.id, bag.version), answer)
     return BagView(
@@ -113,7 +114,7 @@ def view_bag(desk: Desk, bag_id: str, *, since: int | None = None) -> BagView:
         shelf=shelf,
         workroom=workroom,
         before=desk.answers.get((bag.id, since)) if since is not None and since != bag.version else None,
-        can_undo=bag.version > 1,
+        can_undo=can_undo,
         is_demo=desk.is_demo,
     )
 
@@ -140,13 +141,13 @@ def find_layout(desk: Desk, store: Connection, request: LayRequest) -> Layout:
     )
 
 
-def undo_change(desk: Desk, bag_id: str) -> Bag:
-    """The bag as it was before its last change. Raises `NotKept`; at the first version it stays as it is."""
-    with desk.store() as store:
-        try:
-            return undo_bag(store, bag_id)
-        except NoAnswer:
-            return load_bag(store, bag_id)
+def undo_change(desk: Desk, bag_id: str, version: int) -> Bag:
+    """The bag as it was before its last change. Raises `NotKept`, `StaleSave`; with none to undo it stays as it is."""
+    with desk.store() as store, transaction(store):
+        bag = load_bag(store, bag_id)
+        if bag.version != version:
+            raise StaleSave(f"bag {bag_id!r}", expected_version=version, kept_version=bag.version)
+        return undo_bag(store, bag_id) if can_undo_bag(store, bag_id) else bag
 
 
 def new_id(name: str) -> str:

@@ -6,7 +6,7 @@ import secrets
 import time
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from threading import Condition, Thread
+from threading import Condition, Lock, Thread
 
 from bagwright.cutting.lay import lay_pieces
 from bagwright.model.layout import Layout, LaySettings
@@ -14,8 +14,9 @@ from bagwright.store.layouts import save_layout
 from bagwright.workflows.answer import SheetLayout
 from bagwright.workflows.desk import Desk, view_bag
 
-SECONDS_PER_CLOTH = 5.0
+USUAL_SETTINGS = LaySettings(seconds=5.0)
 _TICK_SECONDS = 0.5
+_LEAST_SECONDS_BETWEEN_NEWS = 0.2
 _KEPT_SEARCHES = 20
 
 
@@ -53,7 +54,7 @@ class Search:
             self.changed.notify_all()
 
     def news(self) -> Iterator[Progress]:
-        """Progress as it comes, at least every half second, until the search is done."""
+        """Progress as it comes, or what it was half a second ago, until the search is done."""
         while True:
             with self.changed:
                 told = self.progress
@@ -66,48 +67,69 @@ class Search:
 
 @dataclass(frozen=True, slots=True)
 class Searches:
-    """The searches of one desk, by id; the oldest finished ones are forgotten."""
+    """The searches of one desk, by id; the oldest done ones are forgotten. `settings` is the budget of one cloth."""
 
     desk: Desk
+    settings: LaySettings = USUAL_SETTINGS
     by_id: dict[str, Search] = field(default_factory=dict)
+    lock: Lock = field(default_factory=Lock)
 
     def start(self, bag_id: str) -> Search:
         """Begin a search for the bag, or give the one that is under way. Raises `NotKept`."""
-        for search in self.by_id.values():
-            if search.bag_id == bag_id and not search.progress.is_done:
-                return search
         sheets = view_bag(self.desk, bag_id).answer.chosen_layouts()
-        search = Search(secrets.token_hex(8), bag_id)
-        for done in [s.id for s in self.by_id.values() if s.progress.is_done][: -_KEPT_SEARCHES or None]:
-            del self.by_id[done]
-        self.by_id[search.id] = search
-        Thread(target=_search, args=(self.desk, search, sheets), daemon=True).start()
+        with self.lock:
+            if under_way := self._under_way(bag_id):
+                return under_way
+            search = Search(secrets.token_hex(8), bag_id)
+            for done in [s.id for s in self.by_id.values() if s.progress.is_done][:-_KEPT_SEARCHES]:
+                del self.by_id[done]
+            self.by_id[search.id] = search
+        Thread(target=_search, args=(self.desk, search, sheets, self.settings), daemon=True).start()
         return search
+
+    def find(self, search_id: str) -> Search | None:
+        """The search of that id, if it is remembered."""
+        return self.by_id.get(search_id)
 
     def under_way(self, bag_id: str) -> Search | None:
         """The search for that bag that is not done yet."""
+        with self.lock:
+            return self._under_way(bag_id)
+
+    def _under_way(self, bag_id: str) -> Search | None:
         return next((s for s in self.by_id.values() if s.bag_id == bag_id and not s.progress.is_done), None)
 
+    def last_done(self, bag_id: str) -> Progress | None:
+        """How the last search for that bag ended, if any did."""
+        with self.lock:
+            done = [s.progress for s in self.by_id.values() if s.bag_id == bag_id and s.progress.is_done]
+        return done[-1] if done else None
 
-def _search(desk: Desk, search: Search, sheets: tuple[SheetLayout, ...]) -> None:
+
+def _search(desk: Desk, search: Search, sheets: tuple[SheetLayout, ...], settings: LaySettings) -> None:
     shorter, fault = 0.0, "The search broke off. What was found before is kept."
     try:
         for number, sheet in enumerate(sheets):
             if search.is_stopped:
                 break
-            shorter += _search_one(desk, search, sheet, (number, len(sheets), shorter))
+            shorter += _search_one(desk, search, sheet, (number, len(sheets), shorter), settings)
         fault = ""
     finally:  # the page must hear of any end, or it would wait for ever
         search.tell(Progress("", 1.0, shorter, True, fault))
 
 
-def _search_one(desk: Desk, search: Search, sheet: SheetLayout, place: tuple[int, int, float]) -> float:
+def _search_one(
+    desk: Desk, search: Search, sheet: SheetLayout, place: tuple[int, int, float], settings: LaySettings
+) -> float:
     """Search one cloth, keep what is better, and say by how much it got shorter."""
     number, of, shorter = place
     start, best_mm = time.monotonic(), sheet.layout.length_mm
+    told = start
 
     def tell() -> None:
-        share = min((time.monotonic() - start) / SECONDS_PER_CLOTH, 1.0)
+        nonlocal told
+        told = time.monotonic()
+        share = min((told - start) / settings.seconds, 1.0) if settings.seconds else 0.0
         gained = shorter + sheet.layout.length_mm - best_mm
         search.tell(Progress(sheet.material.name, (number + share) / of, gained, False))
 
@@ -118,10 +140,10 @@ def _search_one(desk: Desk, search: Search, sheet: SheetLayout, place: tuple[int
         tell()
 
     def should_stop() -> bool:
-        tell()
+        if time.monotonic() - told >= _LEAST_SECONDS_BETWEEN_NEWS:
+            tell()
         return search.is_stopped
 
     tell()
-    settings = LaySettings(seconds=SECONDS_PER_CLOTH)
     on_better(lay_pieces(sheet.request, settings=settings, should_stop=should_stop, on_better=on_better))
     return sheet.layout.length_mm - best_mm

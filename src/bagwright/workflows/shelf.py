@@ -52,7 +52,7 @@ class Shelf:
                 widths.add(offer.width_mm)
             elif isinstance(offer, OfferByArea):
                 widths.add(offer.usual_width_mm)
-        return tuple(sorted(widths, reverse=True))
+        return tuple(sorted((width for width in widths if width > 0), reverse=True))
 
 
 def known(material: Material, reading: Reading | None, what: str, *, place: str) -> Reading:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from decimal import Decimal
@@ -19,6 +20,8 @@ from bagwright.workflows.shelf_words import money_from
 Texts = Mapping[str, str]
 FRACTIONS = (4, 8, 16, 32)
 _LENGTHS_MM = {"stitch_length_mm": (0.5, 10.0)}
+_NO_GAP = re.compile(r"""0+(?:[.,]0*)?\s*(?:mm|cm|m|in|inch|inches|")?""")
+_PERCENT = re.compile(r"[0-9]{1,3}(?:[.,][0-9]{1,4})?\s*%?")
 
 
 def the_workroom(desk: Desk) -> Workroom:
@@ -54,8 +57,14 @@ def shown(workroom: Workroom, name: str) -> str:
     if name.endswith("_mm"):
         return print_length(value, workroom.units, fraction=64).text
     if name.endswith("_share"):
-        return f"{Decimal(str(value)) * 100:f}".rstrip("0").rstrip(".")
+        return f"{(Decimal(str(value)) * 100).normalize():f}"
     return f"{value:g}" if isinstance(value, float) else str(value)
+
+
+def hidden_by_rounding(workroom: Workroom, name: str) -> str:
+    """What the rounding of a length in its field hides, if anything."""
+    value = getattr(workroom, name)
+    return print_length(value, workroom.units, fraction=64).rounded if name.endswith("_mm") else ""
 
 
 def _amount(text: str, place: str, kept: Workroom) -> Money:
@@ -69,7 +78,7 @@ def _length(text: str, place: str, kept: Workroom) -> float:
 
 
 def _gap(text: str, place: str, kept: Workroom) -> float:
-    if text.strip().startswith("0") and not any(c in "123456789" for c in text):
+    if _NO_GAP.fullmatch(text.strip()):
         return 0.0
     return _within(read_length_mm(text, place=place, units=kept.units), text, place, (0.0, 100.0, "0 to 100 mm"))
 
@@ -81,9 +90,12 @@ def _speed(text: str, place: str, kept: Workroom) -> float:
 
 def _percent(text: str, place: str, kept: Workroom) -> Decimal:
     high = 95 if place == "selling_fee_share" else 100
-    amount = money_from(text.replace("%", ""), kept.currency, place=place).amount
-    _within(float(amount), text, place, (0.0, high, f"0 to {high} %"))
-    return amount / 100
+    allowed = f"0 to {high} %"
+    if not _PERCENT.fullmatch(text.strip()):
+        raise _refused(text, place, "is not a percentage", allowed)
+    percent = Decimal(text.replace("%", "").strip().replace(",", "."))
+    _within(float(percent), text, place, (0.0, high, allowed))
+    return percent / 100
 
 
 def _waste(text: str, place: str, kept: Workroom) -> float:
