@@ -189,7 +189,7 @@ def two_piece_layout(*, length_mm: float = 400.0) -> tuple[Layout, list[LayPiece
 
 @pytest.mark.parametrize("units", UNITS)
 @pytest.mark.parametrize("kind", [MaterialKind.PLAIN_CLOTH, MaterialKind.LEATHER])
-@pytest.mark.parametrize("bought_mm", [400.0, 405.0, 914.4])
+@pytest.mark.parametrize("bought_mm", [400.0, 420.0, 914.4, 1500.0])
 def test_layout_is_tidy_and_says_what_was_bought(units, kind, bought_mm):
     layout, pieces = two_piece_layout()
     drawing = draw_layout(
@@ -206,19 +206,29 @@ def test_layout_is_tidy_and_says_what_was_bought(units, kind, bought_mm):
     assert {"2", "Zip tab"} <= set(written)
 
 
-def test_layout_places_pieces_as_the_placements_say():
-    layout, pieces = two_piece_layout()
-    drawing = draw_layout(layout, pieces, {}, kind=MaterialKind.FELT, bought_length_mm=400.0, units=UnitSystem.METRIC)
+@pytest.mark.parametrize(("length_mm", "hangs"), [(400.0, True), (1200.0, False)])
+def test_layout_places_pieces_as_the_placements_say(length_mm, hangs):
+    layout, pieces = two_piece_layout(length_mm=length_mm)
+    drawing = draw_layout(
+        layout, pieces, {}, kind=MaterialKind.FELT, bought_length_mm=length_mm, units=UnitSystem.METRIC
+    )
     cuts = [i for i in drawing.items if isinstance(i, Path) and isinstance(i.fill, Hatch) and not i.fill.pale]
     cloth = next(i for i in drawing.items if isinstance(i, Path) and i.fill is Fill.CLOTH)
-    (left, _), (right, bottom) = cloth.points[0], cloth.points[2]
-    scale = 400.0 / (right - left)
-    found = [
-        [round((x - left) * scale, 3) for x, _ in path.points]
-        + [round((bottom - y) * scale, 3) for _, y in path.points]
-        for path in cuts
-    ]
-    boxes = [(min(f[:4]), max(f[:4]), min(f[4:]), max(f[4:])) for f in found]
+    left, top, right, bottom = bounds_of([cloth])
+    scale = (1000.0 if hangs else length_mm) / (right - left)
+    assert (bottom - top) * scale == pytest.approx(length_mm if hangs else 1000.0)
+
+    def on_cloth(x, y):
+        """Back to length and width: the length runs down from the top, or across with the width upwards."""
+        return ((y - top) * scale, (x - left) * scale) if hangs else ((x - left) * scale, (bottom - y) * scale)
+
+    boxes = []
+    for path in cuts:
+        along, across = zip(*(on_cloth(*point) for point in path.points), strict=True)
+        boxes.append(tuple(round(n, 3) for n in (min(along), max(along), min(across), max(across))))
+        # Pieces run counter-clockwise on the cloth; seen from above on paper, where y runs down, they must as well.
+        ring = [*path.points, path.points[0]]
+        assert sum(a[0] * b[1] - b[0] * a[1] for a, b in itertools.pairwise(ring)) < 0
     # Mirrored (x -> -x), then turned by 180 degrees: x comes back, y runs down from the shift.
     assert boxes == [(0, 300, 0, 200), (0, 300, 220, 420), (320, 332, 0, 12)]
 

@@ -15,7 +15,8 @@ from bagwright.output.piece_lines import Frame, cut_shape, told_count
 from bagwright.output.rulers import Measuring, double_arrow, round_reduction, ruler, told_scale
 from bagwright.units import UnitSystem
 
-SHEET_WIDTH_MM = 190.0
+SHEET_WIDTH_MM = 132.0
+"""About 500 px, so that letters keep their size in a column of a page."""
 _AROUND_MM = (9.0, 12.0)
 """Room that dimensions and captions take beside and under a piece."""
 _GAP_MM = 6.0

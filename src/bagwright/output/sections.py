@@ -23,15 +23,15 @@ from bagwright.output.drawing import (
     rectangle,
 )
 from bagwright.output.hatching import LETTERS
-from bagwright.output.lettering import Weight, shortened
+from bagwright.output.lettering import Weight, shortened, text_width_mm
 from bagwright.units import MM_PER_INCH, UnitSystem
 
-_BAND_WIDTH_MM = 62.0
-_STACK_HEIGHT_MM = 44.0
-_QUILTING_ROWS = 5
-_NAMES_LEFT_MM = 76.0
+_BAND_WIDTH_MM = 30.0
+_STACK_HEIGHT_MM = 36.0
+_QUILTING_ROWS = 3
+_NAMES_LEFT_MM = 38.0
 _NAME_PITCH_MM = 9.4
-_NAME_ROOM_MM = 70.0
+_NAME_ROOM_MM = 46.0
 _ROUND_TIMES = (40, 30, 25, 20, 15, 12, 10, 8, 6, 5, 4, 3, 2, 1)
 _GAPS_MM = {Held.FUSED: 0.0, Held.QUILTED: 0.0, Held.BASTED: 2.0, Held.LOOSE: 2.0}
 
@@ -88,7 +88,7 @@ def thickness_times(thicknesses_mm: Sequence[float]) -> float:
     """By how much thickness is drawn larger: the largest round number at which the stack has room.
 
     >>> thickness_times([0.5, 2.0]), thickness_times([0.2])
-    (15, 40)
+    (12, 40)
     """
     total = sum(thicknesses_mm)
     return next((times for times in _ROUND_TIMES if times * total <= _STACK_HEIGHT_MM), _STACK_HEIGHT_MM / total)
@@ -129,13 +129,14 @@ def _names(laid: Sequence[_Laid], units: UnitSystem) -> Iterator[Item]:
     """Letter, name, thickness and hold of each layer, with a leader to it."""
     for place, y in zip(laid, spread([place.middle for place in laid], _NAME_PITCH_MM), strict=True):
         layer = place.layer
-        elbow = _NAMES_LEFT_MM - 6.0
+        elbow = _NAMES_LEFT_MM - 3.0
         yield Path(((_BAND_WIDTH_MM, place.middle), (elbow, y), (_NAMES_LEFT_MM - 1.5, y)), Ink.MEASURE)
         yield Text((_NAMES_LEFT_MM, y), LETTERS[layer.kind], 3.6, weight=Weight.STRONG)
         yield Text((_NAMES_LEFT_MM + 4.6, y), shortened(layer.name, _NAME_ROOM_MM, 3.4), 3.4)
-        held = "" if place is laid[0] else f", {layer.held}"
-        note = f"{layer.kind}, {told_thickness(layer.thickness_mm, units)}{held}"
-        yield Text((_NAMES_LEFT_MM + 4.6, y + 4.0), shortened(note, _NAME_ROOM_MM, 2.9), 2.9, tone=Tone.SOFT)
+        brief = told_thickness(layer.thickness_mm, units) + ("" if place is laid[0] else f", {layer.held}")
+        full = f"{brief}, {layer.kind}"
+        note = full if text_width_mm(full, 2.9) <= _NAME_ROOM_MM else brief
+        yield Text((_NAMES_LEFT_MM + 4.6, y + 4.0), note, 2.9, tone=Tone.SOFT)
 
 
 def spread(wanted: Sequence[float], pitch: float) -> list[float]:
