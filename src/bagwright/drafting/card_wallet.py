@@ -65,6 +65,7 @@ def draft_card_wallet(sizes: Sizes) -> Pattern:
                 piece_ids=("cover", "inside"),
                 height_mm=sizes["height_mm"],
                 copies=1,
+                is_upright=False,
             ),
         ),
         cautions=(cautions.BLADE, cautions.IRON, cautions.NEEDLE, cautions.RULES),

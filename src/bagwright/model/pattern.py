@@ -98,7 +98,8 @@ class AssembledMeasure:
 class Panel:
     """A face of the finished bag whose body matters: the pieces it is made of, from the outside in.
 
-    `height_mm` is how high it must stand; `copies` how many such faces the bag has.
+    `height_mm` is how high it must stand; `copies` how many such faces the bag has. `is_upright` is False for what
+    lies flat in use (a wallet): there the body only tells firm from limp.
     """
 
     key: str
@@ -106,6 +107,7 @@ class Panel:
     piece_ids: tuple[str, ...]
     height_mm: float
     copies: int
+    is_upright: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -20,16 +20,15 @@ from bagwright.web.cost_tables import (
     time_table,
 )
 from bagwright.web.frame import frame
-from bagwright.web.pages import BagPage, ClothView, Column, PanelView, Paper, Row, SearchView, Table
+from bagwright.web.pages import BagPage, ClothView, Column, Paper, Row, SearchView, Table
+from bagwright.web.panel_views import panel_views
 from bagwright.web.wording import Wording
 from bagwright.workflows.answer import BagAnswer, SheetLayout
 from bagwright.workflows.desk import BagView
 from bagwright.workflows.pictures import (
     layout_picture,
     pieces_picture,
-    section_picture,
     sketch_picture,
-    stance_picture,
     told_count,
 )
 
@@ -66,7 +65,7 @@ def bag_page(view: BagView, typed: Typed, job: SearchView | None, *, ended: str 
         piece_table=_piece_table(view, say),
         seam_table=_seam_table(answer, say),
         roles=role_forms(view, [p for p in typed.problems if p.place.startswith("stacks")]),
-        panels=_panels(view, say),
+        panels=panel_views(view, say),
         weight=say.mass(answer.mass_g) if answer.mass_g is not None else "",
         cloths=tuple(_cloth(sheet, view, say) for sheet in answer.chosen_layouts()),
         buying_table=buying_table(answer, say) if plan else None,
@@ -122,69 +121,6 @@ def _seam_table(answer: BagAnswer, say: Wording) -> Table:
         for order, name, kind, length_mm in answer.seam_steps()
     )
     return Table("Seams in the order of work", columns, rows)
-
-
-def _panels(view: BagView, say: Wording) -> tuple[PanelView, ...]:
-    return tuple(
-        PanelView(
-            name=panel.name,
-            sentence=(
-                f"A flat strip of these layers stands {say.band(panel.body.standing_height_mm)} high by itself. "
-                f"{_AGAINST[panel.stance].format(height=say.length(panel.height_mm))}"
-            ),
-            doubt=panel.widest_doubt,
-            section_svg=Markup(section_picture(panel, view.answer, view.shelf, view.workroom)),
-            stance_svg=Markup(stance_picture(panel, view.workroom)),
-            numbers=Table(
-                "In numbers",
-                (Column("What"), Column("From", True), Column("To", True)),
-                (
-                    Row(
-                        (
-                            "Standing height",
-                            say.length(panel.body.standing_height_mm.low),
-                            say.length(panel.body.standing_height_mm.high),
-                        )
-                    ),
-                    Row(
-                        (
-                            "Bending length",
-                            f"{panel.body.bending_length_mm.low:.1f} mm",
-                            f"{panel.body.bending_length_mm.high:.1f} mm",
-                        )
-                    ),
-                    Row(
-                        (
-                            "Rigidity",
-                            f"{panel.body.rigidity_unm.low:,.0f} µN·m",
-                            f"{panel.body.rigidity_unm.high:,.0f} µN·m",
-                        )
-                    ),
-                    Row(("Weight of the layers", say.mass_gsm(panel.body.mass_gsm), "")),
-                    Row(("Thickness", f"{panel.body.thickness_mm:.2f} mm", "")),
-                ),
-            ),
-            how=_HOW,
-        )
-        for panel in view.answer.panels
-    )
-
-
-_AGAINST = {
-    "stands": "That is more than the {height} of this panel: it stands without help.",
-    "leans": "This panel is {height} high: it may lean between its corners.",
-    "slumps": "This panel is {height} high: between its corners it will sag. The corners hold a real bag higher, so "
-    "use this height to compare layers.",
-}
-
-_HOW = (
-    "From: the layers slide over one another and their bodies add up. To: fused and quilted layers are held so that "
-    "none can slide (parallel-axis laminate). The truth lies between; a ruler test on a fused scrap tells where.",
-    "Rigidity of a layer = 9.80665e-6 x weight (g/m²) x bending length (mm) cubed, in µN·m. Bending length comes from "
-    "the overhang in the ruler test, by the exact curve of a strip that bends under its own weight.",
-    "Standing height = 1.98635 x bending length: a flat strip held at its foot, with no crease and no load (Greenhill "
-    "1881). It ranks choices. The sides and corners hold a real bag higher.",
-)
 
 
 def _cloth(sheet: SheetLayout, view: BagView, say: Wording) -> ClothView:

@@ -51,10 +51,9 @@ def _side_mm(seam: Seam, side: SeamSide, pattern: Pattern, stacks: Stacks, shelf
     """Thickness of one side. Layers cut to the net line end at the stitch line, so only placement lines meet them."""
     piece = pattern.piece(side.piece_id)
     crosses_piece = side.edge in {line.name for line in piece.lines}
-    on_fold = 2 if piece.fold_edge else 1
     layers = stack_of(piece.role, piece.name, stacks)
     met = [layer for layer in layers if crosses_piece or layer.extent is Extent.WHOLE]
-    return _layers_met(seam, side) * on_fold * math.fsum(_thickness_mm(layer.material_id, shelf) for layer in met)
+    return _layers_met(seam, side) * math.fsum(_thickness_mm(layer.material_id, shelf) for layer in met)
 
 
 def _thickness_mm(material_id: str, shelf: Shelf) -> float:

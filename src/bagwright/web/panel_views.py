@@ -1,0 +1,60 @@
+"""The body of each panel in words, pictures and numbers."""
+
+from __future__ import annotations
+
+from markupsafe import Markup
+
+from bagwright.model.body import PanelBody
+from bagwright.web.pages import Column, PanelView, Row, Table
+from bagwright.web.wording import Wording
+from bagwright.workflows.desk import BagView
+from bagwright.workflows.pictures import section_picture, stance_picture
+
+_AGAINST = {
+    "stands": "That is more than the {height} of this panel: it stands without help.",
+    "leans": "This panel is {height} high: it may lean between its corners.",
+    "slumps": "This panel is {height} high: between its corners it will sag. The corners hold a real bag higher, so "
+    "use this height to compare layers.",
+}
+_LIES_FLAT = "This lies flat in use: the higher a strip stands, the firmer it feels."
+_HOW = (
+    "From: the layers slide over one another and their bodies add up. To: fused and quilted layers are held so that "
+    "none can slide (parallel-axis laminate). The truth lies between; a ruler test on a fused scrap tells where.",
+    "Rigidity of a layer = 9.80665e-6 x weight (g/m²) x bending length (mm) cubed, in µN·m. Bending length comes from "
+    "the overhang in the ruler test, by the exact curve of a strip that bends under its own weight.",
+    "Standing height = 1.98635 x bending length: a flat strip held at its foot, with no crease and no load (Greenhill "
+    "1881). It ranks choices. The sides and corners hold a real bag higher.",
+)
+
+
+def panel_views(view: BagView, say: Wording) -> tuple[PanelView, ...]:
+    """Every panel whose body is known."""
+    upright = {panel.key: panel.is_upright for panel in view.answer.pattern.panels}
+    return tuple(_panel_view(panel, view, say, is_upright=upright[panel.panel_key]) for panel in view.answer.panels)
+
+
+def _panel_view(panel: PanelBody, view: BagView, say: Wording, *, is_upright: bool) -> PanelView:
+    against = _AGAINST[panel.stance].format(height=say.length(panel.height_mm)) if is_upright else _LIES_FLAT
+    stands = say.band(panel.body.standing_height_mm)
+    return PanelView(
+        name=panel.name,
+        sentence=f"A flat strip of these layers stands {stands} high by itself. {against}",
+        doubt=panel.widest_doubt,
+        section_svg=Markup(section_picture(panel, view.answer, view.shelf, view.workroom)),
+        stance_svg=Markup(stance_picture(panel, view.workroom)) if is_upright else Markup(""),
+        numbers=_numbers(panel, say),
+        how=_HOW,
+    )
+
+
+def _numbers(panel: PanelBody, say: Wording) -> Table:
+    body = panel.body
+    bands = (
+        ("Standing height", say.length(body.standing_height_mm.low), say.length(body.standing_height_mm.high)),
+        ("Bending length", f"{body.bending_length_mm.low:.1f} mm", f"{body.bending_length_mm.high:.1f} mm"),
+        ("Rigidity", f"{body.rigidity_unm.low:,.0f} µN·m", f"{body.rigidity_unm.high:,.0f} µN·m"),
+        ("Weight of the layers", say.mass_gsm(body.mass_gsm), ""),
+        ("Thickness", f"{body.thickness_mm:.2f} mm", ""),
+    )
+    columns = (Column("What"), Column("From", True), Column("To", True))
+    return Table("In numbers", columns, tuple(Row(cells) for cells in bands), of=panel.name)
