@@ -128,7 +128,7 @@ def _cloth(sheet: SheetLayout, view: BagView, say: Wording) -> ClothView:
     purchase = next(p for p in answer.plan.purchases if p.material_id == sheet.material.id) if answer.plan else None
     bought_mm = purchase.quantity if purchase and purchase.quantity_unit == "mm" else sheet.bought_mm
     length, share = say.length(sheet.layout.length_mm), say.share(sheet.layout.share_used)
-    used = f"The pieces take {length} of its length and {share} of that cloth."
+    used = f"The pieces lie on {length} of it and cover {share} of that."
     return ClothView(
         key=sheet.material.id,
         headline=f"{sheet.material.name}: buy {bought_words(purchase, say)}" if purchase else sheet.material.name,

@@ -13,9 +13,11 @@ from bagwright.cutting.lay import lay_pieces
 from bagwright.drafting.forms import FORMS, draft_bag
 from bagwright.errors import FaultyInput, NoAnswer, Problem
 from bagwright.model.bag import Bag
+from bagwright.model.cost import Purchase
 from bagwright.model.layout import Layout, LayRequest, LaySettings
 from bagwright.model.material import Extent, Held, Layer
 from bagwright.model.money import Money
+from bagwright.units import UnitSystem, print_cloth_length, print_length, print_mass, print_minutes
 from bagwright.workflows.answer import BagAnswer, answer_bag
 from bagwright.workflows.contracts import Contract, Faults, read_contract
 from bagwright.workflows.cut_list import stack_of
@@ -176,7 +178,8 @@ def _unknown_roles(words: PriceWords) -> Iterator[Problem]:
 def price_as_json(answer: BagAnswer) -> dict[str, object]:
     """The answer of `bagwright price`; money as text to the cent, in the currency of the workroom."""
     price, plan = answer.price, answer.plan
-    assert price is not None and plan is not None
+    if price is None or plan is None:
+        raise BrokenPromise("an answer without problems has a plan and a price")
     return {
         "currency": price.paid_price.currency,
         "run_count": answer.bag.run_count,
@@ -236,3 +239,29 @@ def price_as_json(answer: BagAnswer) -> dict[str, object]:
 
 def _cents(money: Money) -> str:
     return str(money.for_display())
+
+
+def price_in_words(answer: BagAnswer, units: UnitSystem) -> str:
+    """The answer for the maker."""
+    price, plan = answer.price, answer.plan
+    if price is None or plan is None:
+        raise BrokenPromise("an answer without problems has a plan and a price")
+    bought = [f"  {_bought(purchase, units)}: {purchase.paid.said()}" for purchase in plan.purchases]
+    paid, used, left = answer.money_in_all()
+    run = "this bag" if answer.bag.run_count == 1 else f"these {answer.bag.run_count} bags"
+    return "\n".join(
+        [
+            f"Buy for {run}:",
+            *bought,
+            f"Paid {paid.said()}, thread in it; {used.said()} of that goes into {run}, {left.said()} is left over.",
+            f"One bag takes {print_minutes(price.minutes)} and weighs {print_mass(answer.mass_g or 0, units).text}.",
+            f"Below {price.floor.said()} it costs you money. At {price.paid_price.said()} your hours are paid.",
+        ]
+    )
+
+
+def _bought(purchase: Purchase, units: UnitSystem) -> str:
+    if purchase.quantity_unit != "mm":
+        return f"{purchase.quantity:g} {purchase.quantity_unit} of {purchase.name}"
+    width = f", {print_length(purchase.width_mm, units).text} wide" if purchase.width_mm else ""
+    return f"{print_cloth_length(purchase.quantity, units).text} of {purchase.name}{width}"
