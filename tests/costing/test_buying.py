@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 from datetime import date
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 
 import pytest
@@ -293,7 +293,8 @@ def test_cheapest_agrees_with_brute_force(offers, three_lengths_mm):
         for steps in range(1, math.ceil(furthest_mm / offer.step_mm) + 1)
         if steps * offer.step_mm >= lengths[offer.width_mm] - 0.0005
     ]
-    assert bought.paid.amount == round(Decimal(min(every_way).numerator) / min(every_way).denominator, 6)
+    least = Decimal(min(every_way).numerator) / min(every_way).denominator
+    assert bought.paid.amount == least.quantize(Decimal("0.000001")).quantize(Decimal("0.01"), ROUND_HALF_UP)
 
 
 @given(packs(), st.integers(1, 500))

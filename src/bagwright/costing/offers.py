@@ -11,6 +11,7 @@ from bagwright.costing.reckoning import exact, exact_mm, exact_money
 from bagwright.errors import BrokenPromise, Problem
 from bagwright.model.cost import Need, Purchase
 from bagwright.model.material import Offer, OfferByArea, OfferByCount, OfferByLength, OfferByPiece
+from bagwright.model.money import Money
 from bagwright.units import UnitSystem, print_length
 
 USED_SHARE_OF_HIDE = Fraction(3, 4)
@@ -47,15 +48,16 @@ def quote_offer(
     * By count: whole packs.
 
     A price break is in the offer's own units (lengths of `priced_per_mm`, pieces, m2, packs) and holds for all of
-    them, so that more than is needed is bought where that costs less. The money is exact to a millionth: `used` is the
-    share needed / bought of `paid`, and `left` is exactly the rest.
+    them, so that more than is needed is bought where that costs less. `paid` is whole cents, as at the till; `used` is
+    the share needed / bought of it, to a millionth, and `left` is exactly the rest.
     """
     portion = _portion(need, offer, splits, units)
     if isinstance(portion, DoesNotSuit):
         return portion
     steps = min(_step_counts(portion, offer), key=lambda count: (_cost(portion, offer, count), count))
     quantity = steps * portion.step
-    paid = exact_money(_cost(portion, offer, steps), offer.price.currency)
+    cost = exact_money(_cost(portion, offer, steps), offer.price.currency)
+    paid = Money(cost.for_display(), cost.currency)  # the till takes whole cents
     used = exact_money(exact(paid.amount) * portion.needed / quantity, paid.currency)
     return Purchase(
         material_id=need.material_id,

@@ -118,7 +118,11 @@ def working_steps(
         *(_sew(seam, workroom, given) for seam in sorted(pattern.seams, key=lambda seam: seam.order)),
         *_press(pattern, workroom, given),
         *(
-            _step(f"Fit: {notion.name[:1].lower()}{notion.name[1:]}", notion.count * given.notion_minutes, _times(notion.count, given.notion_minutes))
+            _step(
+                f"Fit: {notion.name[:1].lower()}{notion.name[1:]}",
+                notion.count * given.notion_minutes,
+                _times(notion.count, given.notion_minutes),
+            )
             for notion in pattern.notions
         ),
         _step("Finish", given.finishing_minutes, "turn, trim, look it over"),

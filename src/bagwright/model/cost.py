@@ -44,6 +44,11 @@ class Purchase:
     used: Money
     left: Money
 
+    @property
+    def unit_said(self) -> str:
+        """The unit of the quantity, in the singular up to one."""
+        return self.quantity_unit.removesuffix("s") if self.quantity <= 1 else self.quantity_unit
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BuyingPlan:

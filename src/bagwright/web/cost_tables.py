@@ -15,18 +15,13 @@ def bought_words(purchase: Purchase, say: Wording) -> str:
     if purchase.quantity_unit == "mm":
         width = f", {say.length(purchase.width_mm)} wide" if purchase.width_mm else ""
         return f"{say.cloth(purchase.quantity)}{width}"
-    return f"{purchase.quantity:g} {_counted(purchase)}"
+    return f"{purchase.quantity:g} {purchase.unit_said}"
 
 
 def _needed_words(purchase: Purchase, say: Wording) -> str:
     if purchase.quantity_unit == "mm":
         return say.length(purchase.needed)
-    return f"{purchase.needed:.2g} {_counted(purchase)}"
-
-
-def _counted(purchase: Purchase) -> str:
-    plural = purchase.quantity_unit
-    return plural.removesuffix("s") if purchase.quantity <= 1 else plural
+    return f"{purchase.needed:.2g} {purchase.unit_said}"
 
 
 def buying_table(answer: BagAnswer, say: Wording) -> Table | None:

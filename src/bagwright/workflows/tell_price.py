@@ -11,7 +11,7 @@ from pydantic import Field
 
 from bagwright.cutting.lay import lay_pieces
 from bagwright.drafting.forms import FORMS, draft_bag
-from bagwright.errors import FaultyInput, NoAnswer, Problem
+from bagwright.errors import BrokenPromise, FaultyInput, NoAnswer, Problem
 from bagwright.model.bag import Bag
 from bagwright.model.cost import Purchase
 from bagwright.model.layout import Layout, LayRequest, LaySettings
@@ -262,6 +262,6 @@ def price_in_words(answer: BagAnswer, units: UnitSystem) -> str:
 
 def _bought(purchase: Purchase, units: UnitSystem) -> str:
     if purchase.quantity_unit != "mm":
-        return f"{purchase.quantity:g} {purchase.quantity_unit} of {purchase.name}"
+        return f"{purchase.quantity:g} {purchase.unit_said} of {purchase.name}"
     width = f", {print_length(purchase.width_mm, units).text} wide" if purchase.width_mm else ""
     return f"{print_cloth_length(purchase.quantity, units).text} of {purchase.name}{width}"
