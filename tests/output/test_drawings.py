@@ -171,7 +171,7 @@ def two_piece_layout(*, length_mm: float = 400.0) -> tuple[Layout, list[LayPiece
     placements = (
         Placement("big", 0.0, False, 0.0, 0.0),
         Placement("big", 180.0, True, 0.0, 420.0),
-        Placement("tiny", 0.0, False, 320.0, 0.0),
+        Placement("tiny", 0.0, True, 332.0, 0.0),
     )
     layout = Layout(
         request_hash="",
@@ -203,7 +203,7 @@ def test_layout_is_tidy_and_says_what_was_bought(units, kind, bought_mm):
     hatched = [i for i in drawing.items if isinstance(i, Path) and isinstance(i.fill, Hatch)]
     assert sum(not path.fill.pale for path in hatched if isinstance(path.fill, Hatch)) == 3
     assert any(path.fill.pale for path in hatched if isinstance(path.fill, Hatch)) == (bought_mm > 401)
-    assert {"2", "Zip tab"} <= set(written)
+    assert {"2m", "2", "Zip tab", "m", "mirrored"} <= set(written)
 
 
 @pytest.mark.parametrize(("length_mm", "hangs"), [(400.0, True), (1200.0, False)])

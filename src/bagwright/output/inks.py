@@ -112,7 +112,7 @@ def _rules(colours: Mapping[Colour, str]) -> list[str]:
         f".drawing .hatch-ground.pale{{fill:{colours[Colour.CLOTH]}}}",
         f".drawing .hatch-line{{fill:none;stroke:{soft};stroke-width:{HATCH_WIDTH_MM}}}",
         f".drawing .hatch-dot{{fill:{soft}}}",
-        f".drawing .hatched{{opacity:{HATCH_STRENGTH}}}.drawing .hatched.pale{{opacity:{PALE_STRENGTH}}}",
+        f".drawing .hatched{{fill-opacity:{HATCH_STRENGTH}}}.drawing .hatched.pale{{fill-opacity:{PALE_STRENGTH}}}",
         f".drawing text{{fill:{ink};font-family:{_FONTS};font-weight:400;font-variant-numeric:tabular-nums}}",
         ".drawing text.strong{font-weight:600}",
         f".drawing text.soft{{fill:{soft}}}",

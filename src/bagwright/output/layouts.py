@@ -21,6 +21,7 @@ LAYOUT_WIDTH_MM = 112.0
 _NAME_SIZES_MM = (3.6, 3.1, 2.7, 2.4)
 _NUMBER_SIZES_MM = (3.0, 2.4, 2.0)
 _LEAST_REMNANT_MM = 0.5
+_MIRRORED = "m"
 
 
 def draw_layout(
@@ -55,11 +56,11 @@ def draw_layout(
 
 def _placed_pieces(
     cloth: Cloth, regions: Mapping[str, Region], names: Mapping[str, str]
-) -> tuple[list[Item], dict[int, str]]:
-    """Every copy with its name or number, and what the numbers mean."""
+) -> tuple[list[Item], dict[str, str]]:
+    """Every copy with its name or number, and what numbers and the letter m mean."""
     numbers = {piece_id: number for number, piece_id in enumerate(regions, start=1)}
     items: list[Item] = []
-    key: dict[int, str] = {}
+    key: dict[str, str] = {}
     for place in cloth.layout.placements:
         ring = thinned([cloth.on_paper(point) for point in regions[place.id].moved(place.move).outer_ring()])
         items.append(Path(tuple(ring), Ink.OUTLINE, Hatch(cloth.kind), closed=True))
@@ -68,17 +69,19 @@ def _placed_pieces(
         label = Label(name, ("mirrored",) if place.mirrored else (), halo=True)
         found = place_label(label, inside, (), sizes_mm=_NAME_SIZES_MM)
         if not found:
-            key[numbers[place.id]] = name
-            number = Label(str(numbers[place.id]), halo=True)
+            key[str(numbers[place.id])] = name
+            if place.mirrored:
+                key[_MIRRORED] = "mirrored"
+            number = Label(f"{numbers[place.id]}{_MIRRORED if place.mirrored else ''}", halo=True)
             found = place_label(number, Region.from_ring(ring), (), sizes_mm=_NUMBER_SIZES_MM)
         items += found.items if found else ()
-    return items, dict(sorted(key.items()))
+    return items, dict(sorted(key.items(), key=lambda entry: (not entry[0].isdigit(), len(entry[0]), entry[0])))
 
 
-def thinned(ring: Sequence[Point], *, least_mm: float = 0.06) -> list[Point]:
+def thinned(ring: Sequence[Point], *, least_mm: float = 0.12) -> list[Point]:
     """The ring without points so close to the one before that paper cannot show them.
 
-    >>> thinned([(0, 0), (0.01, 0), (5, 0), (5, 5)])
+    >>> thinned([(0, 0), (0.1, 0), (5, 0), (5, 5)])
     [(0, 0), (5, 0), (5, 5)]
     """
     kept: list[Point] = []
@@ -101,7 +104,7 @@ def _remnant(cloth: Cloth, measuring: Measuring) -> list[Item]:
     return [area, cloth.cut_across(cloth.layout.length_mm), *(found.items if found else ())]
 
 
-def _key(key: Mapping[int, str], width_mm: float, *, top_mm: float) -> list[Item]:
+def _key(key: Mapping[str, str], width_mm: float, *, top_mm: float) -> list[Item]:
     """What the numbers on small pieces mean, in as many lines as it takes."""
     items: list[Item] = []
     x, y = 0.0, top_mm + 3.2
@@ -110,7 +113,7 @@ def _key(key: Mapping[int, str], width_mm: float, *, top_mm: float) -> list[Item
         run = text_width_mm(f"{number}  ", 2.9, Weight.STRONG) + text_width_mm(words, 2.9)
         if x and x + run > width_mm - 14.0:
             x, y = 0.0, y + 4.2
-        items.append(Text((x, y), str(number), 2.9, weight=Weight.STRONG))
+        items.append(Text((x, y), number, 2.9, weight=Weight.STRONG))
         items.append(Text((x + text_width_mm(f"{number} ", 2.9, Weight.STRONG), y), words, 2.9, tone=Tone.SOFT))
         x += run + 5.0
     return items

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator, Sequence
 
 from bagwright.geometry.curves import Affine
@@ -17,36 +18,38 @@ from bagwright.output.rulers import Measuring, dimension_across, dimension_up
 _NAME_SIZES_MM = (4.0, 3.5, 3.1, 2.8)
 _TEMPLATE_NAME_SIZES_MM = (7.0, 5.5, 4.5, 4.0, 3.5, 3.1, 2.8)
 _LEAST_NAME_SIZES_MM = (2.5, 2.2)
-_GRAIN_SHARES = (0.7, 0.5, 0.34, 0.22)
-_STRAP_GRAIN_SHARES = (0.3, 0.7, 0.22)
+_GRAIN_SHARES = (0.7, 0.5, 0.34)
+_STRAP_GRAIN_SHARES = (0.3, 0.7)
+_LEAST_GRAIN_SHARE = 0.22
+_AROUND_GRAIN_MM = 0.9
+_AROUND_MARKS_MM = 0.4
 
 
 def piece_figure(piece: Piece, frame: Frame, measuring: Measuring) -> Figure:
     """One piece with its lines, name, grain and dimensions, on paper but not yet put anywhere."""
-    inside = Region.from_ring(frame.all_on_paper(piece.net.ring(frame.tolerance_mm))).grown(-0.7)
-    marks = [*fold_items(piece, frame), *mark_items(piece, frame, inside)]
     ground = Path(frame.all_on_paper(cut_shape(piece, frame.tolerance_mm).outer_ring()), None, Fill.PAPER, closed=True)
-    items: list[Item] = [ground, *_outline_items(piece, frame), *marks]
-    shape = bounds_of(items)
-    items += _dimensions(piece, frame, measuring)
-    grain, placed = _grain_and_name(piece, frame, inside, _label(piece), [area_of(mark) for mark in marks])
-    items += grain if grain or piece.is_bought else grain_outside(piece, frame, shape)
-    items += placed.items if placed else _caption(piece, shape, bounds_of(items)[3])
-    return Figure(tuple(items))
+    return Figure((ground, *_named_piece(piece, frame, _label(piece), _dimensions(piece, frame, measuring))))
 
 
 def template_figure(piece: Piece, frame: Frame, measuring: Measuring) -> Figure:
     """The piece as a template at true scale: nothing stands outside its cut line if it has room within."""
+    cut = cut_shape(piece, frame.tolerance_mm)
+    label = _label(piece, measuring.told_size(cut.width_mm, cut.height_mm))
+    return Figure(tuple(_named_piece(piece, frame, label, ())))
+
+
+def _named_piece(piece: Piece, frame: Frame, label: Label, around: Sequence[Item]) -> list[Item]:
+    """Lines, marks, what stands `around` the piece, grain and name."""
     inside = Region.from_ring(frame.all_on_paper(piece.net.ring(frame.tolerance_mm))).grown(-0.7)
     marks = [*fold_items(piece, frame), *mark_items(piece, frame, inside)]
     items: list[Item] = [*_outline_items(piece, frame), *marks]
     shape = bounds_of(items)
-    cut = cut_shape(piece, frame.tolerance_mm)
-    size = measuring.told_size(cut.width_mm, cut.height_mm)
-    grain, placed = _grain_and_name(piece, frame, inside, _label(piece, size), [area_of(mark) for mark in marks])
-    items += grain or grain_outside(piece, frame, shape)
-    items += placed.items if placed else _caption(piece, shape, bounds_of(items)[3])
-    return Figure(tuple(items))
+    items += around
+    grain, placed = _grain_and_name(
+        piece, frame, inside, label, [area_of(mark).grown(_AROUND_MARKS_MM) for mark in marks]
+    )
+    items += grain if grain or piece.is_bought else grain_outside(piece, frame, shape)
+    return [*items, *(placed.items if placed else _caption(piece, shape, bounds_of(items)[3]))]
 
 
 def _label(piece: Piece, size: str = "") -> Label:
@@ -56,29 +59,32 @@ def _label(piece: Piece, size: str = "") -> Label:
 def _grain_and_name(
     piece: Piece, frame: Frame, inside: Region, label: Label, taken: Sequence[Region]
 ) -> tuple[Sequence[Item], Placed | None]:
-    """A long grain arrow and a large name where both have room; else a shorter arrow, then a smaller name."""
-    arrow: Sequence[Item] = ()
-    is_narrow = inside.is_empty or min(inside.width_mm, inside.height_mm) < STRAP_MM
-    shares = _STRAP_GRAIN_SHARES if is_narrow else _GRAIN_SHARES
+    """A long grain arrow and a large name where both have room; else a smaller name, then a short arrow.
+
+    Last of all name and count go on one line, beside the longest arrow there is room for.
+    """
+    longest: Sequence[Item] = ()
     largest = _TEMPLATE_NAME_SIZES_MM if frame.reduction == 1.0 else _NAME_SIZES_MM
-    for sizes in (largest, _LEAST_NAME_SIZES_MM):
-        for share in shares:
-            found = () if piece.is_bought else grain_arrow(piece, frame, inside, taken, share=share)
-            if not found and not piece.is_bought:
-                continue
-            arrow = arrow or found
-            obstacles = [*taken, *(area_of(item).grown(0.9) for item in found)]
-            placed = place_label(label, inside, obstacles, sizes_mm=sizes)
-            if placed:
-                return found, placed
-    obstacles = [*taken, *(area_of(item).grown(0.9) for item in arrow)]
+    for sizes, share in _ways(inside, largest):
+        arrow = () if piece.is_bought else grain_arrow(piece, frame, inside, taken, share=share)
+        longest = longest or arrow
+        placed = place_label(label, inside, _and_arrow(taken, arrow), sizes_mm=sizes)
+        if placed and (arrow or piece.is_bought):
+            return arrow, placed
     brief = Label(", ".join((label.name, *label.notes[:1])))
-    placed = place_label(
-        brief, inside, [*taken, *(area_of(item).grown(0.9) for item in arrow)], sizes_mm=_NAME_SIZES_MM
-    )
-    if placed:
-        return arrow, placed
-    return arrow, None
+    sizes = (*_NAME_SIZES_MM, *_LEAST_NAME_SIZES_MM)
+    return longest, place_label(brief, inside, _and_arrow(taken, longest), sizes_mm=sizes)
+
+
+def _ways(inside: Region, largest_mm: Sequence[float]) -> Iterator[tuple[Sequence[float], float]]:
+    """Sizes of name and shares of arrow to try together, best first."""
+    is_strap = inside.is_empty or min(inside.width_mm, inside.height_mm) < STRAP_MM
+    yield from itertools.product((largest_mm, _LEAST_NAME_SIZES_MM), _STRAP_GRAIN_SHARES if is_strap else _GRAIN_SHARES)
+    yield (*largest_mm, *_LEAST_NAME_SIZES_MM), _LEAST_GRAIN_SHARE
+
+
+def _and_arrow(taken: Sequence[Region], arrow: Sequence[Item]) -> list[Region]:
+    return [*taken, *(area_of(item).grown(_AROUND_GRAIN_MM) for item in arrow)]
 
 
 def _outline_items(piece: Piece, frame: Frame) -> Iterator[Item]:

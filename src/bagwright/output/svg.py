@@ -97,11 +97,10 @@ def _path(path: Path, prefix: str) -> str:
     if not isinstance(path.fill, Hatch):
         return f'<path {_classes([_css_name(path.ink), _fill_class(path.fill)])} d="{data}"/>'
     hatch = path.fill
-    pale = " pale" if hatch.pale else ""
-    area = f'<path class="hatch-ground{pale}" d="{data}"/>'
-    shade = f'<path class="hatched{pale}" fill="url(#{_hatch_id(hatch, prefix)})" d="{data}"/>'
-    border = f'<path {_classes([_css_name(path.ink), "unfilled"])} d="{data}"/>' if path.ink else ""
-    return area + shade + border
+    pale = "pale" if hatch.pale else ""
+    ground = f'<path {_classes(["hatch-ground", pale])} d="{data}"/>'
+    classes = _classes(["hatched", pale, _css_name(path.ink)])
+    return f'{ground}<path {classes} fill="url(#{_hatch_id(hatch, prefix)})" d="{data}"/>'
 
 
 def _text(text: Text) -> str:
