@@ -12,6 +12,7 @@ import pytest
 from ezdxf import bbox
 from ezdxf.document import Drawing as Document
 
+from bagwright.drafting.forms import FORMS, draft_bag
 from bagwright.geometry.region import Region
 from bagwright.model.pattern import Pattern
 from bagwright.output.dxf import TOLERANCE_MM, Layer, pattern_dxf
@@ -142,3 +143,21 @@ def test_bytes_hold_neither_clock_nor_chance():
     assert set(re.findall(r"GUID\r?\n *2\r?\n(.*)", text)) == {"{00000000-0000-0000-0000-000000000000}"}
     assert set(re.findall(r"\$TDU?(?:CREATE|UPDATE)\r?\n *40\r?\n(.*)", text)) == {"2451544.5"}
     assert set(re.findall(r" @ (\d{4})-", text)) == {"2000"}
+
+
+@pytest.mark.parametrize("form", sorted(FORMS))
+def test_every_form_agrees_with_its_cut_pieces(form):
+    """Width and height of each boundary as ezdxf reads them, against the piece's own cut region."""
+    pattern = draft_bag(form, {})
+    document = reread(pattern)
+    assert not document.audit().errors
+    cut = [piece for piece in pattern.pieces if not piece.is_bought]
+    for block, piece in zip(sorted(piece_blocks(document), key=lambda b: b.name), cut, strict=True):
+        (boundary,) = on(block, Layer.BOUNDARY)
+        box = bbox.extents([boundary])
+        whole = piece.region()
+        across, up = whole.width_mm, whole.height_mm
+        if piece.fold_edge:
+            start, end = piece.net.edge(piece.fold_edge).start, piece.net.edge(piece.fold_edge).end
+            across, up = (across, up / 2) if abs(start[1] - end[1]) < 1e-6 else (across / 2, up)
+        assert (box.size.x, box.size.y) == pytest.approx((across, up), abs=0.1)

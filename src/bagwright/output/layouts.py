@@ -10,7 +10,20 @@ from bagwright.geometry.region import Region
 from bagwright.model.layout import Layout, LayPiece
 from bagwright.model.material import MaterialKind
 from bagwright.output.cloth import Cloth
-from bagwright.output.drawing import Drawing, Hatch, Ink, Item, Path, Text, Tone, bounds_of, framed, rectangle
+from bagwright.output.drawing import (
+    Anchor,
+    Drawing,
+    Hatch,
+    Ink,
+    Item,
+    Path,
+    Text,
+    Tone,
+    bounds_of,
+    framed,
+    rectangle,
+    text_box,
+)
 from bagwright.output.labels import Label, place_label
 from bagwright.output.lettering import Weight, one_line, shortened, text_width_mm
 from bagwright.output.rulers import Measuring, ruler
@@ -58,24 +71,39 @@ def _placed_pieces(
     cloth: Cloth, regions: Mapping[str, Region], names: Mapping[str, str]
 ) -> tuple[list[Item], dict[str, str]]:
     """Every copy with its name or number, and what numbers and the letter m mean."""
-    numbers = {piece_id: number for number, piece_id in enumerate(regions, start=1)}
+    numbers = {piece_id: str(number) for number, piece_id in enumerate(regions, start=1)}
     items: list[Item] = []
+    tiny: list[Text] = []
     key: dict[str, str] = {}
     for place in cloth.layout.placements:
         ring = thinned([cloth.on_paper(point) for point in regions[place.id].moved(place.move).outer_ring()])
         items.append(Path(tuple(ring), Ink.OUTLINE, Hatch(cloth.kind), closed=True))
-        inside = Region.from_ring(ring).grown(-0.8)
         name = one_line(names.get(place.id, place.id))
         label = Label(name, ("mirrored",) if place.mirrored else (), halo=True)
-        found = place_label(label, inside, (), sizes_mm=_NAME_SIZES_MM)
-        if not found:
-            key[str(numbers[place.id])] = name
-            if place.mirrored:
-                key[_MIRRORED] = "mirrored"
-            number = Label(f"{numbers[place.id]}{_MIRRORED if place.mirrored else ''}", halo=True)
-            found = place_label(number, Region.from_ring(ring), (), sizes_mm=_NUMBER_SIZES_MM)
-        items += found.items if found else ()
-    return items, dict(sorted(key.items(), key=lambda entry: (not entry[0].isdigit(), len(entry[0]), entry[0])))
+        found = place_label(label, Region.from_ring(ring).grown(-0.8), (), sizes_mm=_NAME_SIZES_MM)
+        if found:
+            items += found.items
+            continue
+        key |= {numbers[place.id]: name} | ({_MIRRORED: "mirrored"} if place.mirrored else {})
+        number = numbers[place.id] + (_MIRRORED if place.mirrored else "")
+        found = place_label(Label(number, halo=True), Region.from_ring(ring), (), sizes_mm=_NUMBER_SIZES_MM)
+        if found:
+            items += found.items
+        else:
+            _add_tiny(tiny, number, ring)
+    return [*items, *tiny], dict(
+        sorted(key.items(), key=lambda entry: (not entry[0].isdigit(), len(entry[0]), entry[0]))
+    )
+
+
+def _add_tiny(tiny: list[Text], number: str, ring: Sequence[Point]) -> None:
+    """A number over a piece that is smaller than it, unless it would lie on the number of a neighbour."""
+    left, top, right, bottom = bounds_of([Path(tuple(ring))])
+    size = _NUMBER_SIZES_MM[-1]
+    text = Text(((left + right) / 2, (top + bottom) / 2 + size / 3), number, size, Anchor.MIDDLE, weight=Weight.STRONG)
+    box = Region.rectangle(*text_box(text))
+    if not any(box.overlap_mm2(Region.rectangle(*text_box(other))) > 0 for other in tiny):
+        tiny.append(text)
 
 
 def thinned(ring: Sequence[Point], *, least_mm: float = 0.12) -> list[Point]:

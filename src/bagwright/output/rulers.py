@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from bagwright.output.drawing import Anchor, Ink, Item, Path, Text, Tone, line
+from bagwright.output.lettering import text_width_mm
 from bagwright.units import MM_PER_INCH, UnitSystem, print_length
 
 _ROUND_SCALES = (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0)
@@ -101,10 +102,13 @@ def dimension_across(
 def dimension_up(
     top_mm: float, bottom_mm: float, x_mm: float, told: str, *, size_mm: float = MEASURE_SIZE_MM
 ) -> list[Item]:
-    """A dimension line from bottom to top at `x_mm`, what it says on its left, reading upwards."""
-    text = Text(
-        (x_mm - 1.2, (top_mm + bottom_mm) / 2), told, size_mm, Anchor.MIDDLE, 90.0, tone=Tone.SOFT, is_measure=True
-    )
+    """A dimension line from bottom to top at `x_mm`, what it says on its left, reading upwards.
+
+    Words longer than the line begin at its foot, so that they keep off what stands below.
+    """
+    is_longer = text_width_mm(told, size_mm) > bottom_mm - top_mm
+    y, anchor = (bottom_mm, Anchor.START) if is_longer else ((top_mm + bottom_mm) / 2, Anchor.MIDDLE)
+    text = Text((x_mm - 1.2, y), told, size_mm, anchor, 90.0, tone=Tone.SOFT, is_measure=True)
     ends = [line((x_mm - 1, y), (x_mm + 1, y), Ink.MEASURE) for y in (top_mm, bottom_mm)]
     return [line((x_mm, top_mm), (x_mm, bottom_mm), Ink.MEASURE), *ends, text]
 
