@@ -41,6 +41,18 @@ def size_fields(view: BagView, typed: Mapping[str, str], problems: Sequence[Prob
     return tuple(fields)
 
 
+def name_field(view: BagView, typed: Mapping[str, str], problems: Sequence[Problem]) -> Field:
+    """What the bag is called."""
+    return Field(
+        id="name",
+        name="name",
+        label="Name",
+        value=typed.get("name", view.answer.bag.name),
+        hint="As it stands on the tag and on the papers.",
+        problem=_told(problems, "name"),
+    )
+
+
 def run_field(view: BagView, typed: Mapping[str, str], problems: Sequence[Problem]) -> Field:
     """How many bags are cut together."""
     return Field(

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from markupsafe import Markup
 
 from bagwright.errors import Problem
-from bagwright.web.bag_forms import role_forms, run_field, size_fields
+from bagwright.web.bag_forms import name_field, role_forms, run_field, size_fields
 from bagwright.web.bag_tag import tag_lines, tag_short
 from bagwright.web.cost_tables import (
     bought_words,
@@ -58,6 +58,7 @@ def bag_page(view: BagView, typed: Typed, job: SearchView | None, *, ended: str 
         stale=typed.stale,
         problems=tuple(problem_words(problem) for problem in answer.problems),
         sketch=Markup(sketch_picture(answer.pattern, id_prefix="sketch")),
+        name_field=name_field(view, typed.texts, typed.problems),
         size_fields=size_fields(view, typed.texts, typed.problems),
         run_field=run_field(view, typed.texts, typed.problems),
         soundness="Checked: every edge meets its partner, and the sewn bag measures what you asked.",

@@ -17,15 +17,24 @@ from bagwright.model.bag import Bag
 from bagwright.units import print_minutes
 from bagwright.web.bag_page import Typed, bag_page
 from bagwright.web.frame import frame
-from bagwright.web.pages import BagCard, BagsPage, FormCard, SearchPage, SearchView
+from bagwright.web.pages import AwayView, BagCard, BagsPage, FormCard, SearchPage, SearchView
 from bagwright.web.templates_at import render, render_text
 from bagwright.web.wording import Wording
 from bagwright.workflows.answer import BagAnswer
-from bagwright.workflows.bag_changes import LayerChoice, copy_bag, resize_bag, restack_bag, set_run, start_bag
-from bagwright.workflows.desk import Desk, all_bags, all_forms, undo_change, view_bag
+from bagwright.workflows.bag_changes import (
+    LayerChoice,
+    copy_bag,
+    put_bag_away,
+    rename_bag,
+    resize_bag,
+    restack_bag,
+    set_run,
+    start_bag,
+)
+from bagwright.workflows.desk import Desk, all_bags, all_forms, bag_put_away, undo_change, view_bag
 from bagwright.workflows.papers import paper_of_bag
 from bagwright.workflows.pictures import form_picture, sketch_picture
-from bagwright.workflows.searches import Progress, Searches
+from bagwright.workflows.searches import Progress, Search, Searches
 from bagwright.workflows.workroom_changes import the_workroom
 
 STALE = (
@@ -48,9 +57,11 @@ def show_bags(request: Request) -> Response:
     """All bags, and the forms to start from."""
     desk = _desk(request)
     say = Wording(the_workroom(desk))
+    away = bag_put_away(desk, request.query_params.get("away", ""))
     page = BagsPage(
         frame=frame("Bags", "/", is_demo=desk.is_demo),
         bags=tuple(_bag_card(answer, say) for answer in all_bags(desk)),
+        away=AwayView(away.name, f"/bags/{quote(away.id)}/undo", away.version) if away else None,
         forms=tuple(
             FormCard(key=form.key, name=form.name, summary=form.summary, sketch=Markup(form_picture(form)))
             for form in all_forms()
@@ -96,14 +107,14 @@ def _shown(request: Request, typed: Typed, *, since: int | None = None, status: 
     view = view_bag(_desk(request), bag_id, since=since)
     searches, say = _searches(request), Wording(view.workroom)
     search = searches.under_way(bag_id)
-    job = search_view(search.id, search.progress, say) if search else None
+    job = search_view(search, search.progress, say) if search else None
     last = searches.last_done(bag_id)
     # A script that swaps the answer in takes it as it is; a browser without script is told by the status.
     told = 200 if "hx-request" in request.headers else status
     return render("bag.html", bag_page(view, typed, job, ended=search_end(last, say) if last else ""), status=told)
 
 
-def search_view(search_id: str, progress: Progress, say: Wording) -> SearchView:
+def search_view(search: Search, progress: Progress, say: Wording) -> SearchView:
     """A search in words."""
     where = f"Looking at {progress.cloth}. " if progress.cloth else "Starting to look. "
     found = (
@@ -111,7 +122,8 @@ def search_view(search_id: str, progress: Progress, say: Wording) -> SearchView:
         if progress.shorter_by_mm > 0
         else "Nothing shorter yet."
     )
-    return SearchView(search_id, progress.fault or where + found, round(progress.share_done * 100))
+    words = progress.fault or where + found
+    return SearchView(search.id, search.bag_id, words, round(progress.share_done * 100), progress.is_done)
 
 
 def search_end(progress: Progress, say: Wording) -> str:
@@ -183,6 +195,23 @@ async def undo(request: Request) -> Response:
     return await run_in_threadpool(_changed, request, await request.form(), undo_change, {})
 
 
+async def rename(request: Request) -> Response:
+    """Another name."""
+    form = await request.form()
+    text = _text(form, "name")
+    return await run_in_threadpool(
+        _changed, request, form, lambda desk, bag_id, version: rename_bag(desk, bag_id, version, text), {"name": text}
+    )
+
+
+async def put_away(request: Request) -> Response:
+    """Off the list, with a way back."""
+    form = await request.form()
+    answer = await run_in_threadpool(_changed, request, form, put_bag_away, {})
+    away = quote(request.path_params["bag_id"])
+    return RedirectResponse(f"/?away={away}", status_code=303) if answer.status_code == 303 else answer
+
+
 def copy(request: Request) -> Response:
     """The same bag again."""
     bag = copy_bag(_desk(request), request.path_params["bag_id"])
@@ -215,7 +244,7 @@ def search_news(request: Request) -> Response:
 
     def events() -> Iterator[str]:
         for progress in found.news():
-            text = render_text("progress.html", SearchPage(search_view(found.id, progress, say)))
+            text = render_text("progress.html", SearchPage(search_view(found, progress, say)))
             yield _event("progress", text)
         yield _event("done", "done")
 
@@ -253,6 +282,8 @@ ROUTES = [
     Route("/bags/{bag_id}/layers/{role}", restack, methods=["POST"]),
     Route("/bags/{bag_id}/undo", undo, methods=["POST"]),
     Route("/bags/{bag_id}/copy", copy, methods=["POST"]),
+    Route("/bags/{bag_id}/name", rename, methods=["POST"]),
+    Route("/bags/{bag_id}/away", put_away, methods=["POST"]),
     Route("/bags/{bag_id}/search", search, methods=["POST"]),
     Route("/bags/{bag_id}/{paper}", paper),
     Route("/searches/{search_id}/news", search_news),

@@ -148,11 +148,13 @@ class Paper:
 
 @dataclass(frozen=True, slots=True)
 class SearchView:
-    """A search under way."""
+    """A search under way, or just done: then the page of its bag is to be shown anew."""
 
     id: str
+    bag_id: str
     words: str
     percent: int
+    is_done: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -169,6 +171,7 @@ class BagPage:
     stale: str
     problems: tuple[str, ...]
     sketch: Markup
+    name_field: Field
     size_fields: tuple[Field, ...]
     run_field: Field
     soundness: str
@@ -225,12 +228,22 @@ class FormCard:
     sketch: Markup
 
 
+@dataclass(frozen=True, slots=True)
+class AwayView:
+    """The bag that was just put away."""
+
+    name: str
+    undo: str
+    version: int
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BagsPage:
     """bags.html"""
 
     frame: Frame
     bags: tuple[BagCard, ...]
+    away: AwayView | None
     forms: tuple[FormCard, ...]
 
 

@@ -12,7 +12,7 @@ from bagwright.drafting.measurements import FormSpec, MeasurementSpec, RoleSpec
 from bagwright.errors import FaultyInput, Problem, StaleSave
 from bagwright.model.bag import Bag, Workroom
 from bagwright.model.material import Extent, Held, Layer, MaterialKind
-from bagwright.store.bags import load_bag, save_bag
+from bagwright.store.bags import load_bag, retire_bag, save_bag
 from bagwright.store.connection import Connection
 from bagwright.store.workroom import load_workroom
 from bagwright.units import UnitSystem, print_length, read_length_mm, read_number
@@ -31,12 +31,7 @@ def start_bag(desk: Desk, form_key: str, name: str) -> Bag:
     Raises `FaultyInput` for an unknown form or a name that is too long.
     """
     form = find_form(form_key)
-    name = " ".join(name.split()) or form.name
-    if len(name) > LONGEST_NAME or any(unicodedata.category(sign) == "Cc" for sign in name):
-        what = "is too long a name" if len(name) > LONGEST_NAME else "has signs in it that cannot be shown"
-        allowed = f"at most {LONGEST_NAME} letters, digits and other visible signs"
-        problem = Problem(place="name", value=name[:40], what=what, allowed=allowed, remedy="Type another name.")
-        raise FaultyInput([problem])
+    name = _read_name(name) or form.name
     with desk.store() as store:
         shelf = load_shelf(store)
         stacks = {role.key: _first_stack(role, shelf) for role in form.roles}
@@ -48,6 +43,30 @@ def start_bag(desk: Desk, form_key: str, name: str) -> Bag:
             stacks={key: stack for key, stack in stacks.items() if stack},
         )
         return save_bag(store, bag)
+
+
+def _read_name(text: str) -> str:
+    name = " ".join(text.split())
+    if len(name) > LONGEST_NAME or any(unicodedata.category(sign) == "Cc" for sign in name):
+        what = "is too long a name" if len(name) > LONGEST_NAME else "has signs in it that cannot be shown"
+        allowed = f"at most {LONGEST_NAME} letters, digits and other visible signs"
+        problem = Problem(place="name", value=name[:40], what=what, allowed=allowed, remedy="Type another name.")
+        raise FaultyInput([problem])
+    return name
+
+
+def rename_bag(desk: Desk, bag_id: str, version: int, text: str) -> Bag:
+    """Give the bag another name; an empty one keeps the old. Raises `FaultyInput`, `StaleSave`, `NotKept`."""
+    name = _read_name(text)
+    with desk.store() as store:
+        bag = load_bag(store, bag_id)
+        return save_bag(store, replace(bag, name=name or bag.name, version=version))
+
+
+def put_bag_away(desk: Desk, bag_id: str, version: int) -> Bag:
+    """Take the bag off the list; undoing brings it back. Raises `StaleSave`, `NotKept`."""
+    with desk.store() as store:
+        return retire_bag(store, bag_id, expected_version=version)
 
 
 def _first_stack(role: RoleSpec, shelf: Shelf) -> tuple[Layer, ...]:

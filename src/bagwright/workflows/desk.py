@@ -131,6 +131,13 @@ def all_bags(desk: Desk) -> tuple[BagAnswer, ...]:
         )
 
 
+def bag_put_away(desk: Desk, bag_id: str) -> Bag | None:
+    """The bag of that id if it is off the list."""
+    with desk.store() as store:
+        is_away = any(line.id == bag_id and line.retired for line in list_bags(store, with_retired=True))
+        return load_bag(store, bag_id) if is_away else None
+
+
 def find_layout(desk: Desk, store: Connection, request: LayRequest) -> Layout:
     """The best layout kept for the request, or else a first answer, worked out now and remembered."""
     key = request_hash(request)
