@@ -6,6 +6,7 @@ each lower corner. Depth 0 leaves plain rectangles.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import replace
 
@@ -14,7 +15,7 @@ from bagwright.drafting.steps import StitchLine, against, along, part
 from bagwright.errors import Problem
 from bagwright.geometry.outline import Outline, polygon_outline, rectangle_outline
 from bagwright.model.pattern import AssembledMeasure, Panel, Span
-from bagwright.model.piece import Piece
+from bagwright.model.piece import Bend, Piece
 
 LONGEST_GAP_MM = 152.4
 """A hand and a bag go through a 6 in gap (common practice, no source)."""
@@ -43,6 +44,39 @@ def boxed_panel_outline(width_mm: float, height_mm: float, depth_mm: float) -> O
             ("box_left_run", (0.0, square)),
             ("box_left_rise", (square, square)),
         ]
+    )
+
+
+def open_box_bends(sizes: Mapping[str, float], *, is_lining: bool) -> tuple[Bend, ...]:
+    """How a panel folds where the bag is an open box: half the base below, half a side to the left and right."""
+    if sizes["depth_mm"] == 0:
+        return ()
+    square, turn = sizes["depth_mm"] / 2, -90.0 if is_lining else 90.0
+    left, right, top = square, square + sizes["width_mm"], square + sizes["height_mm"]
+    return (
+        Bend((left, square), (right, square), turn),
+        Bend((left, square), (left, top), turn),
+        Bend((right, square), (right, top), turn),
+    )
+
+
+def closed_top_bends(sizes: Mapping[str, float], *, is_lining: bool) -> tuple[Bend, ...]:
+    """How a panel folds where front and back meet along the top, which is as long as width and depth together.
+
+    The faces lean in to the top line: with height H along the side seam and depth D they leave the base by
+    acos(-D / 2H) and meet the three-cornered sides by acos(-(D / 2H)^2). Derived from the normals of the flat faces;
+    range 0 < D < 2 H. The bag then stands sqrt(H^2 - D^2 / 4) high.
+    """
+    if sizes["depth_mm"] == 0:
+        return ()
+    square, sense = sizes["depth_mm"] / 2, -1.0 if is_lining else 1.0
+    lean = square / sizes["height_mm"]
+    left, right, top = square, square + sizes["width_mm"], square + sizes["height_mm"]
+    side = sense * math.degrees(math.acos(-(lean**2)))
+    return (
+        Bend((left, square), (right, square), sense * math.degrees(math.acos(-lean))),
+        Bend((left, square), (0.0, top), side),
+        Bend((right, square), (right + square, top), side),
     )
 
 

@@ -14,6 +14,7 @@ from bagwright.drafting.boxed_panel import (
     box_rules,
     boxed_panel_outline,
     face_panel,
+    open_box_bends,
     shell_measures,
     side_lines,
     turning_gap_mm,
@@ -87,6 +88,7 @@ def _panel(role: str, sizes: Sizes) -> Piece:
         count=2,
         notches=_bottom_notches(sizes, is_lining=is_lining) + (() if is_lining else _strap_notches(sizes)),
         lines=_pocket_lines(sizes) if has_pocket else (),
+        bends=open_box_bends(sizes, is_lining=is_lining),
         note="The pocket goes on one of the two." if has_pocket else "",
     )
 

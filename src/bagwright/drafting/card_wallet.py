@@ -37,13 +37,15 @@ from bagwright.errors import Problem
 from bagwright.geometry.curves import Arc, Line, Point
 from bagwright.geometry.outline import Edge, Outline, rectangle_outline
 from bagwright.model.pattern import AssembledMeasure, Panel, Pattern, SeamKind, Span
-from bagwright.model.piece import EdgeUse, Mirror, Notch, Piece, PlacementLine
+from bagwright.model.piece import Bend, EdgeUse, Mirror, Notch, Piece, PlacementLine
 
 SLANT_SHARE = 1 / 3
 SLANT_HEM_MM = 6.35
 LEAST_RADIUS_MM = 1.0
 GAP_SHARE = 0.5
 LONGEST_GAP_MM = 101.6
+HALF_OPEN_DEG = 55.0
+"""How far each leaf is turned from flat where the wallet is shown; 90 is closed."""
 Sizes = Mapping[str, float]
 
 
@@ -91,6 +93,7 @@ def _leaf(piece_id: str, sizes: Sizes) -> Piece:
         allowance_mm={edge.name: sizes["seam_allowance_mm"] for edge in net.edges},
         edge_use={edge.name: EdgeUse.SEAM for edge in net.edges},
         notches=tuple(Notch(edge, at) for edge, at in places),
+        bends=_spine_bends(sizes, is_cover=is_cover),
         lines=_spine_lines(sizes) + (() if is_cover else tuple(_foot_lines(sizes))),
     )
 
@@ -128,6 +131,13 @@ def _spine_lines(sizes: Sizes) -> tuple[PlacementLine, ...]:
         PlacementLine("spine_right", (right, 0.0), (right, top)),
         PlacementLine("spine_width", (left, top), (right, top)),
     )
+
+
+def _spine_bends(sizes: Sizes, *, is_cover: bool) -> tuple[Bend, ...]:
+    """Stood half open, like a book: the pockets show, and nothing is hidden by a closed cover."""
+    turn = HALF_OPEN_DEG if is_cover else -HALF_OPEN_DEG
+    left, right = _spine(sizes), _spine(sizes) + sizes["fold_ease_mm"]
+    return tuple(Bend((x, 0.0), (x, sizes["height_mm"]), turn) for x in (left, right))
 
 
 def _foot_lines(sizes: Sizes) -> Iterator[PlacementLine]:

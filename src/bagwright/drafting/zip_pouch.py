@@ -2,7 +2,7 @@
 
 The zip lies flat between front and back. Its stitch lines run one allowance inside the tape's edges, so what shows of
 it is the tape's width less two allowances. A tab is a strip folded in half across: the fold covers the end of the tape,
-the two raw ends lie in the side seam.
+the two raw ends lie in the side seam. Its bends show the zip folded along its teeth, as it is where it is sewn in.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from bagwright.drafting.boxed_panel import (
     box_lines,
     box_rules,
     boxed_panel_outline,
+    closed_top_bends,
     face_panel,
     shell_measures,
     side_lines,
@@ -34,7 +35,7 @@ from bagwright.drafting.steps import Caught, Step, StitchLine, against, along, n
 from bagwright.errors import Problem
 from bagwright.geometry.outline import rectangle_outline
 from bagwright.model.pattern import AssembledMeasure, NotionNeed, Pattern, SeamKind, SeamSide, Span
-from bagwright.model.piece import EdgeUse, Notch, Piece, PlacementLine
+from bagwright.model.piece import Bend, EdgeUse, Notch, Piece, PlacementLine
 from bagwright.model.source import Source, SourceKind
 
 SLIDER_PARKED_MM = 12.0
@@ -43,6 +44,8 @@ LEAST_OPENING_MM = 60.0
 LEAST_TAPE_SHOWING_MM = 10.0
 """Room for the teeth, the slider and a zip foot between the stitch lines (common practice, no source)."""
 TAB_FOLDS = 2
+DEEPEST_SHARE = 1.8
+"""Depth over height. The pouch stands sqrt(H^2 - D^2 / 4) high; at a depth of twice its height it lies flat."""
 
 Sizes = Mapping[str, float]
 
@@ -112,6 +115,7 @@ def _panel(role: str, sizes: Sizes) -> Piece:
             *(Notch("bottom", at) for at in bottom),
             *(Notch("top", at) for at in (tab, top / 2, top - tab)),
         ),
+        bends=closed_top_bends(sizes, is_lining=is_lining),
         note="The outer notches at the top show where the tabs end.",
     )
 
@@ -129,6 +133,7 @@ def _zip_chain(sizes: Sizes) -> Piece:
         edge_use=dict.fromkeys(names.values(), EdgeUse.SEAM),
         grain_deg=0.0,
         notches=(Notch("tape_front", length / 2), Notch("tape_back", length / 2)),
+        bends=(Bend((0.0, tape_showing_mm(sizes) / 2), (length, tape_showing_mm(sizes) / 2), 180.0),),
         is_bought=True,
         note="Closed, right side up, front of the pouch below. Put the slider on before the tabs.",
     )
@@ -138,6 +143,7 @@ def _tab(sizes: Sizes) -> Piece:
     names = {"bottom": "side_one", "right": "end_over", "top": "side_two", "left": "end_under"}
     along_tape, across = sizes["zip_allowance_mm"], sizes["seam_allowance_mm"]
     length, width = sizes["tab_length_mm"], tape_showing_mm(sizes)
+    middle = width / 2
     return Piece(
         id="tab",
         name="Zip tab",
@@ -149,6 +155,13 @@ def _tab(sizes: Sizes) -> Piece:
         grain_deg=0.0,
         notches=(Notch("side_one", length), Notch("side_two", length)),
         lines=(PlacementLine("fold", (length, 0.0), (length, width)),),
+        bends=(
+            Bend((length, 0.0), (length, middle), 180.0),
+            Bend((length, middle), (length, width), 180.0),
+            # The layer below is folded along the teeth with its right side inwards.
+            Bend((0.0, middle), (length, middle), -180.0),
+            Bend((length, middle), (TAB_FOLDS * length, middle), 180.0),
+        ),
         note="Fold in half, wrong sides together; the fold goes over the end of the zip.",
     )
 
@@ -231,6 +244,11 @@ def _tabs_too_long(sizes: Sizes) -> Problem | None:
     return too_large(sizes, "tab_length_mm", longest, "leaves a zip too short to reach through")
 
 
+def _too_deep_to_close(sizes: Sizes) -> Problem | None:
+    deepest = DEEPEST_SHARE * sizes["height_mm"]
+    return too_large(sizes, "depth_mm", deepest, "is too much for front and back to meet at the zip")
+
+
 def _tape_too_narrow(sizes: Sizes) -> Problem | None:
     least = 2 * sizes["zip_allowance_mm"] + LEAST_TAPE_SHOWING_MM
     return too_small(sizes, "tape_width_mm", least, "leaves no room for teeth and foot between the stitch lines")
@@ -275,6 +293,7 @@ ZIP_POUCH = FormSpec(
     ),
     rules=(
         *box_rules(may_be_flat=True),
+        FitRule(("depth_mm", "height_mm"), _too_deep_to_close),
         FitRule(("tab_length_mm", "width_mm", "depth_mm"), _tabs_too_long),
         FitRule(("tape_width_mm", "zip_allowance_mm"), _tape_too_narrow),
     ),

@@ -61,12 +61,41 @@ class DrillMark:
     at: Point
 
 
+@dataclass(frozen=True, slots=True)
+class Bend:
+    """Where a sewn piece folds in the finished bag: a straight line on the piece from `start` to `end`.
+
+    `angle_deg`: by how much the piece turns there, 0 flat, 90 a square corner, 180 folded back on itself, 360 rolled to
+    a tube. Positive bends the right side outwards (it comes to lie on the outside of the corner), negative inwards: a
+    lining, whose right side faces into the bag, bends the other way than its outer. The sense does not depend on which
+    way the line runs, and a mirrored copy keeps it.
+    The ends lie on the net line, or where other bends end (a crease meets others at the inner corner of a box).
+    `radius_mm` > 0: bent round, over a band `radius_mm` x angle (in radians) wide with the line in its middle.
+    Where the cloth is soft by nature (a strap that hangs), no bend is declared.
+    """
+
+    start: Point
+    end: Point
+    angle_deg: float
+    radius_mm: float = 0.0
+
+    @property
+    def band_mm(self) -> float:
+        """Width of the band that is bent; 0 for a sharp crease.
+
+        >>> round(Bend((0, 0), (0, 9), 180, radius_mm=10).band_mm, 3)
+        31.416
+        """
+        return self.radius_mm * math.radians(abs(self.angle_deg))
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Piece:
     """One pattern piece. `role` names the stack of layers it is cut from (outer, lining, strap...).
 
     `net` is the stitch line, counter-clockwise, right side up; `grain_deg` the direction of the lengthwise grain in
-    the piece's own frame (90 = up). `is_bought` marks a part that comes ready made (zip chain): it is sewn, not cut.
+    the piece's own frame (90 = up). `bends`: where it folds in the finished bag; none if it is flat or soft.
+    `is_bought` marks a part that comes ready made (zip chain): it is sewn, not cut.
     """
 
     id: str
@@ -81,6 +110,7 @@ class Piece:
     notches: tuple[Notch, ...] = ()
     lines: tuple[PlacementLine, ...] = ()
     drill_marks: tuple[DrillMark, ...] = ()
+    bends: tuple[Bend, ...] = ()
     is_bought: bool = False
     note: str = ""
 
