@@ -30,25 +30,14 @@ def draw_stance(height_mm: float, band: Band, *, units: UnitSystem) -> Drawing:
     # The band may reach far above the panel: it is cut off at twice the height, with an open top.
     top_mm = min(max(height_mm, band.high), 2.0 * height_mm) * 1.06
     scale = (_GROUND_MM - _TOP_MM) / top_mm
-
-    def up(mm: float) -> float:
-        return _GROUND_MM - min(mm, top_mm) * scale
-
-    left, right = _BAR_X_MM
-    high_y, low_y, line_y = up(band.high), up(band.low), up(height_mm)
-    sides = ((left, low_y), (left, high_y), (right, high_y), (right, low_y))
-    is_cut_off = band.high > top_mm
+    panel_y = _GROUND_MM - height_mm * scale
+    right = _SIZE_MM[0] - 1.0
     items: list[Item] = [
-        rectangle((left, low_y), (right, _GROUND_MM), Ink.OUTLINE, Fill.SHADE),
-        *(
-            (line(sides[0], sides[1], Ink.OUTLINE), line(sides[2], sides[3], Ink.OUTLINE))
-            if is_cut_off
-            else (Path(sides, Ink.OUTLINE, Fill.PAPER),)
-        ),
+        *_bar(band, top_mm, scale),
         Path(tuple(_strip(stance, height_mm * scale)), Ink.STRIP),
-        line((1.0, _GROUND_MM), (_SIZE_MM[0] - 1.0, _GROUND_MM), Ink.OUTLINE),
-        line((1.0, line_y), (_SIZE_MM[0] - 1.0, line_y), Ink.STITCH),
-        Text((9.0, line_y - 1.0), "panel", 2.8, tone=Tone.SOFT),
+        line((1.0, _GROUND_MM), (right, _GROUND_MM), Ink.OUTLINE),
+        line((1.0, panel_y), (right, panel_y), Ink.STITCH),
+        Text((9.0, panel_y - 1.0), "panel", 2.8, tone=Tone.SOFT),
         Text((_SIZE_MM[0] / 2, _SIZE_MM[1] - 1.2), stance, 3.8, Anchor.MIDDLE, weight=Weight.STRONG),
     ]
     told = Measuring(units, 4).told
@@ -57,6 +46,17 @@ def draw_stance(height_mm: float, band: Band, *, units: UnitSystem) -> Drawing:
         f"the panel is {told(height_mm)} high."
     )
     return Drawing(*_SIZE_MM, tuple(items), f"The panel {stance}", words)
+
+
+def _bar(band: Band, top_mm: float, scale: float) -> list[Item]:
+    """The band of standing height as a bar on the ground."""
+    left, right = _BAR_X_MM
+    low_y, high_y = (_GROUND_MM - min(mm, top_mm) * scale for mm in (band.low, band.high))
+    full = rectangle((left, low_y), (right, _GROUND_MM), Ink.OUTLINE, Fill.SHADE)
+    sides = ((left, low_y), (left, high_y), (right, high_y), (right, low_y))
+    if band.high > top_mm:
+        return [full, line(sides[0], sides[1], Ink.OUTLINE), line(sides[2], sides[3], Ink.OUTLINE)]
+    return [full, Path(sides, Ink.OUTLINE, Fill.PAPER)]
 
 
 def _strip(stance: str, length: float) -> list[Point]:

@@ -214,41 +214,36 @@ def page_heading(sheet: Sheet, left: str, right: str) -> list[Item]:
     ]
 
 
+_NEIGHBOURS = ((-1, 0), (1, 0), (0, -1), (0, 1))
+_TARGETS_AT = (0.25, 0.75)
+
+
 def _joints(spread: Spread, sheet: Sheet, column: int, row: int) -> list[Item]:
-    """The frame, the lines where neighbours end, and targets in the overlaps that print on both pages."""
+    """The frame, and towards each neighbour the line where it ends and the targets that print on both pages."""
     if spread.pages == 1:
         return []
-    (left, top), (right, bottom) = sheet.low, sheet.high
     items: list[Item] = [rectangle(sheet.low, sheet.high, Ink.HAIRLINE)]
-    middle_x, middle_y, half = (left + right) / 2, (top + bottom) / 2, OVERLAP_MM / 2
-    joints = (
-        (column > 0, (left + OVERLAP_MM, top), (left + OVERLAP_MM, bottom), (column, column - 1, row, row)),
-        (
-            column < spread.columns - 1,
-            (right - OVERLAP_MM, top),
-            (right - OVERLAP_MM, bottom),
-            (column, column + 1, row, row),
-        ),
-        (row > 0, (left, top + OVERLAP_MM), (right, top + OVERLAP_MM), (column, column, row, row - 1)),
-        (
-            row < spread.rows - 1,
-            (left, bottom - OVERLAP_MM),
-            (right, bottom - OVERLAP_MM),
-            (column, column, row, row + 1),
-        ),
-    )
-    for is_joint, start, end, (c1, c2, r1, r2) in joints:
-        if not is_joint:
-            continue
-        items.append(line(start, end, Ink.HAIRLINE))
-        pair = "–".join(sorted((tile_name(c1, r1), tile_name(c2, r2))))
-        is_upright = start[0] == end[0]
-        across = (left + half if start[0] < middle_x else right - half) if is_upright else 0.0
-        along = (top + half if start[1] < middle_y else bottom - half) if not is_upright else 0.0
-        for share in (0.25, 0.75):
-            spot = (across, top + share * (bottom - top)) if is_upright else (left + share * (right - left), along)
-            items += _target(spot, pair, is_upright=is_upright)
+    for dx, dy in _NEIGHBOURS:
+        beside, below = column + dx, row + dy
+        if 0 <= beside < spread.columns and 0 <= below < spread.rows:
+            pair = "–".join(sorted((tile_name(column, row), tile_name(beside, below))))
+            items += _joint(sheet, pair, dx, dy)
     return items
+
+
+def _joint(sheet: Sheet, pair: str, dx: int, dy: int) -> Iterator[Item]:
+    """The overlap with the neighbour in direction (`dx`, `dy`)."""
+    (left, top), (right, bottom) = sheet.low, sheet.high
+    inner_x = left + OVERLAP_MM if dx < 0 else right - OVERLAP_MM
+    inner_y = top + OVERLAP_MM if dy < 0 else bottom - OVERLAP_MM
+    if dx:
+        yield line((inner_x, top), (inner_x, bottom), Ink.HAIRLINE)
+        spots = [(inner_x + dx * OVERLAP_MM / 2, top + share * (bottom - top)) for share in _TARGETS_AT]
+    else:
+        yield line((left, inner_y), (right, inner_y), Ink.HAIRLINE)
+        spots = [(left + share * (right - left), inner_y + dy * OVERLAP_MM / 2) for share in _TARGETS_AT]
+    for spot in spots:
+        yield from _target(spot, pair, is_upright=bool(dx))
 
 
 def _target(spot: tuple[float, float], pair: str, *, is_upright: bool) -> list[Item]:
