@@ -67,6 +67,7 @@ def library_length_mm(asked: LayRequest, settings: LaySettings) -> float:
 
 def main() -> None:
     """Print the table."""
+    firsts: list[float]
     settings = LaySettings(seconds=float(sys.argv[1]) if len(sys.argv) > 1 else 5.0)
     for bag in BAGS:
         for run, width_mm in ((1, 1100.0), (4, 1380.0), (12, 1480.0)):

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from shapely import affinity
 from shapely.geometry import Polygon
 
-from bagwright.errors import FaultyInput, NoAnswer
+from bagwright.errors import FaultyInput
 from bagwright.units import UnitSystem
 from bagwright.workflows.tell_layout import layout_as_json, layout_in_words, layout_of_file
 
@@ -21,6 +21,11 @@ LEG = [[0, 0], [120, 0], [120, 30], [40, 30], [40, 90], [0, 90]]
 
 def lay(*pieces, width_mm=500.0, **others):
     return layout_of_file(json.dumps({"width_mm": width_mm, "seconds": 0, "pieces": list(pieces), **others}).encode())
+
+
+def answer_to(layout):
+    """The answer as a reader of JSON sees it."""
+    return json.loads(json.dumps(layout_as_json(layout), allow_nan=False))
 
 
 def refused(*pieces, **others):
@@ -52,7 +57,7 @@ def test_answer_agrees_with_shapely_on_overlap_gap_and_edges(legs, squares, turn
         {"id": "leg", "outline": LEG, "count": legs, "turns": turns, "mirror": mirror},
         {"id": "square", "outline": SQUARE, "count": squares},
     ]
-    answer = layout_as_json(lay(*pieces, width_mm=260, gap_mm=gap_mm))
+    answer = answer_to(lay(*pieces, width_mm=260, gap_mm=gap_mm))
     shapes = list(placed(answer, {"leg": LEG, "square": SQUARE}))
     assert answer["checked"] is True
     assert sorted(spot["id"] for spot in answer["placements"]) == ["leg"] * legs + ["square"] * squares
@@ -67,7 +72,7 @@ def test_answer_agrees_with_shapely_on_overlap_gap_and_edges(legs, squares, turn
 
 
 def test_pairs_are_half_mirrored():
-    answer = layout_as_json(lay({"id": "leg", "outline": LEG, "count": 4, "mirror": "pairs"}))
+    answer = answer_to(lay({"id": "leg", "outline": LEG, "count": 4, "mirror": "pairs"}))
     assert sorted(spot["mirrored"] for spot in answer["placements"]) == [False, False, True, True]
 
 
@@ -130,10 +135,13 @@ def test_rejects_ids_used_twice_and_too_many_copies():
 
 
 @pytest.mark.parametrize("piece", [{"outline": SQUARE}, {"outline": SQUARE, "turns": "free"}])
-def test_rejects_with_no_answer_cloth_narrower_than_a_piece(piece):
-    with pytest.raises(NoAnswer) as none:
+def test_rejects_cloth_narrower_than_a_piece(piece):
+    with pytest.raises(FaultyInput) as refused:
         lay({"id": "a", **piece}, width_mm=99)
-    assert none.value.problem.remedy
+    (problem,) = refused.value.problems
+    assert problem.place == "width_mm"
+    assert "'a'" in problem.what
+    assert "wider cloth" in problem.remedy
 
 
 def test_a_piece_may_be_as_wide_as_the_cloth_and_a_gap_wider():

@@ -9,6 +9,8 @@ from bagwright.cutting.requests import request_hash
 from bagwright.cutting.settling import settle
 from bagwright.model.layout import Layout, LayRequest, LaySettings, Placement
 
+_SHORTER_SHARE = 1e-9
+
 
 class Best:
     """The shortest checked layout so far; hands out each better one."""
@@ -25,14 +27,18 @@ class Best:
         """Length of the best; infinite before the first."""
         return self.layout.length_mm if self.layout else float("inf")
 
+    def settle(self) -> None:
+        """Push the pieces of the best layout back as far as they go."""
+        if self.layout:
+            self.offer(settle(self._request, self.layout.placements), found_by=self.layout.found_by)
+
     def offer(self, placements: Sequence[Placement], *, found_by: str) -> bool:
-        """Settle, judge and keep the placements if they are sound and shorter than the best."""
+        """Judge the placements, and keep them if they are sound and shorter than the best."""
         request = self._request
-        settled = settle(request, placements)
-        length = used_length_mm(request, settled)
-        if length >= self.length_mm:
+        length = used_length_mm(request, placements)
+        if length >= self.length_mm * (1 - _SHORTER_SHARE):
             return False
-        verdict = check_layout(request, settled)
+        verdict = check_layout(request, placements)
         if not verdict.passed:
             return False
         area = sum(piece.region.area_mm2 * piece.count for piece in request.pieces)
@@ -42,7 +48,7 @@ class Best:
             gap_mm=request.gap_mm,
             length_mm=length,
             share_used=area / (length * request.width_mm),
-            placements=settled,
+            placements=tuple(placements),
             verdict=verdict,
             settings=self._settings,
             found_by=found_by,

@@ -16,38 +16,54 @@ from bagwright.model.piece import Mirror
 
 _FREE_TURNS_AT_MOST = 24
 _WAYS_AT_MOST = 6
+_LOOKS_AT_MOST = 4
 _SAME_MM = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
-class Way:
-    """A piece turned and perhaps mirrored: its box, half the gap included, and the box's lowest corner."""
+class Member:
+    """A piece in a box: turn, mirror, and its origin's shift from the lowest corner of the box."""
 
+    id: str
     turn_deg: float
     mirrored: bool
+    shift: tuple[float, float]
+
+    def laid_at(self, x_mm: float, y_mm: float) -> Placement:
+        """Where the piece lies if its box lies at (x, y)."""
+        return Placement(self.id, self.turn_deg, self.mirrored, x_mm + self.shift[0], y_mm + self.shift[1])
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """A box, and the different looks that what is in it can have, each a group of pieces."""
+
     box: Box
-    corner: tuple[float, float]
+    looks: tuple[tuple[Member, ...], ...]
 
 
 @dataclass(frozen=True, slots=True)
 class BoxKind:
-    """Copies of one piece that may lie in the same ways."""
+    """Boxes that may lie in the same ways. `area_mm2`: of the pieces in one box."""
 
-    id: str
     count: int
     ways: tuple[Way, ...]
     area_mm2: float
 
+    @property
+    def fullness(self) -> float:
+        """Area of the pieces as a share of the smallest box."""
+        return self.area_mm2 / math.prod(self.ways[0].box)
+
 
 def box_kinds(request: LayRequest) -> list[BoxKind]:
-    """Every piece as boxes; pairs as two kinds. Raises `NoAnswer` for a piece that fits in no turn."""
+    """Every piece as boxes, half the gap included; pairs as two kinds. Raises `FaultyInput` if one fits in no turn."""
     kinds: list[BoxKind] = []
     for piece in request.pieces:
         grown = with_half_gap(piece.region, request.gap_mm)
         for mirrors, count in _shares(piece):
-            ways = [_way(grown, turn, mirrored) for mirrored in mirrors for turn in _turns(piece, grown)]
-            fitting = _fitting(ways, piece, request)
-            kinds.append(BoxKind(piece.id, count, tuple(fitting), piece.region.area_mm2))
+            ways = [_way(piece.id, grown, turn, mirrored) for mirrored in mirrors for turn in _turns(piece, grown)]
+            kinds.append(BoxKind(count, tuple(_fitting(ways, piece, request)), piece.region.area_mm2))
     return kinds
 
 
@@ -59,13 +75,10 @@ def boxiness(kinds: Iterable[BoxKind]) -> float:
 
 def placements_of(spots: Sequence[Spot], kinds: Sequence[BoxKind], gap_mm: float) -> list[Placement]:
     """Where each piece lies if boxes lie at `spots` on a cloth with half a gap to spare on every side."""
-    placements = []
-    for number, at, x, y in spots:
-        kind = kinds[number]
-        way = kind.ways[at]
-        shift = (x - way.corner[0] - gap_mm / 2, y - way.corner[1] - gap_mm / 2)
-        placements.append(Placement(kind.id, way.turn_deg, way.mirrored, *shift))
-    return placements
+    half = gap_mm / 2
+    return [
+        member.laid_at(x - half, y - half) for kind, way, x, y in spots for member in kinds[kind].ways[way].looks[0]
+    ]
 
 
 def _shares(piece: LayPiece) -> list[tuple[tuple[bool, ...], int]]:
@@ -88,19 +101,23 @@ def _turns(piece: LayPiece, grown: Region) -> Iterator[float]:
         yield from (turn, turn + 90)
 
 
-def _way(grown: Region, turn_deg: float, mirrored: bool) -> Way:
+def _way(name: str, grown: Region, turn_deg: float, mirrored: bool) -> Way:
     low_x, low_y, high_x, high_y = grown.moved(Affine(turn_deg, mirrors=mirrored)).bounds
-    return Way(turn_deg, mirrored, (high_x - low_x, high_y - low_y), (low_x, low_y))
+    return Way((high_x - low_x, high_y - low_y), ((Member(name, turn_deg, mirrored, (-low_x, -low_y)),),))
 
 
 def _fitting(ways: Sequence[Way], piece: LayPiece, request: LayRequest) -> list[Way]:
-    """Ways that fit the cloth and differ in their box, smallest box first."""
+    """Ways that fit the cloth, smallest box first, those with equal boxes as looks of one."""
     width = request.width_mm + request.gap_mm
     fitting: list[Way] = []
     for way in sorted(ways, key=lambda way: math.prod(way.box)):
-        if way.box[1] > width * (1 + TOUCH_SHARE) or any(_same(way.box, other.box) for other in fitting):
+        if way.box[1] > width * (1 + TOUCH_SHARE):
             continue
-        fitting.append(way)
+        equal = next((i for i, other in enumerate(fitting) if _same(way.box, other.box)), None)
+        if equal is None:
+            fitting.append(way)
+        elif len(fitting[equal].looks) < _LOOKS_AT_MOST:
+            fitting[equal] = Way(fitting[equal].box, fitting[equal].looks + way.looks)
     if not fitting:
         least = min(way.box[1] for way in ways) - request.gap_mm
         raise no_room(piece, least_mm=least, width_mm=request.width_mm)

@@ -42,8 +42,8 @@ def lay_pieces(
 
     With `settings.iterations` the packing library stays off, and equal settings give equal answers as long as
     `settings.seconds` is 0 or is not reached. `packer_command` starts another program in the place of the library's
-    process. Raises `FaultyInput` for a faulty request, `NoAnswer` if a piece does
-    not fit the cloth in any turn it may take.
+    process. Raises `FaultyInput` for a faulty request, and if a piece does not fit the
+    cloth in any turn it may take.
 
     >>> from bagwright.geometry.region import Region
     >>> from bagwright.model.layout import LayPiece

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Iterator
 
-from bagwright.errors import FaultyInput, NoAnswer, Problem
+from bagwright.errors import FaultyInput, Problem
 from bagwright.geometry.region import Region
 from bagwright.model.layout import LayPiece, LayRequest
 from bagwright.model.piece import Mirror
@@ -60,18 +60,17 @@ def _faults(request: LayRequest) -> Iterator[Problem]:
             yield _problem(f"{place}.outline", piece.id, "is not one closed shape", "a single outline", "Draw it anew.")
 
 
-def no_room(piece: LayPiece, *, least_mm: float, width_mm: float) -> NoAnswer:
-    """Raised if a piece is wider than the cloth in every turn it may take."""
+def no_room(piece: LayPiece, *, least_mm: float, width_mm: float) -> FaultyInput:
+    """To be raised if a piece is wider than the cloth in every turn it may take."""
     turns = "any turn" if piece.turns_deg is None else ", ".join(f"{turn:g}" for turn in piece.turns_deg) + " degrees"
-    return NoAnswer(
-        Problem(
-            place=f"pieces: {piece.id}",
-            value=f"{least_mm:.6g} mm",
-            what=f"across the cloth is the least this piece takes (turned by {turns}); the cloth has {width_mm:.6g} mm",
-            allowed=f"up to {width_mm:.6g} mm",
-            remedy="Choose a wider cloth, allow more turns, or cut the piece in two with a seam.",
-        )
+    problem = Problem(
+        place="width_mm",
+        value=f"{width_mm:.6g} mm",
+        what=f"is narrower than {piece.id!r}, which takes at least {least_mm:.6g} mm across (turned by {turns})",
+        allowed=f"{least_mm:.6g} mm or more",
+        remedy="Choose a wider cloth, allow more turns, or cut the piece in two with a seam.",
     )
+    return FaultyInput([problem])
 
 
 def _problem(place: str, value: object, what: str, allowed: str, remedy: str) -> Problem:

@@ -10,7 +10,7 @@ from bagwright.costing.price import price_bag
 from bagwright.costing.supplies import buy_thread
 from bagwright.costing.working_time import working_steps
 from bagwright.drafting.forms import draft_bag
-from bagwright.errors import BrokenPromise, FaultyInput, NoAnswer, Problem
+from bagwright.errors import BrokenPromise, FaultyInput, Problem
 from bagwright.model.bag import Bag, Workroom
 from bagwright.model.body import PanelBody
 from bagwright.model.cost import BuyingPlan, Need, Price, ThreadUse, TimeStep
@@ -27,7 +27,7 @@ from bagwright.workflows.stance import panel_bodies
 from bagwright.workflows.thread_use import thread_uses
 
 FindLayout = Callable[[LayRequest], Layout]
-"""Gives a checked layout. Raises `NoAnswer` if a piece is wider than the cloth, `FaultyInput` if there is no cloth."""
+"""Gives a checked layout. Raises `FaultyInput` if a piece is wider than the cloth, or there is no cloth."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -158,9 +158,6 @@ def _lay(
         request = lay_request(material, answer.cuts, width_mm, run=answer.bag.run_count, gap_mm=workroom.layout_gap_mm)
         try:
             layout = find_layout(request)
-        except NoAnswer as none:
-            refused.append(none.problem)
-            continue
         except FaultyInput as fault:
             refused += fault.problems
             continue

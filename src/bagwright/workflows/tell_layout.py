@@ -91,10 +91,7 @@ class LayWords(Contract):
 
 
 def layout_of_file(text: bytes) -> Layout:
-    """A checked layout for the pieces that JSON `text` describes.
-
-    Raises `FaultyInput` with every fault, `NoAnswer` if a piece does not fit the cloth in any allowed turn.
-    """
+    """A checked layout for the pieces that JSON `text` describes. Raises `FaultyInput` with every fault."""
     words = read_contract(text, LayWords)
     request = LayRequest(width_mm=words.width_mm, gap_mm=words.gap_mm, pieces=tuple(map(_lay_piece, words.pieces)))
     return lay_pieces(request, settings=LaySettings(seconds=words.seconds, seed=words.seed))

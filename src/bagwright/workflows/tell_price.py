@@ -11,10 +11,10 @@ from pydantic import Field
 
 from bagwright.cutting.lay import lay_pieces
 from bagwright.drafting.forms import FORMS, draft_bag
-from bagwright.errors import BrokenPromise, FaultyInput, NoAnswer, Problem
+from bagwright.errors import BrokenPromise, FaultyInput, Problem
 from bagwright.model.bag import Bag
 from bagwright.model.cost import Purchase
-from bagwright.model.layout import Layout, LayRequest, LaySettings
+from bagwright.model.layout import LaySettings
 from bagwright.model.material import Extent, Held, Layer
 from bagwright.model.money import Money
 from bagwright.units import UnitSystem, print_cloth_length, print_length, print_mass, print_minutes
@@ -83,10 +83,7 @@ def bag_from(
 
 
 def price_of_file(text: bytes) -> BagAnswer:
-    """The whole answer for the bag that JSON `text` describes.
-
-    Raises `FaultyInput` with every fault, `NoAnswer` if nothing is wrong but that pieces fit no cloth that is sold.
-    """
+    """The whole answer for the bag that JSON `text` describes. Raises `FaultyInput` with every fault."""
     words = read_contract(text, PriceWords)
     bag = bag_from(words.form, words.measurements_mm, words.stacks, run_count=words.run_count)
     faults = Faults()
@@ -96,19 +93,8 @@ def price_of_file(text: bytes) -> BagAnswer:
     faults.problems += [*_faults_of_bag(bag), *_unknown_roles(words), *_unknown_materials(words)]
     faults.raise_if_any()
     settings = LaySettings(seconds=words.seconds, seed=words.seed)
-    misfits: list[str] = []
-
-    def find_layout(request: LayRequest) -> Layout:
-        try:
-            return lay_pieces(request, settings=settings)
-        except NoAnswer as none:
-            misfits.append(none.problem.what)
-            raise
-
-    answer = answer_bag(bag, shelf, workroom, find_layout=find_layout)
+    answer = answer_bag(bag, shelf, workroom, find_layout=lambda request: lay_pieces(request, settings=settings))
     problems = [replace(problem, place=_place_in_file(problem.place, words)) for problem in answer.problems]
-    if problems and all(any(what in problem.what for what in misfits) for problem in problems):
-        raise NoAnswer(problems[0])
     if problems:
         raise FaultyInput(problems)
     return answer
