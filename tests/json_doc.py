@@ -7,6 +7,7 @@ import re
 import shlex
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 DOCUMENT = Path(__file__).parent.parent / "docs" / "json.md"
 _FENCED = re.compile(r"```json\n(.*?)```", re.DOTALL)
@@ -26,8 +27,8 @@ class Example:
     """A command, the file it reads (if any) and the answer that is printed in the document."""
 
     arguments: tuple[str, ...]
-    file: object
-    answer: object
+    file: Any
+    answer: Any
 
     @property
     def command(self) -> str:

@@ -180,6 +180,23 @@ def lay(*, file: str, as_json: bool, units: str) -> None:
     )
 
 
+@main.command()
+@click.argument("file")
+@_answer_options
+def price(*, file: str, as_json: bool, units: str) -> None:
+    """Tell what a bag costs and sells for.
+
+    FILE is JSON as in docs/json.md, or - for standard input.
+    """
+    from bagwright.workflows import tell_price
+    from bagwright.workflows.files import read_file
+
+    found = tell_price.price_of_file(read_file(file))
+    _print_answer(
+        as_json, lambda: tell_price.price_as_json(found), lambda: tell_price.price_in_words(found, UnitSystem(units))
+    )
+
+
 def _served(command: Command) -> Command:
     port = click.option("--port", type=click.IntRange(0, 65535), default=8642, show_default=True, help="0: any free.")
     home = click.option("--home", type=click.Path(path_type=Path), help="Folder for the data.")

@@ -129,9 +129,9 @@ class PriceBreakWords(Contract):
     """A lower price from some quantity on."""
 
     from_quantity: float = Field(
-        gt=0,
+        ge=0.01,
         le=1e6,
-        description="from how many lengths of priced_per_mm, pieces, m2 or packs on, above 0, at most 1000000",
+        description="from how many lengths of priced_per_mm, pieces, m2 or packs on, 0.01 to 1000000",
     )
     price: Amount
 
@@ -152,26 +152,24 @@ class OfferByLengthWords(_OfferWords):
     width_mm: float = Field(
         ge=0, le=20_000, description="full width in mm, 0 to 20000; 0 for webbing, zip chain and thread"
     )
-    priced_per_mm: float = Field(
-        gt=0, le=100_000, description="length that the price buys, in mm, above 0, at most 100000"
-    )
-    step_mm: float = Field(gt=0, le=100_000, description="smallest step of length in mm, above 0, at most 100000")
+    priced_per_mm: float = Field(ge=1, le=100_000, description="length that the price buys, in mm, 1 to 100000")
+    step_mm: float = Field(ge=1, le=100_000, description="smallest step of length in mm, 1 to 100000")
 
 
 class OfferByPieceWords(_OfferWords):
     """Cut pieces of one size."""
 
     sold: Literal["by piece"] = Field(description='"by length", "by piece", "by area" or "by count"')
-    width_mm: float = Field(gt=0, le=20_000, description="width of a piece in mm, above 0, at most 20000")
-    length_mm: float = Field(gt=0, le=20_000, description="length of a piece in mm, above 0, at most 20000")
+    width_mm: float = Field(ge=1, le=20_000, description="width of a piece in mm, 1 to 20000")
+    length_mm: float = Field(ge=1, le=20_000, description="length of a piece in mm, 1 to 20000")
 
 
 class OfferByAreaWords(_OfferWords):
     """Hides."""
 
     sold: Literal["by area"] = Field(description='"by length", "by piece", "by area" or "by count"')
-    usual_area_m2: float = Field(gt=0, le=100, description="area of one hide in m2, above 0, at most 100")
-    usual_width_mm: float = Field(gt=0, le=20_000, description="width one can count on in mm, above 0, at most 20000")
+    usual_area_m2: float = Field(ge=0.01, le=100, description="area of one hide in m2, 0.01 to 100")
+    usual_width_mm: float = Field(ge=1, le=20_000, description="width one can count on in mm, 1 to 20000")
 
 
 class OfferByCountWords(_OfferWords):
@@ -179,9 +177,7 @@ class OfferByCountWords(_OfferWords):
 
     sold: Literal["by count"] = Field(description='"by length", "by piece", "by area" or "by count"')
     pack_count: int = Field(ge=1, le=100_000, description="how many in a pack, a whole number from 1 to 100000")
-    length_each_m: float | None = Field(
-        default=None, gt=0, le=1e6, description="metres on a spool, above 0, at most 1000000"
-    )
+    length_each_m: float | None = Field(default=None, ge=1, le=1e6, description="metres on a spool, 1 to 1000000")
 
 
 OfferWords = Annotated[
