@@ -13,7 +13,7 @@ from bagwright.errors import BrokenPromise
 from bagwright.geometry.offset import MITRE_LIMIT, cut_region
 from bagwright.geometry.outline import Outline, polygon_outline, rectangle_outline
 from bagwright.geometry.region import GRID_MM
-from tests.geometry.shapes import MOVES, OUTLINES, dart, flap, notched_rectangle, polygons, rounded_front
+from tests.geometry.shapes import MOVES, OUTLINES, dart, flap, polygons, rounded_front
 
 EACH = pytest.mark.parametrize("outline", OUTLINES.values(), ids=OUTLINES.keys())
 FINE_MM = 1e-3
@@ -97,18 +97,6 @@ def test_area_of_an_even_border_matches_steiner():
     assert cut_region(outline, _even(outline, 10)).area_mm2 == pytest.approx(expected, abs=outline.length_mm * 1e-3)
 
 
-@pytest.mark.parametrize("angle", [60, 90, 120, 150])
-def test_mitre_reach_limit_by_sine(angle):
-    # Derived: at a corner of this angle the cut corner lies s / sin(angle / 2) from the net corner.
-    half = math.radians(angle) / 2
-    outline = polygon_outline(
-        [("a", (0, 0)), ("b", (100, 0)), ("c", (100 * math.cos(2 * half), 100 * math.sin(2 * half)))]
-    )
-    cut = cut_region(outline, _even(outline, 10))
-    far = min(cut.outer_ring(), key=lambda p: p[0] * math.cos(half) + p[1] * math.sin(half))
-    assert math.hypot(*far) == pytest.approx(10 / math.sin(half))
-
-
 def test_a_sharp_corner_is_cut_off_square_at_the_limit():
     # 20 degrees: the mitre would reach 5.76 times the allowance.
     outline = polygon_outline([("a", (0, 0)), ("b", (200, -35.27)), ("c", (200, 35.27))])
@@ -138,19 +126,6 @@ def test_a_curved_edge_gets_its_own_allowance_only():
     ring = shapely.LinearRing(cut.outer_ring())
     middle = shapely.Point(wave.interpolate(0.5, normalized=True))
     assert ring.distance(middle) == pytest.approx(12, abs=0.01)
-
-
-def test_boxed_corner_squares_from_raw_edges_limit():
-    # Derived: with side allowance s and box allowance b, a square of q = D/2 + s - b is cut from the raw edges.
-    # Here D / 2 = 40 mm.
-    for side, box in ((10.0, 10.0), (10.0, 6.0), (6.0, 10.0)):
-        outline = notched_rectangle()
-        widths = {e.name: box if "box" in e.name or "ledge" in e.name else side for e in outline.edges}
-        widths["top"] = 0.0
-        ring = {(round(x, 6), round(y, 6)) for x, y in cut_region(outline, widths).outer_ring()}
-        q = 40 + side - box
-        assert (240 + side - q, -side + q) in ring
-        assert (-side + q, -side + q) in ring
 
 
 def test_rejects_a_negative_allowance():

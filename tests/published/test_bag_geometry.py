@@ -1,99 +1,113 @@
-"""Drafted pieces against geometry and sizes known from outside the project."""
+"""Shapes that bags are made of: lengths and corners worked out from first principles, and one found figure."""
+
+from __future__ import annotations
 
 import math
 
 import pytest
 
-from bagwright.drafting.boxed_tote import strap_for_drop_mm
-from bagwright.drafting.cards import CARD_HEIGHT_MM, CARD_WIDTH_MM
 from bagwright.drafting.forms import draft_bag
-from bagwright.drafting.zip_pouch import zip_opening_mm, zip_showing_mm
-from bagwright.errors import FaultyInput
-from bagwright.geometry.region import Region
-
-IN = 25.4
+from bagwright.geometry.curves import Arc, Line
+from bagwright.geometry.offset import cut_region
+from bagwright.geometry.outline import Edge, Outline, polygon_outline
 
 
-def corner_square_mm(region: Region) -> float:
-    """Side of the square missing at each lower corner, from the area alone."""
-    return math.sqrt((region.width_mm * region.height_mm - region.area_mm2) / 2)
+def _rounded(width: float, height: float, radius: float) -> Outline:
+    """A rectangle with four round corners; edge "sides" leaves out the top and the two upper corners."""
+    w, h, r = width, height, radius
+    left = Line((0, h - r), (0, r))
+    low_left, low_right = Arc((0, r), (r, r), 90), Arc((w - r, 0), (w - r, r), 90)
+    bottom, right = Line((r, 0), (w - r, 0)), Line((w, r), (w, h - r))
+    high_right, high_left = Arc((w, h - r), (w - r, h - r), 90), Arc((r, h), (r, h - r), 90)
+    top = Line((w - r, h), (r, h))
+    return Outline(
+        (Edge("sides", (left, low_left, bottom, low_right, right)), Edge("lid", (high_right, top, high_left)))
+    )
 
 
-@pytest.mark.parametrize("form", ["boxed_tote", "zip_pouch"])
-def test_cut_panel_matches_boxed_corner_identities(form):
-    # Source: the boxed-corner identities, derived: q = D / 2 from the raw edges if all allowances are alike, finished
-    # width = W - 2 s - D, height = H - s - D / 2 - top allowance. Worked: W 16, H 14, s 0.5, D 4 in -> q 2, width 11,
-    # height 11.5 less the top allowance (here 0.25 in).
-    top = {"boxed_tote": "top_allowance_mm", "zip_pouch": "zip_allowance_mm"}[form]
-    sizes = {"width_mm": 11 * IN, "height_mm": (11.5 - 0.25) * IN, "depth_mm": 4 * IN, "seam_allowance_mm": 0.5 * IN}
-    for piece_id in ("outer", "lining"):
-        cut = draft_bag(form, {**sizes, top: 0.25 * IN}).piece(piece_id).region()
-        assert cut.width_mm == pytest.approx(16 * IN, abs=1e-6)
-        assert cut.height_mm == pytest.approx(14 * IN, abs=1e-6)
-        assert corner_square_mm(cut) == pytest.approx(2 * IN, abs=1e-6)
+def test_gusset_all_round_matches_derived_length():
+    # Derived: 2 (w + h) - 8 r + 2 pi r; 30 x 20 with r 5: 91.416.
+    assert _rounded(30, 20, 5).length_mm == pytest.approx(91.416, abs=0.0005)
 
 
-def test_cut_out_matches_sewshare_rule_of_two_to_four():
-    # Source: sewshare.com on boxed corners: a "2 in (5 cm) cut-out yields about a 4 in finished base".
-    cut = draft_bag("boxed_tote", {"depth_mm": 4 * IN}).piece("outer").region()
-    assert corner_square_mm(cut) == pytest.approx(2 * IN, abs=1e-6)
+def test_gusset_of_three_sides_matches_derived_length():
+    # Derived: 2 h + w - 4 r + pi r; 30 x 20 with r 5: 65.708. The upper corners are square there, so add their r.
+    assert _rounded(30, 20, 5).edge("sides").length_mm + 2 * 5 == pytest.approx(65.708, abs=0.0005)
 
 
-def test_strap_strip_matches_four_times_finished():
-    # Source: binding tables give a strip four times as wide as the binding: 1/2 in finished -> 2 in cut.
-    strap = draft_bag("boxed_tote", {"strap_width_mm": 0.5 * IN}).piece("strap").region()
-    assert strap.width_mm == pytest.approx(2 * IN, abs=1e-6)
+def test_circle_matches_derived_strip():
+    # Derived: a cylinder of d 20 needs a strip of pi d = 62.832 before allowances; with 1 on each side 64.832.
+    circle = Outline((Edge("rim", (Arc((20, 10), (10, 10), 180), Arc((0, 10), (10, 10), 180))),))
+    assert circle.length_mm == pytest.approx(62.832, abs=0.0005)
+    assert circle.length_mm + 2 * 1 == pytest.approx(64.832, abs=0.0005)
+    base = cut_region(circle, {"rim": 1})
+    assert base.width_mm / 2 == pytest.approx(20 / 2 + 1, abs=0.002)
 
 
-def test_strap_length_matches_v_estimate():
-    # Source: strap = 2 sqrt(drop^2 + (spread / 2)^2), derived; 10 in drop, 8 in spread -> 21.54 in plus ends.
-    assert strap_for_drop_mm(10, 8) == pytest.approx(21.54, abs=0.005)
+@pytest.mark.parametrize("corner_deg", [45, 60, 90, 120, 160])
+def test_mitre_matches_sine_rule(corner_deg):
+    # Derived: the seam runs s / sin(angle / 2) from the corner; at 90 degrees 1.41421 s.
+    half, s = math.radians(corner_deg / 2), 8.0
+    x, y = 100 * math.cos(half), 100 * math.sin(half)
+    net = polygon_outline([("low", (0, 0)), ("far", (x, -y)), ("high", (x, y))])
+    reach = -cut_region(net, {"low": s, "far": s, "high": s}).bounds[0]
+    assert reach == pytest.approx(s / math.sin(half))
+    if corner_deg == 90:
+        assert reach == pytest.approx(1.41421 * s, abs=0.00001 * s)
 
 
-def test_pockets_match_card_id_1():
-    # Source: card ID-1 of ISO/IEC 7810, 85.60 x 53.98 mm (from memory; the standard was not at hand).
-    assert (CARD_WIDTH_MM, CARD_HEIGHT_MM) == (85.60, 53.98)
-    wallet = draft_bag("card_wallet", {"closed_width_mm": 89.6, "pocket_step_mm": 12.0, "corner_radius_mm": 0.0})
-    pocket = wallet.piece("back_pocket").net
-    assert pocket.edge("bottom").length_mm >= 85.60
-    # A card stands on the foot line and shows above the pocket's fold by the step that was asked.
-    assert 53.98 - pocket.edge("left").length_mm == pytest.approx(12.0, abs=1e-9)
+def _boxed_net(width: float, height: float, depth: float) -> Outline:
+    """Net panel whose finished bag measures width x height x depth: half the depth is cut out of each lower corner."""
+    half = depth / 2
+    return polygon_outline(
+        [
+            ("bottom", (half, 0)),
+            ("right box", (width + half, 0)),
+            ("right ledge", (width + half, half)),
+            ("right", (width + depth, half)),
+            ("top", (width + depth, height + half)),
+            ("left", (0, height + half)),
+            ("left ledge", (0, half)),
+            ("left box", (half, half)),
+        ]
+    )
 
 
-@pytest.mark.parametrize("sizes", [{"closed_width_mm": 85.0}, {"height_mm": 53.0, "card_pockets": 1}])
-def test_wallet_too_small_for_card_id_1_rejects(sizes):
-    with pytest.raises(FaultyInput) as refused:
-        draft_bag("card_wallet", sizes)
-    assert {problem.place for problem in refused.value.problems} == set(sizes) - {"card_pockets"}
+@pytest.mark.parametrize(("side", "box"), [(0.5, 0.5), (0.5, 0.25), (0.25, 0.5)])
+def test_boxed_corner_square_matches_derived_rule(side, box):
+    # Derived: a square of q from the raw edges gives the depth D = 2 (q - side allowance + box allowance).
+    # Found (sewshare.com): a 2 in square gives a 4 in base, which is the rule with equal allowances.
+    net = _boxed_net(11, 11.5, 4)
+    widths = {edge.name: box if "box" in edge.name or "ledge" in edge.name else side for edge in net.edges}
+    cut = cut_region(net, {**widths, "top": 0.0})
+    low_x, low_y, *_ = cut.bounds
+    off_the_edges = [p for p in cut.outer_ring() if p[0] > low_x + 1e-6 and p[1] > low_y + 1e-6]
+    inner = min(off_the_edges, key=lambda p: math.dist(p, (low_x, low_y)))
+    q = inner[0] - low_x
+    assert inner[1] - low_y == pytest.approx(q)
+    assert 2 * (q - side + box) == pytest.approx(4)
+    if side == box:
+        assert q == pytest.approx(2)
 
 
-def test_rounded_cover_matches_full_loop_round_four_corners():
-    # Source: length round a rectangle with rounded corners, derived: 2 (w + h) - 8 r + 2 pi r; w 30, h 20, r 5 ->
-    # 91.416.
-    def loop(w: float, h: float, r: float) -> float:
-        return 2 * (w + h) - 8 * r + 2 * math.pi * r
-
-    assert loop(30, 20, 5) == pytest.approx(91.416, abs=0.0005)
-    sizes = {"closed_width_mm": 100.0, "fold_ease_mm": 4.0, "height_mm": 90.0, "corner_radius_mm": 8.0}
-    cover = draft_bag("card_wallet", sizes).piece("cover").net
-    assert cover.length_mm == pytest.approx(loop(204, 90, 8), abs=1e-9)
+def test_boxed_corner_raw_panel_matches_derived_size():
+    # Derived: W 16, H 14, s 0.5, D 4 in: finished width W - 2 s - D = 11, height H - s - D / 2 = 11.5 less the top's.
+    cut = cut_region(_boxed_net(11, 11.5, 4), {e.name: 0.5 for e in _boxed_net(11, 11.5, 4).edges if e.name != "top"})
+    assert (cut.width_mm, cut.height_mm) == pytest.approx((16, 14))
 
 
-@pytest.mark.parametrize("tape_mm", [25, 32, 40])
-def test_zip_rectangle_matches_tape_widths(tape_mm):
-    # Source: closed tape about 25 mm (#3), 32 mm (#5), 38 to 42 mm (#8 to #10), from memory; measure yours.
-    pattern = draft_bag("zip_pouch", {"tape_width_mm": float(tape_mm)})
-    chain, notion = pattern.piece("zip_chain"), pattern.notions[0]
-    assert chain.is_bought
-    assert chain.region().height_mm == pytest.approx(tape_mm, abs=1e-9)
-    assert chain.region().width_mm == pytest.approx(notion.length_mm, abs=1e-9)
-    # Tabs are cut as wide as the tape, so that one line of stitching takes both.
-    assert pattern.piece("tab").region().height_mm == pytest.approx(tape_mm, abs=1e-9)
+def test_gusset_of_a_drafted_bag_matches_derived_length():
+    # Derived: 2 h + w - 4 r + pi r, with w 300, h 200, r 50 mm: 657.08.
+    sizes = {"width_mm": 300.0, "height_mm": 200.0, "corner_radius_mm": 50.0}
+    gusset = draft_bag("gusset_bag", sizes).piece("gusset")
+    assert gusset.edge("front").length_mm == pytest.approx(657.08, abs=0.005)
 
 
-def test_zip_opening_matches_teeth_less_parked_slider():
-    # Common practice, no source: usable opening = length of teeth less 10 to 15 mm for the parked slider.
-    pattern = draft_bag("zip_pouch", {})
-    teeth = pattern.piece("zip_chain").net.edge("tape_front").length_mm
-    assert zip_showing_mm(pattern.measurements_mm) == pytest.approx(teeth, abs=1e-9)
-    assert 10 <= teeth - zip_opening_mm(pattern.measurements_mm) <= 15
+def test_bucket_matches_derived_strip():
+    # Derived: strip = pi d + 2 s, base radius d / 2 + s; d 200, s 10 mm: 628.32 net. The wall is two halves, each with s
+    # at both ends, so the two seams take 4 s where one would take 2 s.
+    pattern = draft_bag("bucket_bag", {"diameter_mm": 200.0, "seam_allowance_mm": 10.0})
+    wall, base = pattern.piece("outer"), pattern.piece("base")
+    assert 2 * wall.edge("bottom").length_mm == pytest.approx(628.32, abs=0.005)
+    assert 2 * wall.region().width_mm == pytest.approx(628.32 + 4 * 10, abs=0.01)
+    assert base.region().width_mm / 2 == pytest.approx(110, abs=0.01)

@@ -42,7 +42,9 @@ class Money:
         >>> Money(Decimal("12.00"), "EUR").times(1.5)
         Money(amount=Decimal('18.000'), currency='EUR')
         """
-        return Money(self.amount * (Decimal(repr(float(factor))) if isinstance(factor, float) else factor), self.currency)
+        return Money(
+            self.amount * (Decimal(repr(float(factor))) if isinstance(factor, float) else factor), self.currency
+        )
 
     def for_display(self) -> Decimal:
         """Rounded to cents, halves away from zero.
