@@ -73,7 +73,8 @@ def main() -> None:
         assert demo_shelf().materials
         for bag in demo_bags():
             answer, page = measure(desk, bag)
-            print(f"{bag.name:24} answer {answer / ANSWER_S:.2f} of 150 ms   first sight {page / FIRST_SIGHT_S:.2f} of 500 ms")
+            shares = f"answer {answer / ANSWER_S:.2f} of 150 ms   first sight {page / FIRST_SIGHT_S:.2f} of 500 ms"
+            print(f"{bag.name:24} {shares}")
 
 
 if __name__ == "__main__":

@@ -135,8 +135,9 @@ def _search_one(
 
     def on_better(layout: Layout) -> None:
         nonlocal best_mm
-        with desk.store() as store:
-            best_mm = min(best_mm, save_layout(store, layout).length_mm)
+        if layout.length_mm < best_mm:  # the one to beat may be a first answer, which the store has not seen
+            with desk.store() as store:
+                best_mm = min(best_mm, save_layout(store, layout).length_mm)
         tell()
 
     def should_stop() -> bool:
