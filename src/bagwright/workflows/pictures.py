@@ -29,9 +29,13 @@ __all__ = [
 ]
 
 
+PIECES_WIDTH_MM = 230.0
+"""About the width of the page's main column, so that letters keep their size."""
+
+
 def pieces_picture(answer: BagAnswer, workroom: Workroom) -> str:
     """All pieces of the pattern to one scale."""
-    drawing = draw_pieces(answer.pattern, units=workroom.units, fraction=workroom.fraction)
+    drawing = draw_pieces(answer.pattern, units=workroom.units, fraction=workroom.fraction, width_mm=PIECES_WIDTH_MM)
     return inline_svg(drawing, id_prefix="pieces")
 
 
