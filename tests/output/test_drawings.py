@@ -15,7 +15,7 @@ from bagwright.geometry.region import Region
 from bagwright.model.layout import Layout, LayPiece, LaySettings, Placement
 from bagwright.model.material import Held, MaterialKind
 from bagwright.model.source import Band, Verdict
-from bagwright.output.bag import SKETCH_MM, arch_height_mm, draw_bag_sketch
+from bagwright.output.bag import SKETCH_MM, draw_bag_sketch
 from bagwright.output.drawing import Drawing, Fill, Hatch, Ink, Path, Text, bounds_of, text_box
 from bagwright.output.layouts import draw_layout
 from bagwright.output.piece_figure import piece_figure
@@ -23,6 +23,7 @@ from bagwright.output.piece_lines import Frame, cut_shape
 from bagwright.output.pieces import draw_pieces
 from bagwright.output.rulers import Measuring, ruler
 from bagwright.output.sections import SectionLayer, draw_layer_section, spread
+from bagwright.output.sketch_parts import arch_height_mm
 from bagwright.output.stance import draw_stance
 from bagwright.units import UnitSystem
 from tests.output.samples import folded_body, rectangle_piece, rounded_front, sample_pattern

@@ -104,8 +104,8 @@ def test_gusset_of_a_drafted_bag_matches_derived_length():
 
 
 def test_bucket_matches_derived_strip():
-    # Derived: strip = pi d + 2 s, base radius d / 2 + s; d 200, s 10 mm: 628.32 net. The wall is two halves, each with s
-    # at both ends, so the two seams take 4 s where one would take 2 s.
+    # Derived: strip = pi d + 2 s, base radius d / 2 + s; d 200, s 10 mm: 628.32 net. The wall is two halves, each with
+    # s at both ends, so the two seams take 4 s where one would take 2 s.
     pattern = draft_bag("bucket_bag", {"diameter_mm": 200.0, "seam_allowance_mm": 10.0})
     wall, base = pattern.piece("outer"), pattern.piece("base")
     assert 2 * wall.edge("bottom").length_mm == pytest.approx(628.32, abs=0.005)

@@ -10,12 +10,13 @@ import math
 from collections.abc import Mapping
 from dataclasses import replace
 
+from bagwright.drafting.lined_bag import shell_piece
 from bagwright.drafting.measurements import FitRule, too_large, too_small
-from bagwright.drafting.steps import StitchLine, against, along, part
+from bagwright.drafting.steps import Step, StitchLine, against, along, part
 from bagwright.errors import Problem
 from bagwright.geometry.outline import Outline, polygon_outline, rectangle_outline
-from bagwright.model.pattern import AssembledMeasure, Panel, Span
-from bagwright.model.piece import Bend, Piece
+from bagwright.model.pattern import AssembledMeasure, Panel, SeamKind, Span
+from bagwright.model.piece import Bend, Notch, Piece
 
 LONGEST_GAP_MM = 152.4
 """A hand and a bag go through a 6 in gap (common practice, no source)."""
@@ -123,6 +124,42 @@ def box_lines(panel: Piece) -> tuple[StitchLine, ...]:
     right = [StitchLine((along(panel, c, "box_right_rise"), against(panel, c, "box_right_run"))) for c in (1, 2)]
     left = [StitchLine((against(panel, c, "box_left_rise"), along(panel, c, "box_left_run"))) for c in (1, 2)]
     return (right[0], left[1], left[0], right[1])
+
+
+def boxed_panels(sizes: Mapping[str, float]) -> tuple[Piece, Piece]:
+    """The outer and the lining pair of an open bag, notched in the middle, the lining round its gap."""
+    net = boxed_panel_outline(sizes["width_mm"], sizes["height_mm"], sizes["depth_mm"])
+    middle, half_gap = sizes["width_mm"] / 2, turning_gap_mm(sizes["width_mm"]) / 2
+    top = Notch("top", net.edge("top").length_mm / 2)
+    return (
+        replace(
+            shell_piece("panel", "outer", net, sizes),
+            count=2,
+            notches=(Notch("bottom", middle), top),
+            bends=open_box_bends(sizes, is_lining=False),
+        ),
+        replace(
+            shell_piece("panel", "lining", net, sizes),
+            count=2,
+            notches=(Notch("bottom", middle - half_gap), Notch("bottom", middle + half_gap), top),
+            bends=open_box_bends(sizes, is_lining=True),
+        ),
+    )
+
+
+def boxed_shell_steps(outer: Piece, lining: Piece) -> tuple[list[Step], StitchLine]:
+    """Sides, bottom and corners of outer and lining, and the gap left in the lining's bottom."""
+    beside_gap, gap = bottom_lines_around_gap(lining)
+    lockstitch = SeamKind.LOCKSTITCH
+    steps = [
+        Step("outer-sides", "Sew the outer panels together at the sides", lockstitch, side_lines(outer)),
+        Step("outer-bottom", "Sew the outer panels together at the bottom", lockstitch, (bottom_line(outer),)),
+        Step("outer-box", "Box the lower corners of the outer", lockstitch, box_lines(outer)),
+        Step("lining-sides", "Sew the lining panels together at the sides", lockstitch, side_lines(lining)),
+        Step("lining-bottom", "Sew the bottom of the lining, leaving a gap between notches", lockstitch, beside_gap),
+        Step("lining-box", "Box the lower corners of the lining", lockstitch, box_lines(lining)),
+    ]
+    return [step for step in steps if step.lines], gap
 
 
 def shell_measures(panel: Piece, sizes: Mapping[str, float]) -> tuple[AssembledMeasure, ...]:

@@ -17,3 +17,9 @@ RULES = (
     "Follow the maker's leaflet of each material and the rules where you live; for children's goods ask an accredited "
     "laboratory."
 )
+CORD = (
+    "Cords and long straps can catch and strangle: not for small children, and never round a neck. Rules for "
+    "children's clothes limit drawstrings; for anything a child will use, ask what holds where you live."
+)
+ACROSS = "A strap worn across the body can catch in doors and machines: take it off where something could pull at it."
+BACK_LOAD = "Loads on the back: advice for children is about a tenth of the body's weight; pack light, use both straps."

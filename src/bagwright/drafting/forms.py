@@ -6,15 +6,25 @@ import difflib
 from collections.abc import Mapping
 from types import MappingProxyType
 
+from bagwright.drafting.backpack import BACKPACK
+from bagwright.drafting.based_tote import BASED_TOTE
 from bagwright.drafting.boxed_tote import BOXED_TOTE
+from bagwright.drafting.bucket_bag import BUCKET_BAG
 from bagwright.drafting.card_wallet import CARD_WALLET
+from bagwright.drafting.drawstring_bag import DRAWSTRING_BAG
+from bagwright.drafting.flap_bag import FLAP_BAG
+from bagwright.drafting.gusset_bag import GUSSET_BAG
 from bagwright.drafting.measurements import FormSpec
 from bagwright.drafting.soundness import prove_sound
 from bagwright.drafting.zip_pouch import ZIP_POUCH
 from bagwright.errors import BrokenPromise, FaultyInput, Problem
 from bagwright.model.pattern import Pattern
 
-FORMS: Mapping[str, FormSpec] = MappingProxyType({form.key: form for form in (BOXED_TOTE, ZIP_POUCH, CARD_WALLET)})
+_ALL = (
+    *(BOXED_TOTE, BASED_TOTE, BUCKET_BAG, GUSSET_BAG, FLAP_BAG),
+    *(BACKPACK, DRAWSTRING_BAG, ZIP_POUCH, CARD_WALLET),
+)
+FORMS: Mapping[str, FormSpec] = MappingProxyType({form.key: form for form in _ALL})
 
 
 def draft_bag(form_key: str, measurements: Mapping[str, float]) -> Pattern:

@@ -67,7 +67,8 @@ class MeasurementSpec:
 class RoleSpec:
     """A stack of materials (or a bought part, `is_notion`) that a bag of this form is made of.
 
-    `kinds` are what its main layer may be, the usual ones first. Only roles that the drafted pattern uses need filling.
+    `kinds` are what its main layer may be, the usual ones first; of several that suit, a new bag takes one whose name
+    holds `word`. Only roles that the drafted pattern uses need filling.
     """
 
     key: str
@@ -75,6 +76,7 @@ class RoleSpec:
     meaning: str
     kinds: tuple[MaterialKind, ...]
     is_notion: bool = False
+    word: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,6 +16,7 @@ _OUTSIDE = (
 _INSIDE = (MaterialKind.PLAIN_CLOTH, MaterialKind.BOTTOM_WEIGHT, MaterialKind.COATED)
 
 OUTER = RoleSpec(key="outer", name="Outer", meaning="What the bag shows, with all that stiffens it.", kinds=_OUTSIDE)
+BASE = RoleSpec(key="base", name="Base", meaning="The sturdier cloth under the bag.", kinds=_OUTSIDE)
 LINING = RoleSpec(key="lining", name="Lining", meaning="What the bag shows when it is open.", kinds=_INSIDE)
 STRAP = RoleSpec(
     key="strap", name="Strap", meaning="The strip that is folded in four to make each strap.", kinds=_OUTSIDE
@@ -35,4 +36,13 @@ SLIDER = RoleSpec(
     meaning="What opens and closes the zip.",
     kinds=(MaterialKind.HARDWARE,),
     is_notion=True,
+    word="slider",
+)
+CORD = RoleSpec(
+    key="cord",
+    name="Drawcord",
+    meaning="The cord by length that runs through the casing.",
+    kinds=(MaterialKind.WEBBING,),
+    is_notion=True,
+    word="cord",
 )

@@ -2,22 +2,18 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 
 from bagwright.errors import BrokenPromise
-from bagwright.geometry.curves import Point
+from bagwright.output.bag_sketches import BAG_SKETCHES
 from bagwright.output.drawing import Dot, Drawing, Fill, Ink, Item, Path, bounds_of, line, rectangle, shifted
+from bagwright.output.sketch_parts import DEPTH_SHOWN, Sizes, rounded, strap_arch
 
 SKETCH_MM = (44.0, 44.0)
 _MARGIN_MM = 2.0
-_DEPTH_SHOWN = 0.4
-"""Share of the depth by which the side is seen, up and to the right."""
 _TOOTH_MM = 6.0
 _CARD_HEIGHT_MM = 53.98
 """Card ID-1 of ISO/IEC 7810; value from memory."""
-
-Sizes = Mapping[str, float]
 
 
 def draw_bag_sketch(form: str, measurements_mm: Mapping[str, float]) -> Drawing:
@@ -50,11 +46,11 @@ def _scaled(item: Item, scale: float) -> Item:
 def _tote(sizes: Sizes) -> list[Item]:
     """Open box with two straps; y down, the base at 0."""
     wide, high = sizes["width_mm"], sizes["height_mm"]
-    shown = _DEPTH_SHOWN * sizes["depth_mm"]
+    shown = DEPTH_SHOWN * sizes["depth_mm"]
     front, back = -high, -high - shown
     middle, half = wide / 2, sizes["strap_spacing_mm"] / 2
-    rear = _strap(middle + shown - half, middle + shown + half, back, sizes)
-    fore = _strap(middle - half, middle + half, front, sizes)
+    rear = strap_arch(middle + shown - half, middle + shown + half, back, sizes)
+    fore = strap_arch(middle - half, middle + half, front, sizes)
     return [
         *rear,
         Path(((0, front), (shown, back), (wide + shown, back), (wide, front)), Ink.OUTLINE, Fill.SHADE, closed=True),
@@ -70,40 +66,6 @@ def _tote(sizes: Sizes) -> list[Item]:
     ]
 
 
-def _strap(left: float, right: float, foot: float, sizes: Sizes) -> list[Item]:
-    """A strap standing in an arch whose length is the strap's, as a band."""
-    rise = arch_height_mm(right - left, sizes["strap_length_mm"])
-    width = sizes["strap_width_mm"]
-    outer = _arch(left - width / 2, right + width / 2, foot, rise + width / 2)
-    inner = _arch(left + width / 2, right - width / 2, foot, max(rise - width / 2, 0.0))
-    return [Path((*outer, *reversed(inner)), Ink.OUTLINE, Fill.PAPER, closed=True)]
-
-
-def arch_height_mm(span_mm: float, length_mm: float) -> float:
-    """Height of a half ellipse over `span_mm` whose curve is `length_mm` long.
-
-    Solved by halving on Ramanujan's first approximation of the circumference of an ellipse (value from memory),
-    pi (3 (a + b) - sqrt((3 a + b)(a + 3 b))). 0 if the curve is no longer than the span.
-
-    >>> round(arch_height_mm(100, 50 * math.pi), 3)
-    50.0
-    """
-    if length_mm <= span_mm:
-        return 0.0
-    low, high, a = 0.0, length_mm, span_mm / 2
-    for _ in range(60):
-        b = (low + high) / 2
-        half_round = math.pi * (3 * (a + b) - math.sqrt((3 * a + b) * (a + 3 * b))) / 2
-        low, high = (b, high) if half_round < length_mm else (low, b)
-    return (low + high) / 2
-
-
-def _arch(left: float, right: float, foot: float, rise: float) -> list[Point]:
-    middle, half = (left + right) / 2, (right - left) / 2
-    angles = [math.pi * step / 24 for step in range(25)]
-    return [(middle - half * math.cos(angle), foot - rise * math.sin(angle)) for angle in angles]
-
-
 def _pouch(sizes: Sizes) -> list[Item]:
     """Pouch from the front, its zip above, tabs at both ends and a puller."""
     wide, high = sizes["width_mm"], sizes["height_mm"]
@@ -112,7 +74,7 @@ def _pouch(sizes: Sizes) -> list[Item]:
     round_mm = min(0.15 * sizes["depth_mm"] + 3.0, 0.2 * high, 0.2 * wide)
     top, zip_top = -high, -high - max(shown, 0.03 * high)
     body = [
-        *_rounded(wide, 2 * high, round_mm)[: len(_rounded(wide, 2 * high, round_mm)) // 2],
+        *rounded(wide, 2 * high, round_mm)[: len(rounded(wide, 2 * high, round_mm)) // 2],
         (0.0, top),
         (wide, top),
     ]
@@ -146,7 +108,7 @@ def _wallet(sizes: Sizes) -> list[Item]:
     open_width, step = 2 * half + ease, sizes["pocket_step_mm"]
     pocket = _CARD_HEIGHT_MM - step
     items: list[Item] = [
-        Path(tuple(_rounded(open_width, high, sizes["corner_radius_mm"])), Ink.OUTLINE, Fill.PAPER, closed=True)
+        Path(tuple(rounded(open_width, high, sizes["corner_radius_mm"])), Ink.OUTLINE, Fill.PAPER, closed=True)
     ]
     for left in (0.0, half + ease):
         for level in reversed(range(1, round(sizes["card_pockets"]))):
@@ -159,23 +121,9 @@ def _wallet(sizes: Sizes) -> list[Item]:
     return items
 
 
-def _rounded(width: float, height: float, radius: float) -> list[Point]:
-    """A rectangle on the ground with round corners."""
-    corners: Sequence[tuple[float, float, float]] = (
-        (width - radius, -radius, 0.0),
-        (radius, -radius, 90.0),
-        (radius, radius - height, 180.0),
-        (width - radius, radius - height, 270.0),
-    )
-    return [
-        (x + radius * math.cos(math.radians(start + turn)), y + radius * math.sin(math.radians(start + turn)))
-        for x, y, start in corners
-        for turn in ((0, 15, 30, 45, 60, 75, 90) if radius else (0,))
-    ]
-
-
 _SKETCHES: Mapping[str, Callable[[Sizes], list[Item]]] = {
     "boxed_tote": _tote,
     "zip_pouch": _pouch,
     "card_wallet": _wallet,
+    **BAG_SKETCHES,
 }

@@ -71,9 +71,10 @@ def put_bag_away(desk: Desk, bag_id: str, version: int) -> Bag:
 
 def _first_stack(role: RoleSpec, shelf: Shelf) -> tuple[Layer, ...]:
     for kind in role.kinds:
-        for material in shelf.materials.values():
-            if material.kind is kind and not material.retired and shelf.offers_for(material.id):
-                return (Layer(material.id),)
+        suiting = [m for m in shelf.materials.values() if m.kind is kind and not m.retired and shelf.offers_for(m.id)]
+        if suiting:
+            named = [m for m in suiting if role.word in m.name.lower()]
+            return (Layer((named or suiting)[0].id),)
     return ()
 
 
