@@ -51,6 +51,16 @@ def _piece(piece: Piece) -> Json:
             for notch in piece.notches
         ],
         "lines": [{"name": line.name, "from": _point(line.start), "to": _point(line.end)} for line in piece.lines],
+        "bends": [
+            {
+                "from": _point(bend.start),
+                "to": _point(bend.end),
+                "angle_deg": _mm(bend.angle_deg),
+                "radius_mm": bend.radius_mm,
+                "band_mm": _mm(bend.band_mm),
+            }
+            for bend in piece.bends
+        ],
         "drill_marks": [{"name": mark.name, "at": _point(mark.at)} for mark in piece.drill_marks],
     }
 
