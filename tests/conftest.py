@@ -1,0 +1,47 @@
+"""A desk with the demo on it, for every test that asks for one."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+from hypothesis import settings
+
+if TYPE_CHECKING:
+    from bagwright.model.layout import Layout
+    from bagwright.workflows.desk import Desk, Remembered
+
+
+# Tests end by iterations, never by seconds: a busy machine must not fail them.
+settings.register_profile("bagwright", deadline=None)
+settings.load_profile("bagwright")
+
+
+@pytest.fixture(scope="session")
+def demo_home(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with the demo in it: copy it, leave it as it is."""
+    from bagwright.workflows.demo_studio import fill_demo
+    from bagwright.workflows.desk import Desk
+
+    home = tmp_path_factory.mktemp("demo")
+    fill_demo(Desk(home, is_demo=True))
+    return home
+
+
+@pytest.fixture(scope="session")
+def first_layouts() -> Remembered[str, Layout]:
+    """First layouts depend on what is asked and on nothing else, so tests need not work them out again."""
+    from bagwright.workflows.desk import Remembered
+
+    return Remembered(2_000)
+
+
+@pytest.fixture
+def desk(demo_home: Path, tmp_path: Path, first_layouts: Remembered[str, Layout]) -> Desk:
+    """The demo in a folder of this test's own."""
+    from bagwright.workflows.desk import Desk
+
+    shutil.copytree(demo_home, tmp_path / "home")
+    return Desk(tmp_path / "home", is_demo=True, first_layouts=first_layouts)
