@@ -1,0 +1,46 @@
+"""Each template asks its page value for fields that it has, and uses all that it has."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import fields
+from importlib.resources import files
+
+import pytest
+
+from bagwright.web import pages
+
+PAGES = {
+    "bag.html": pages.BagPage,
+    "bags.html": pages.BagsPage,
+    "materials.html": pages.MaterialsPage,
+    "workroom.html": pages.WorkroomPage,
+    "fault.html": pages.FaultPage,
+    "progress.html": pages.SearchPage,
+}
+TEMPLATES = files("bagwright.web").joinpath("templates")
+
+
+def with_its_parts(name):
+    """The template's text with that of every template it extends or includes."""
+    text = TEMPLATES.joinpath(name).read_text(encoding="utf-8")
+    parts = re.findall(r'{%-?\s*(?:extends|include)\s+"([^"]+)"', text)
+    return text + "".join(with_its_parts(part) for part in parts)
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_a_template_and_its_page_agree(name):
+    asked = set(re.findall(r"(?<!/)\bpage\.(\w+)", with_its_parts(name)))
+    assert asked == {field.name for field in fields(PAGES[name])}
+
+
+def test_every_template_belongs_to_a_page():
+    reached = "".join(with_its_parts(name) for name in PAGES)
+    named = set(re.findall(r'"([a-z_]+\.html)"', reached)) | set(PAGES)
+    assert {entry.name for entry in TEMPLATES.iterdir() if entry.name.endswith(".html")} == named
+
+
+def test_no_template_takes_what_is_typed_for_markup():
+    for entry in TEMPLATES.iterdir():
+        if entry.name.endswith(".html"):
+            assert not re.search(r"\|\s*safe\b|autoescape\s+false", entry.read_text(encoding="utf-8"))
