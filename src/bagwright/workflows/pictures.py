@@ -14,7 +14,9 @@ from bagwright.output.pieces import draw_pieces
 from bagwright.output.sections import SectionLayer, draw_layer_section
 from bagwright.output.stance import draw_stance
 from bagwright.output.svg import inline_svg
+from bagwright.units import UnitSystem
 from bagwright.workflows.answer import BagAnswer, SheetLayout
+from bagwright.workflows.desk import Remembered
 from bagwright.workflows.shelf import Shelf
 from bagwright.workflows.stance import panel_layers
 
@@ -34,9 +36,17 @@ PIECES_WIDTH_MM = 230.0
 
 
 def pieces_picture(answer: BagAnswer, workroom: Workroom) -> str:
-    """All pieces of the pattern to one scale."""
-    drawing = draw_pieces(answer.pattern, units=workroom.units, fraction=workroom.fraction, width_mm=PIECES_WIDTH_MM)
-    return inline_svg(drawing, id_prefix="pieces")
+    """All pieces of the pattern to one scale. It takes long to draw, so what was drawn lately is remembered."""
+    pattern, units, fraction = answer.pattern, workroom.units, workroom.fraction
+    key = (pattern.form, frozenset(pattern.measurements_mm.items()), units, fraction)
+    if known := _drawn_pieces.get(key):
+        return known
+    drawing = draw_pieces(pattern, units=units, fraction=fraction, width_mm=PIECES_WIDTH_MM)
+    return _drawn_pieces.put(key, inline_svg(drawing, id_prefix="drawn-pieces"))
+
+
+_drawn_pieces: Remembered[tuple[str, frozenset[tuple[str, float]], UnitSystem, int], str] = Remembered(60)
+"""By all that a pattern and its drawing depend on."""
 
 
 def sketch_picture(pattern: Pattern, *, id_prefix: str) -> str:
