@@ -6,6 +6,7 @@ import copy
 import json
 import os
 import signal
+import socket
 import subprocess
 import sys
 
@@ -301,6 +302,24 @@ def test_an_interrupt_stops_quietly(tmp_path):
         assert process.returncode == 130
     finally:
         os.close(writer)
+
+
+@pytest.mark.parametrize("command", ["serve", "demo"])
+def test_rejects_a_data_folder_that_is_a_file(command, tmp_path):
+    path = tmp_path / "file"
+    path.write_text("mine", encoding="utf-8")
+    (fault,) = faults_of(run(command, "--port", "0", "--no-browser", "--home", str(path)))
+    assert fault.startswith("--home: ")
+    assert path.read_text(encoding="utf-8") == "mine"
+
+
+def test_rejects_a_port_that_is_taken(tmp_path):
+    with socket.socket() as taken:
+        taken.bind(("127.0.0.1", 0))
+        taken.listen()
+        port = str(taken.getsockname()[1])
+        (fault,) = faults_of(run("serve", "--port", port, "--no-browser", "--home", str(tmp_path / "home")))
+    assert fault.startswith(f'--port: "{port}"')
 
 
 def flood(name):

@@ -231,6 +231,7 @@ def _serve(home: Path | None, *, port: int, opens_browser: bool, is_demo: bool) 
 
     folder = home or data_folder(os.environ)
     try:
+        folder.mkdir(parents=True, exist_ok=True)  # says now, not on the first page, that it cannot be used
         serve_pages(folder, port=port, opens_browser=opens_browser, is_demo=is_demo)
     except OSError as error:
         if error.filename is not None:
