@@ -6,9 +6,9 @@ import io
 import xml.etree.ElementTree as ET
 from typing import Any
 
-from ezdxf.filemanagement import read as ezdxf_read
 import pdfplumber
 import pytest
+from ezdxf.filemanagement import read as ezdxf_read
 
 from bagwright.errors import NotKept
 from bagwright.workflows.papers import PAPER_NAMES, paper_of_bag
