@@ -58,3 +58,15 @@ def test_the_nearest_of_many_counts_limit():
 def test_a_piece_in_a_pocket_slides_to_the_pocket_s_own_back():
     cup = Region.from_ring([(0, 0), (50, 0), (50, 10), (10, 10), (10, 40), (50, 40), (50, 50), (0, 50)])
     assert free_run_mm(Sides.of(Region.rectangle((20, 15), (30, 35))), Sides.of(cup)) == 10.0
+
+
+def test_free_run_limit_of_round_shapes_with_thousands_of_corners():
+    # Two circles of 50 mm radius with their centres 300 mm apart and level leave 200 mm; 60 mm off level, where the
+    # centres touch at sqrt(100^2 - 60^2) = 80 mm along, they leave 220 mm. Chords of 4000 corners differ by < 1e-4 mm.
+    turns = [2 * math.pi * i / 4000 for i in range(4000)]
+    still, level, higher = (
+        Sides.of(Region.from_ring([(x + 50 * math.cos(turn), y + 50 * math.sin(turn)) for turn in turns]))
+        for x, y in ((0, 0), (300, 0), (300, 60))
+    )
+    assert free_run_mm(level, still) == pytest.approx(200, abs=1e-3)
+    assert free_run_mm(higher, still) == pytest.approx(220, abs=1e-3)

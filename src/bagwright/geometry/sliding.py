@@ -91,12 +91,17 @@ def free_run_mm(mover: Sides, still: Sides, *, overlap_mm: float = 0.0) -> float
 
 
 def _positions(edges: Edges, bands: Floats) -> Floats:
-    """[end of band, band, edge]: where each edge is at the bottom and the top of each band; NaN where it is not."""
-    run, rise = edges.high[:, 0] - edges.low[:, 0], edges.high[:, 1] - edges.low[:, 1]
+    """[end of band, band, n-th edge in it]: where edges are at the bottom and the top of each band; else NaN.
+
+    Bands hold few edges each, whatever an outline has in all: only as many columns stand as the fullest band needs.
+    """
     middles = bands.mean(axis=0)[:, None]
     present = (edges.low[:, 1] < middles) & (edges.high[:, 1] > middles)
-    found: Floats = edges.low[:, 0] + (run / rise) * (bands[:, :, None] - edges.low[:, 1])
-    return np.where(present, found, np.nan)
+    fullest = int(present.sum(axis=1).max(initial=0))
+    chosen = np.argsort(~present, axis=1, kind="stable")[:, :fullest]
+    run, rise = edges.high[:, 0] - edges.low[:, 0], edges.high[:, 1] - edges.low[:, 1]
+    found: Floats = edges.low[chosen, 0] + (run / rise)[chosen] * (bands[:, :, None] - edges.low[chosen, 1])
+    return np.where(np.take_along_axis(present, chosen, axis=1), found, np.nan)
 
 
 def free_run_among_mm(mover: Sides, others: Sequence[Sides], *, overlap_mm: float = 0.0) -> float:
