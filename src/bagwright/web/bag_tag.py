@@ -20,7 +20,7 @@ def tag_lines(answer: BagAnswer, before: BagAnswer | None, say: Wording) -> tupl
         TagLine(
             label=label,
             values=values,
-            before="; ".join(earlier[label]) if label in earlier and earlier[label] != values else "",
+            before="; ".join(value for value in earlier.get(label, ()) if value not in values),
             is_main=number == 0,
             is_list=len(values) > 1 or label == BUY,
         )
