@@ -84,6 +84,7 @@ def running_demo(home: Path) -> Iterator[str]:
         except subprocess.TimeoutExpired:
             process.kill()
             process.wait()
+        process.stdout.close()
 
 
 @pytest.fixture(scope="session")

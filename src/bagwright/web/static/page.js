@@ -14,6 +14,55 @@ document.addEventListener("keydown", (event) => {
   }
 });
 
+// A button pressed while an answer is on its way would be lost with the part of the page that the answer replaces. It
+// is pressed again afterwards, unless its form sends itself on every change: then all in it has been sent already.
+let underWay = 0;
+let pressed = null;
+document.addEventListener(
+  "submit",
+  (event) => {
+    const button = event.submitter;
+    if (!underWay || !event.target.closest("#bag")) return;
+    event.preventDefault();
+    event.stopPropagation();
+    if (!button?.name && event.target.matches("[hx-trigger*=change]")) return;
+    pressed = { action: event.target.getAttribute("action"), name: button?.name ?? "", value: button?.value ?? "" };
+  },
+  true,
+);
+const pressAgain = ({ action, name, value }) => {
+  const form = [...document.querySelectorAll("#bag form")].find((one) => one.getAttribute("action") === action);
+  const button = form && [...form.querySelectorAll("button")].find((one) => one.name === name && one.value === value);
+  if (button) form.requestSubmit(button);
+};
+document.addEventListener("htmx:beforeRequest", () => {
+  underWay += 1;
+});
+document.addEventListener("htmx:afterRequest", (event) => {
+  underWay -= 1;
+  if (underWay || !pressed) return;
+  const again = pressed;
+  pressed = null;
+  if (event.detail.successful) pressAgain(again);
+});
+
+// What could not be sent must not look as if it were saved.
+const tellTrouble = (words) => {
+  const trouble = document.getElementById("trouble");
+  trouble.textContent = words;
+  trouble.hidden = !words;
+};
+document.addEventListener("htmx:sendError", () => {
+  tellTrouble("Your last change was not saved: bagwright does not answer. Start it again, then load this page again.");
+});
+document.addEventListener("htmx:responseError", (event) => {
+  const status = event.detail.xhr.status;
+  tellTrouble(`Your last change was not saved: bagwright refused it (${status}). Load this page again to go on.`);
+});
+document.addEventListener("htmx:afterOnLoad", (event) => {
+  if (event.detail.successful) tellTrouble("");
+});
+
 // The bag is replaced by its new answer while she may be typing in another field already. What she typed since the
 // change was sent stays, and what was open stays open.
 const fieldsOfBag = () => [...document.querySelectorAll("#bag input[id], #bag select[id]")];
@@ -23,13 +72,18 @@ let typed = new Map();
 let open = [];
 let tagIsOpen = "false";
 
-// The browser tells of no change for a value that a script has set, so tell it when she leaves the field.
+// The browser tells of no change for a value that a script has set, so tell it when she leaves the field; if she has
+// left it, once the new form listens, which it does only when the answer has settled.
+let untold = [];
 const putBack = (field, value) => {
   field.value = value;
   const tell = () => field.isConnected && field.dispatchEvent(new Event("change", { bubbles: true }));
   if (field === document.activeElement) field.addEventListener("blur", tell, { once: true });
-  else tell();
+  else untold.push(tell);
 };
+document.addEventListener("htmx:afterSettle", () => {
+  for (const tell of untold.splice(0)) tell();
+});
 
 document.addEventListener("htmx:beforeRequest", () => {
   sent = new Map(fieldsOfBag().map((field) => [field.id, field.value]));
