@@ -122,6 +122,20 @@ def test_boxed_corners_lie_side_by_side():
     assert lay_pieces(request, settings=trials(100)).length_mm == pytest.approx(800.0)
 
 
+@pytest.mark.parametrize("gap", [0.0, 4.0])
+def test_small_pieces_lie_in_the_notches_of_panels_limit_of_the_panels_alone(gap):
+    """Two rows of two panels fill the width, so that the tabs can only lie in the notches, two of which must meet."""
+    panel = Region.from_ring([(60, 0), (340, 0), (340, 60), (400, 60), (400, 350), (0, 350), (0, 60), (60, 60)])
+    pieces = (
+        LayPiece(id="panel", region=panel, count=4),
+        LayPiece(id="tab", region=Region.rectangle((0, 0), (100, 50)), count=2),
+    )
+    request = LayRequest(width_mm=700 + gap, gap_mm=gap, pieces=pieces)
+    layout = lay_pieces(request, settings=trials(300))
+    assert layout.length_mm == pytest.approx(800.0 + gap)
+    assert layout.found_by == "nooks"
+
+
 def test_a_piece_of_any_turn_is_turned_to_fit():
     strap = LayPiece(id="strap", region=Region.rectangle((0, 0), (50, 900)), count=3, turns_deg=None)
     layout = lay_pieces(LayRequest(width_mm=500, pieces=(strap,)), settings=FIRST)

@@ -70,3 +70,8 @@ def test_free_run_limit_of_round_shapes_with_thousands_of_corners():
     )
     assert free_run_mm(level, still) == pytest.approx(200, abs=1e-3)
     assert free_run_mm(higher, still) == pytest.approx(220, abs=1e-3)
+
+
+def test_a_ring_comes_back_as_drawn_limit():
+    ring = [(0.0, 0.0), (0.0, 2.0), (1.0, 2.0), (3.0, 2.0), (3.0, 0.0)]  # clockwise, with a needless point
+    assert Region.from_ring(ring).drawn_ring() == [*ring, ring[0]]

@@ -10,6 +10,8 @@ from bagwright.cutting.settling import settle
 from bagwright.model.layout import Layout, LayRequest, LaySettings, Placement
 
 _SHORTER_SHARE = 1e-9
+_SETTLED_AT_MOST = 600
+"""Settling compares all pieces with all others; beyond this number it would take longer than it is worth."""
 
 
 class Best:
@@ -29,8 +31,14 @@ class Best:
 
     def settle(self) -> None:
         """Push the pieces of the best layout back as far as they go."""
-        if self.layout:
+        if self.layout and len(self.layout.placements) <= _SETTLED_AT_MOST:
             self.offer(settle(self._request, self.layout.placements), found_by=self.layout.found_by)
+
+    def offer_mended(self, placements: Sequence[Placement], *, found_by: str, always: bool) -> bool:
+        """Offer placements that may overlap by rounding; settle them first if they fail as they are, or `always`."""
+        if not always and self.offer(placements, found_by=found_by):
+            return True
+        return self.offer(settle(self._request, placements), found_by=found_by)
 
     def offer(self, placements: Sequence[Placement], *, found_by: str) -> bool:
         """Judge the placements, and keep them if they are sound and shorter than the best."""

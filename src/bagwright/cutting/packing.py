@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from bagwright.cutting._packer import Packing, PackItem, PackJob
 from bagwright.cutting.requests import with_half_gap
 from bagwright.geometry.curves import Affine
-from bagwright.geometry.region import Region
 from bagwright.model.layout import LayPiece, LayRequest, LaySettings, Placement
 from bagwright.model.piece import Mirror
 
@@ -16,9 +15,9 @@ def pack_job(request: LayRequest, settings: LaySettings, *, workers: int) -> Pac
     """What the library is asked: each piece, grown by half the gap, on a cloth grown by half the gap on each side."""
     items = []
     for piece, mirrored, count in _items(request):
-        outline = Region.from_ring(piece.region.outer_ring())
-        grown = with_half_gap(outline, request.gap_mm).moved(Affine(mirrors=mirrored))
-        items.append(PackItem(grown.without_needless_points().outer_ring(), count, piece.turns_deg))
+        grown = with_half_gap(piece.region, request.gap_mm).moved(Affine(mirrors=mirrored))
+        # As drawn: where a ring begins and which way it runs decides which way the library's search goes.
+        items.append(PackItem(grown.drawn_ring(), count, piece.turns_deg))
     return PackJob(request.width_mm + request.gap_mm, tuple(items), settings.seconds, workers, settings.seed)
 
 

@@ -101,6 +101,11 @@ class Region:
         ring = list(shapely.orient_polygons(shape).exterior.coords)[:-1]
         return [(float(x), float(y)) for x, y, *_ in ring]
 
+    def drawn_ring(self) -> list[Point]:
+        """Outer boundary of a region in one part as it was given: same start, same sense, first point repeated."""
+        (part,) = self.parts()
+        return [(float(x), float(y)) for x, y, *_ in shapely.get_coordinates(shapely.get_exterior_ring(part.shape))]
+
     def hole_rings(self) -> list[list[Point]]:
         """Boundaries of all holes."""
         return [
