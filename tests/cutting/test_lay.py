@@ -210,3 +210,11 @@ def test_the_packing_library_is_heard():
     )
     assert layout.found_by == "packing library"
     assert check_layout(request, layout.placements).passed
+
+
+def test_nothing_is_searched_where_the_first_answer_cannot_be_beaten():
+    strap = LayPiece(id="strap", region=Region.rectangle((0, 0), (900, 50)), count=3)
+    endless = LaySettings(seconds=3600, iterations=10**9)
+    layout = lay_pieces(LayRequest(width_mm=500, pieces=(strap,)), settings=endless)
+    assert layout.length_mm == pytest.approx(900.0)
+    assert layout.found_by == "first fill"

@@ -16,7 +16,7 @@ from bagwright.cutting.filling import RULES, Rule
 from bagwright.cutting.nooks import Nooks, in_other_looks
 from bagwright.cutting.ordering import OrderSearch
 from bagwright.cutting.packing import pack_job, placements_of_packing
-from bagwright.cutting.requests import refuse_faults
+from bagwright.cutting.requests import least_length_mm, refuse_faults
 from bagwright.errors import BrokenPromise
 from bagwright.model.layout import Layout, LayRequest, LaySettings
 
@@ -86,7 +86,8 @@ class _Search:
         self._offer(first, "first fill")
         if self.best.layout is None:
             raise BrokenPromise("the first fill did not pass the check")
-        if self.budget.share_used() < 1:
+        could_be_shorter = self.best.length_mm > least_length_mm(self.request) * (1 + _SHORTER_SHARE)
+        if could_be_shorter and self.budget.share_used() < 1:
             self._improve(runs, packer_command)
         self.best.settle()
         return self.best.layout

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import hashlib
+import math
 from collections.abc import Iterator
 
 from bagwright.errors import FaultyInput, Problem
+from bagwright.geometry.curves import Affine
 from bagwright.geometry.region import Region
 from bagwright.model.layout import LayPiece, LayRequest
 from bagwright.model.piece import Mirror
@@ -27,6 +29,24 @@ def request_hash(request: LayRequest) -> str:
         turns = None if piece.turns_deg is None else tuple(map(float, piece.turns_deg))
         told.append(repr((piece.id, piece.count, turns, piece.mirror.value, rings)))
     return hashlib.sha256("\n".join(told).encode()).hexdigest()
+
+
+def least_length_mm(request: LayRequest) -> float:
+    """A length that no layout can beat: that of the longest piece, and that of all areas side by side.
+
+    >>> strap = LayPiece(id="strap", region=Region.rectangle((0, 0), (90, 10)), count=2)
+    >>> least_length_mm(LayRequest(width_mm=15, pieces=(strap,)))
+    120.0
+    >>> least_length_mm(LayRequest(width_mm=60, pieces=(strap,)))
+    90.0
+    """
+    lengths = [
+        min(piece.region.moved(Affine(turn)).width_mm for turn in piece.turns_deg)
+        for piece in request.pieces
+        if piece.turns_deg is not None
+    ]
+    area_mm2 = math.fsum(piece.region.area_mm2 * piece.count for piece in request.pieces)
+    return max(area_mm2 / request.width_mm, *lengths, 0.0)
 
 
 def refuse_faults(request: LayRequest) -> None:
