@@ -111,7 +111,7 @@ def test_counts_may_be_none(desk):
 
 
 def test_a_stale_page_changes_nothing_and_says_so_before_any_fault(desk):
-    resize_bag(desk, TOTE, 1, {"depth_mm": "5 in"})
+    resize_bag(desk, TOTE, 1, {"depth_mm": "4 in"})
     after = everything(desk)
     for change in (
         lambda: resize_bag(desk, TOTE, 1, {"width_mm": "14 in"}),

@@ -95,6 +95,8 @@ def resize_bag(desk: Desk, bag_id: str, version: int, texts: Mapping[str, str]) 
         bag, workroom = _load_for_change(store, bag_id, version), as_shown(load_workroom(store), texts)
         sizes = read_sizes(FORMS[bag.form], texts, bag.measurements_mm, workroom)
         draft_bag(bag.form, sizes)
+        if sizes == {**FORMS[bag.form].defaults(), **bag.measurements_mm}:
+            return bag  # nothing moved: no new version, or undo would seem to do nothing
         return save_bag(store, replace(bag, measurements_mm=sizes))
 
 
@@ -156,7 +158,8 @@ def set_run(desk: Desk, bag_id: str, version: int, text: str) -> Bag:
             [Problem(place="run_count", value=text[:40], what=what, allowed=allowed, remedy="Type how many you make.")]
         )
     with desk.store() as store:
-        return save_bag(store, replace(_load_for_change(store, bag_id, version), run_count=int(text)))
+        bag = _load_for_change(store, bag_id, version)
+        return bag if bag.run_count == int(text) else save_bag(store, replace(bag, run_count=int(text)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,7 +176,11 @@ def restack_bag(desk: Desk, bag_id: str, version: int, role: str, choices: Seque
     with desk.store() as store:
         bag, shelf = _load_for_change(store, bag_id, version), load_shelf(store)
         layers = _read_layers(role, choices, FORMS[bag.form], shelf)
-        return save_bag(store, replace(bag, stacks={**bag.stacks, role: layers}))
+        return (
+            bag
+            if bag.stacks.get(role) == layers
+            else save_bag(store, replace(bag, stacks={**bag.stacks, role: layers}))
+        )
 
 
 def _read_layers(role: str, choices: Sequence[LayerChoice], form: FormSpec, shelf: Shelf) -> tuple[Layer, ...]:

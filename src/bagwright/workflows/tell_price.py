@@ -124,7 +124,7 @@ def _faults_of_bag(bag: Bag) -> Iterator[Problem]:
 def _place_in_file(place: str, words: PriceWords) -> str:
     """The path in the file of a place that names a material or an offer by its id."""
     for name, entries in (("materials", words.materials), ("offers", words.offers)):
-        for number, entry in enumerate(entries):
+        for number, entry in sorted(enumerate(entries), key=lambda pair: -len(pair[1].id)):  # no id hides a longer one
             for stem in (f"{name}.{entry.id}", f"{name}[{entry.id}]"):
                 if place == stem or place.startswith((f"{stem}.", f"{stem}[")):
                     return f"{name}[{number}]{place[len(stem) :]}"
