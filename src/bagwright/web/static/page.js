@@ -71,6 +71,7 @@ let sent = new Map();
 let typed = new Map();
 let open = [];
 let tagIsOpen = "false";
+let isDue = false;
 
 // The browser tells of no change for a value that a script has set, so tell it when she leaves the field; if she has
 // left it, once the new form listens, which it does only when the answer has settled.
@@ -85,15 +86,23 @@ document.addEventListener("htmx:afterSettle", () => {
   for (const tell of untold.splice(0)) tell();
 });
 
-document.addEventListener("htmx:beforeRequest", () => {
-  sent = new Map(fieldsOfBag().map((field) => [field.id, field.value]));
+// What the answer will know of a field: what its own form sends, else what the page was given.
+const given = (field) =>
+  field.options ? ([...field.options].find((o) => o.defaultSelected) ?? field.options[0])?.value : field.defaultValue;
+
+document.addEventListener("htmx:beforeRequest", (event) => {
+  const isSent = (field) => event.detail.elt.contains(field);
+  sent = new Map(fieldsOfBag().map((field) => [field.id, isSent(field) ? field.value : given(field)]));
 });
 document.addEventListener("htmx:beforeSwap", () => {
   typed = new Map(fieldsOfBag().filter((f) => sent.has(f.id) && sent.get(f.id) !== f.value).map((f) => [f.id, f.value]));
   open = openParts();
   tagIsOpen = document.querySelector(".tag-toggle")?.getAttribute("aria-expanded") ?? "false";
+  isDue = true;
 });
 document.addEventListener("htmx:afterSwap", () => {
+  if (!isDue) return; // news of a search, which leaves the rest of the page alone
+  isDue = false;
   for (const field of fieldsOfBag()) if (typed.has(field.id)) putBack(field, typed.get(field.id));
   for (const summary of document.querySelectorAll("#bag details > summary")) {
     if (open.includes(summary.textContent)) summary.parentElement.open = true;
