@@ -304,3 +304,13 @@ def test_rejects_a_second_layer_of_what_is_bought_ready(desk):
 def test_rejects_a_role_that_the_form_has_not(desk):
     choices = [LayerChoice("coil-zip", WHOLE, LOOSE)]
     assert faults_of(lambda: restack_bag(desk, TOTE, 1, "zip_chain", choices)).keys() == {"stacks.zip_chain"}
+
+
+def test_a_change_that_changes_nothing_makes_no_version(desk):
+    before = everything(desk)
+    assert resize_bag(desk, TOTE, 1, shown_sizes(desk)).version == 1
+    assert set_run(desk, TOTE, 1, " 1 ").version == 1
+    outer = kept(desk).stacks["outer"]
+    choices = [LayerChoice(layer.material_id, layer.extent.value, layer.held.value) for layer in outer]
+    assert restack_bag(desk, TOTE, 1, "outer", choices).version == 1
+    assert everything(desk) == before
