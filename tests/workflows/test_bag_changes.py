@@ -314,3 +314,15 @@ def test_a_change_that_changes_nothing_makes_no_version(desk):
     choices = [LayerChoice(layer.material_id, layer.extent.value, layer.held.value) for layer in outer]
     assert restack_bag(desk, TOTE, 1, "outer", choices).version == 1
     assert everything(desk) == before
+
+
+def test_what_cannot_be_read_and_what_cannot_be_made_are_told_together(desk):
+    before = everything(desk)
+    problems = faults_of(lambda: resize_bag(desk, TOTE, 1, {"width_mm": "abc", "height_mm": "9 m", "depth_mm": "-3"}))
+    assert problems.keys() == {"width_mm", "height_mm", "depth_mm"}
+    assert problems["height_mm"].value == "9 m"
+    assert everything(desk) == before
+
+
+def test_nothing_is_a_size_where_the_form_allows_it(desk):
+    assert resize_bag(desk, POUCH, 1, {"depth_mm": "0"}).measurements_mm["depth_mm"] == 0.0

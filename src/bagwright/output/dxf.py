@@ -14,8 +14,8 @@ from collections.abc import Iterator, Sequence
 from datetime import UTC, datetime
 from enum import StrEnum
 
-import ezdxf
 from ezdxf.document import Drawing as Document
+from ezdxf.filemanagement import new as new_document
 from ezdxf.layouts.blocklayout import BlockLayout
 
 from bagwright.geometry.curves import Point
@@ -60,7 +60,7 @@ def pattern_dxf(pattern: Pattern) -> bytes:
 
     A piece on the fold is its half, with the fold on the mirror layer. The bytes depend on the pattern alone.
     """
-    document = ezdxf.new("R2000", units=_MILLIMETRES)  # type: ignore[attr-defined]
+    document = new_document("R2000", units=_MILLIMETRES)
     document.header["$MEASUREMENT"] = 1
     for layer in Layer:
         document.layers.add(layer.value)

@@ -7,7 +7,7 @@ import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from bagwright.drafting.forms import FORMS, draft_bag, find_form
+from bagwright.drafting.forms import FORMS, find_form
 from bagwright.drafting.measurements import FormSpec, MeasurementSpec, RoleSpec
 from bagwright.errors import FaultyInput, Problem, StaleSave
 from bagwright.model.bag import Bag, Workroom
@@ -15,10 +15,11 @@ from bagwright.model.material import Extent, Held, Layer, MaterialKind
 from bagwright.store.bags import load_bag, retire_bag, save_bag
 from bagwright.store.connection import Connection
 from bagwright.store.workroom import load_workroom
-from bagwright.units import UnitSystem, print_length, read_length_mm, read_number
+from bagwright.units import UnitSystem, print_length
 from bagwright.workflows.contracts import Faults
 from bagwright.workflows.desk import Desk, load_shelf, new_id
 from bagwright.workflows.shelf import Shelf
+from bagwright.workflows.typed_sizes import UNREADABLE, draft_typed, read_size
 
 MOST_IN_A_RUN = 200
 MOST_LAYERS = 12
@@ -94,7 +95,6 @@ def resize_bag(desk: Desk, bag_id: str, version: int, texts: Mapping[str, str]) 
     with desk.store() as store:
         bag, workroom = _load_for_change(store, bag_id, version), as_shown(load_workroom(store), texts)
         sizes = read_sizes(FORMS[bag.form], texts, bag.measurements_mm, workroom)
-        draft_bag(bag.form, sizes)
         if sizes == {**FORMS[bag.form].defaults(), **bag.measurements_mm}:
             return bag  # nothing moved: no new version, or undo would seem to do nothing
         return save_bag(store, replace(bag, measurements_mm=sizes))
@@ -125,28 +125,22 @@ def as_shown(workroom: Workroom, texts: Mapping[str, str]) -> Workroom:
 def read_sizes(
     form: FormSpec, texts: Mapping[str, str], kept_mm: Mapping[str, float], workroom: Workroom
 ) -> dict[str, float]:
-    """Typed measurements in mm. Raises `FaultyInput` with a problem for each that cannot be read."""
+    """Typed measurements in mm, of which a bag can be made. Raises `FaultyInput` with every fault."""
     sizes = {**form.defaults(), **kept_mm}
     faults = Faults()
     for spec in form.measurements:
         text = texts.get(spec.key)
         if text is not None and text.strip() != print_size(spec, sizes[spec.key], workroom):
+            sizes[spec.key] = UNREADABLE
             with faults:
-                sizes[spec.key] = read_size(spec, text, workroom.units)
-    faults.raise_if_any()
+                sizes[spec.key] = read_size(text, spec, units=workroom.units)
+    draft_typed(form, sizes, faults, texts)
     return sizes
 
 
 def print_size(spec: MeasurementSpec, size: float, workroom: Workroom) -> str:
     """A measurement as it stands in its field."""
     return f"{size:.0f}" if spec.is_count else print_length(size, workroom.units, fraction=workroom.fraction).text
-
-
-def read_size(spec: MeasurementSpec, text: str, units: UnitSystem) -> float:
-    """One typed measurement; counts may be zero. Raises `FaultyInput`."""
-    if not spec.is_count:
-        return read_length_mm(text, place=spec.key, units=units)
-    return 0.0 if text.strip() == "0" else read_number(text, place=spec.key, what="a whole number")
 
 
 def set_run(desk: Desk, bag_id: str, version: int, text: str) -> Bag:

@@ -2,21 +2,16 @@
 
 from __future__ import annotations
 
-import math
-import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 
-from bagwright.drafting.forms import FORMS, draft_bag, find_form
+from bagwright.drafting.forms import FORMS, find_form
 from bagwright.drafting.measurements import FormSpec, MeasurementSpec
 from bagwright.errors import FaultyInput, Problem
 from bagwright.model.pattern import Pattern
 from bagwright.output.piece_lines import told_count
-from bagwright.units import UnitSystem, print_length, read_length_mm
+from bagwright.units import UnitSystem, print_length
 from bagwright.workflows.contracts import Faults
-
-_COUNT = re.compile(r"\d{1,6}", re.ASCII)
-_ZERO = re.compile(r"0+([.,]0+)?\s*[a-z\"']*", re.ASCII)
+from bagwright.workflows.typed_sizes import UNREADABLE, draft_typed, read_size
 
 
 def settings_of(pairs: Sequence[str]) -> dict[str, str]:
@@ -60,32 +55,13 @@ def draft_of_settings(form_key: str, settings: Mapping[str, str], *, units: Unit
     specs = {spec.key: spec for spec in form.measurements}
     names = {key: f"{key}_mm" if f"{key}_mm" in specs else key for key in settings}
     typed = {names[key]: text for key, text in settings.items()}
-    sizes = dict.fromkeys(typed, math.nan)  # what cannot be read stays so: rules that ask for it are passed over
+    sizes = dict.fromkeys(typed, UNREADABLE)
     faults = Faults()
     for key, name in names.items():
         if name in specs:
             with faults:
-                sizes[name] = _read(settings[key], specs[name], bare_is_mm=key == name, units=units)
-    try:
-        pattern = draft_bag(form.key, sizes)
-    except FaultyInput as fault:
-        told = {problem.place for problem in faults.problems}
-        others = [problem for problem in fault.problems if problem.place not in told]
-        as_typed = [replace(problem, value=typed.get(problem.place, problem.value)) for problem in others]
-        raise FaultyInput([*faults.problems, *as_typed]) from None
-    return pattern
-
-
-def _read(text: str, spec: MeasurementSpec, *, bare_is_mm: bool, units: UnitSystem) -> float:
-    if spec.is_count:
-        if _COUNT.fullmatch(text):
-            return float(text)
-        what, remedy = "is not a whole number", "Type a whole number."
-        raise FaultyInput([Problem(place=spec.key, value=text, what=what, allowed=spec.range_said(), remedy=remedy)])
-    if spec.low_mm == 0 and _ZERO.fullmatch(text):
-        return 0.0
-    is_bare = text[-1:].isnumeric()
-    return read_length_mm(f"{text} mm" if is_bare and bare_is_mm else text, place=spec.key, units=units)
+                sizes[name] = read_size(settings[key], specs[name], units=units, bare_is_mm=key == name)
+    return draft_typed(form, sizes, faults, typed)
 
 
 def pattern_in_words(pattern: Pattern, units: UnitSystem, *, written: Sequence[str] = ()) -> str:
