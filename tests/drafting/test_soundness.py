@@ -6,7 +6,7 @@ import pytest
 
 from bagwright.drafting.forms import FORMS, draft_bag
 from bagwright.drafting.piece_soundness import PIECE_CHECKS
-from bagwright.drafting.soundness import prove_sound
+from bagwright.drafting.soundness import find_faults, prove_sound
 from bagwright.geometry.curves import Line
 from bagwright.geometry.outline import Edge, Outline, polygon_outline, rectangle_outline
 from bagwright.model.pattern import NotionNeed, Pattern, Seam, SeamKind, SeamSide, Span
@@ -301,3 +301,23 @@ def test_two_bags_in_one_pattern_reject():
     ]
     both = replace(TOTE, pieces=(*TOTE.pieces, leaf), seams=(*TOTE.seams, *seams))
     assert found(both, "leaf (copy 1) is sewn to nothing of the bag")
+
+
+def test_faults_tell_which_seam_or_edge_they_concern():
+    shorter = with_first_side(TOTE, "outer-sides-1", to_mm=TOTE.measurements_mm["height_mm"] - 10)
+    by_seam, by_edge = find_faults(shorter).faults
+    assert by_seam.seam_id == "outer-sides-1"
+    assert (by_edge.piece_id, by_edge.copy, by_edge.edge) == ("outer", 1, seam_of(TOTE, "outer-sides-1").sides[0].edge)
+    assert (round(by_edge.missing_mm, 6), by_edge.surplus_mm) == (10, 0)
+
+
+def test_surplus_layers_are_told_apart_from_missing_ones():
+    again = replace(seam_of(TOTE, "outer-bottom"), id="outer-bottom-again")
+    faults = find_faults(replace(TOTE, seams=(*TOTE.seams, again))).faults
+    assert {(fault.missing_mm, round(fault.surplus_mm, 6)) for fault in faults} == {
+        (0, TOTE.measurements_mm["width_mm"])
+    }
+
+
+def test_pattern_that_asks_for_no_measure_property_needs_none():
+    assert prove_sound(replace(TOTE, assembled=(), measurements_mm={})).passed

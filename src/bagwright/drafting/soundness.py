@@ -6,34 +6,43 @@ Copies of a piece count from 1. A piece that lies on a fold has each of its othe
 from __future__ import annotations
 
 import itertools
+import math
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
 
 from bagwright.drafting.piece_soundness import PIECE_CHECKS
 from bagwright.errors import BrokenPromise
 from bagwright.model.pattern import Pattern, Seam, SeamKind, SeamSide
 from bagwright.model.piece import EdgeUse, Piece
+from bagwright.model.soundness import SoundnessFault, SoundnessReport
 from bagwright.model.source import Verdict
 
 SEAM_TOLERANCE_MM = 0.5
 MEASURE_TOLERANCE_MM = 1.0
 EXACT_MM = 1e-6
 
-Check = Callable[[Pattern], Iterator[str]]
+Found = Iterator[SoundnessFault]
+Check = Callable[[Pattern], Found]
 Stretch = tuple[float, float]
 CopyEdge = tuple[str, int, str]
 
 
 def prove_sound(pattern: Pattern) -> Verdict:
-    """Every check on every piece and seam; each fault in words.
+    """Every check on every piece and seam; each fault in words."""
+    return find_faults(pattern).verdict
+
+
+def find_faults(pattern: Pattern) -> SoundnessReport:
+    """Every check on every piece and seam; each fault with what it concerns.
 
     Where a seam names what does not exist, the checks that would walk along it are not run.
     """
     checks: list[str] = []
-    faults: list[str] = []
+    faults: list[SoundnessFault] = []
     for name, check in PIECE_CHECKS.items():
         checks.append(name)
-        faults += [fault for piece in pattern.pieces for fault in check(piece)]
+        faults += [SoundnessFault(words=words, piece_id=p.id) for p in pattern.pieces for words in check(p)]
     for name, pattern_check in _NAMING_CHECKS.items():
         checks.append(name)
         faults += pattern_check(pattern)
@@ -41,32 +50,45 @@ def prove_sound(pattern: Pattern) -> Verdict:
         for name, pattern_check in _JOINING_CHECKS.items():
             checks.append(name)
             faults += pattern_check(pattern)
-    return Verdict(tuple(checks), tuple(faults))
+    return SoundnessReport(tuple(checks), tuple(faults))
 
 
-def _names_are_unique(pattern: Pattern) -> Iterator[str]:
+def _names_are_unique(pattern: Pattern) -> Found:
     for what, ids in (
         ("piece", [piece.id for piece in pattern.pieces]),
         ("seam", [seam.id for seam in pattern.seams]),
         ("panel", [panel.key for panel in pattern.panels]),
         ("measure", [measure.key for measure in pattern.assembled]),
     ):
-        yield from (f"{what} {name!r} is there twice" for name in sorted({n for n in ids if ids.count(n) > 1}))
+        yield from (_said(f"{what} {name!r} is there twice") for name in sorted({n for n in ids if ids.count(n) > 1}))
     if not pattern.pieces:
-        yield "the pattern has no pieces"
+        yield _said("the pattern has no pieces")
 
 
-def _seams_run_along_pieces(pattern: Pattern) -> Iterator[str]:
+def _said(words: str) -> SoundnessFault:
+    return SoundnessFault(words=words)
+
+
+def _of_edge(place: CopyEdge, words: str) -> SoundnessFault:
+    piece_id, copy, edge = place
+    return SoundnessFault(words=words, piece_id=piece_id, copy=copy, edge=edge)
+
+
+def _of_seam(seam: Seam, words: str) -> SoundnessFault:
+    return SoundnessFault(words=words, seam_id=seam.id)
+
+
+def _seams_run_along_pieces(pattern: Pattern) -> Found:
     pieces = {piece.id: piece for piece in pattern.pieces}
     for seam in pattern.seams:
         if len(seam.sides) < (2 if seam.kind.joins else 1):
-            yield f"seam {seam.id!r} joins nothing"
+            yield _of_seam(seam, f"seam {seam.id!r} joins nothing")
         if seam.rows < 1:
-            yield f"seam {seam.id!r} has no row of stitching"
+            yield _of_seam(seam, f"seam {seam.id!r} has no row of stitching")
         for side in seam.sides:
             fault = _side_fault(side, pieces)
             if fault:
-                yield f"seam {seam.id!r}: {fault}"
+                yield _of_seam(seam, f"seam {seam.id!r}: {fault}")
 
 
 def _side_fault(side: SeamSide, pieces: Mapping[str, Piece]) -> str:
@@ -87,32 +109,32 @@ def _side_fault(side: SeamSide, pieces: Mapping[str, Piece]) -> str:
     return "" if side.sewn_length_mm > 0 else f"{piece.id} {side.edge} has no length to sew"
 
 
-def _panels_name_pieces(pattern: Pattern) -> Iterator[str]:
+def _panels_name_pieces(pattern: Pattern) -> Found:
     pieces = {piece.id for piece in pattern.pieces}
     if not pattern.panels:
-        yield "no panel is named"
+        yield _said("no panel is named")
     for panel in pattern.panels:
         yield from (
-            f"panel {panel.key!r}: there is no piece {name!r}" for name in panel.piece_ids if name not in pieces
+            _said(f"panel {panel.key!r}: there is no piece {name!r}") for name in panel.piece_ids if name not in pieces
         )
         if not panel.piece_ids or panel.height_mm <= 0 or panel.copies < 1:
-            yield f"panel {panel.key!r} has no pieces, no height or no copies"
+            yield _said(f"panel {panel.key!r} has no pieces, no height or no copies")
     for notion in pattern.notions:
         if notion.count < 1 or (notion.length_mm is not None and notion.length_mm <= 0):
-            yield f"notion {notion.role!r} asks for nothing"
+            yield _said(f"notion {notion.role!r} asks for nothing")
 
 
-def _sides_match(pattern: Pattern) -> Iterator[str]:
+def _sides_match(pattern: Pattern) -> Found:
     for seam in pattern.seams:
         lengths = [side.sewn_length_mm for side in seam.sides]
         if max(lengths) - min(lengths) > SEAM_TOLERANCE_MM:
             said = ", ".join(
                 f"{side.piece_id} {side.edge} {length:.2f} mm" for side, length in zip(seam.sides, lengths, strict=True)
             )
-            yield f"sides of seam {seam.id!r} differ in length: {said}"
+            yield _of_seam(seam, f"sides of seam {seam.id!r} differ in length: {said}")
 
 
-def _edges_are_used_as_declared(pattern: Pattern) -> Iterator[str]:
+def _edges_are_used_as_declared(pattern: Pattern) -> Found:
     joined, hemmed = (
         _stretches(pattern, lambda kind: kind.joins),
         _stretches(pattern, lambda kind: kind is SeamKind.HEM),
@@ -125,12 +147,13 @@ def _edges_are_used_as_declared(pattern: Pattern) -> Iterator[str]:
                 _amiss_mm(joined[place], edge.length_mm, times if use is EdgeUse.SEAM else 0),
                 _amiss_mm(hemmed[place], edge.length_mm, times if use is EdgeUse.HEM else 0),
             ]
-            for what, length in zip(("joined", "hemmed"), amiss, strict=True):
-                if length > SEAM_TOLERANCE_MM:
-                    yield (
-                        f"{piece.id} (copy {copy}) {edge.name} is declared {use.value}; over {length:.2f} mm it is not "
-                        f"{what} as that asks"
+            for what, (missing, surplus) in zip(("joined", "hemmed"), amiss, strict=True):
+                if missing + surplus > SEAM_TOLERANCE_MM:
+                    words = (
+                        f"{piece.id} (copy {copy}) {edge.name} is declared {use.value}; over {missing + surplus:.2f} "
+                        f"mm it is not {what} as that asks"
                     )
+                    yield replace(_of_edge(place, words), missing_mm=missing, surplus_mm=surplus)
 
 
 def _stretches(pattern: Pattern, wanted: Callable[[SeamKind], bool]) -> Mapping[CopyEdge, list[Stretch]]:
@@ -144,16 +167,15 @@ def _stretch(side: SeamSide) -> Stretch:
     return min(side.from_mm, side.to_mm), max(side.from_mm, side.to_mm)
 
 
-def _amiss_mm(stretches: list[Stretch], length_mm: float, times: int) -> float:
-    """Length over which an edge is not covered exactly so many times, missing or surplus layers counted singly."""
+def _amiss_mm(stretches: list[Stretch], length_mm: float, times: int) -> tuple[float, float]:
+    """Lengths over which an edge is covered too seldom and too often, missing or surplus layers counted singly."""
     cuts = sorted({0.0, length_mm, *itertools.chain.from_iterable(stretches)})
-    return sum(
-        (b - a) * abs(sum(low <= (a + b) / 2 <= high for low, high in stretches) - times)
-        for a, b in itertools.pairwise(cuts)
-    )
+    over = [(b - a, sum(low <= (a + b) / 2 <= high for low, high in stretches)) for a, b in itertools.pairwise(cuts)]
+    missing = math.fsum(length * max(times - layers, 0) for length, layers in over)
+    return missing, math.fsum(length * max(layers - times, 0) for length, layers in over)
 
 
-def _bag_hangs_together(pattern: Pattern) -> Iterator[str]:
+def _bag_hangs_together(pattern: Pattern) -> Found:
     copies = [(piece.id, copy) for piece in pattern.pieces for copy in range(1, piece.count + 1)]
     neighbours: defaultdict[tuple[str, int], set[tuple[str, int]]] = defaultdict(set)
     for seam in pattern.seams:
@@ -167,17 +189,19 @@ def _bag_hangs_together(pattern: Pattern) -> Iterator[str]:
         reached |= fresh
         waiting += fresh
     yield from (
-        f"{name} (copy {copy}) is sewn to nothing of the bag" for name, copy in copies if (name, copy) not in reached
+        _of_edge((name, copy, ""), f"{name} (copy {copy}) is sewn to nothing of the bag")
+        for name, copy in copies
+        if (name, copy) not in reached
     )
 
 
-def _steps_are_in_order(pattern: Pattern) -> Iterator[str]:
+def _steps_are_in_order(pattern: Pattern) -> Found:
     orders = sorted({seam.order for seam in pattern.seams})
     if orders != list(range(1, len(orders) + 1)):
-        yield f"steps are numbered {orders}, not 1, 2, 3 and so on"
+        yield _said(f"steps are numbered {orders}, not 1, 2, 3 and so on")
     for order in orders:
         if len({(seam.name, seam.kind) for seam in pattern.seams if seam.order == order}) > 1:
-            yield f"step {order} is more than one kind of work"
+            yield _said(f"step {order} is more than one kind of work")
     joins: defaultdict[tuple[str, int], list[tuple[int, SeamSide]]] = defaultdict(list)
     for seam in pattern.seams:
         for side in seam.sides if seam.kind.joins else ():
@@ -189,18 +213,18 @@ def _steps_are_in_order(pattern: Pattern) -> Iterator[str]:
             yield from _out_of_turn(seam, side, same_copy, is_edge=side.edge in edges[side.piece_id])
 
 
-def _out_of_turn(seam: Seam, side: SeamSide, same_copy: list[tuple[int, SeamSide]], *, is_edge: bool) -> Iterator[str]:
+def _out_of_turn(seam: Seam, side: SeamSide, same_copy: list[tuple[int, SeamSide]], *, is_edge: bool) -> Found:
     """A hem comes before its piece is joined, basting before the edge is joined, topstitching after."""
     where = f"{side.piece_id} (copy {side.copy}) {side.edge}"
     if seam.kind is SeamKind.HEM and any(order < seam.order for order, _ in same_copy):
-        yield f"{where} is hemmed in step {seam.order}, when its piece is sewn in already"
+        yield _of_seam(seam, f"{where} is hemmed in step {seam.order}, when its piece is sewn in already")
     if not is_edge:
         return
     same_edge = [order for order, joined in same_copy if _overlap(side, joined)]
     if seam.kind is SeamKind.BASTE and not any(order > seam.order for order in same_edge):
-        yield f"{where} is basted in step {seam.order} for no later seam"
+        yield _of_seam(seam, f"{where} is basted in step {seam.order} for no later seam")
     if seam.kind is SeamKind.TOPSTITCH and not any(order < seam.order for order in same_edge):
-        yield f"{where} is topstitched in step {seam.order}, before it is joined"
+        yield _of_seam(seam, f"{where} is topstitched in step {seam.order}, before it is joined")
 
 
 def _overlap(one: SeamSide, other: SeamSide) -> bool:
@@ -211,20 +235,20 @@ def _overlap(one: SeamSide, other: SeamSide) -> bool:
     return min(b, d) - max(a, c) > EXACT_MM
 
 
-def _bag_measures_what_was_asked(pattern: Pattern) -> Iterator[str]:
-    if not pattern.assembled:
-        yield "no measure of the finished bag is proved"
+def _bag_measures_what_was_asked(pattern: Pattern) -> Found:
+    if pattern.measurements_mm and not pattern.assembled:
+        yield _said("no measure of the finished bag is proved")
     pieces = {piece.id: piece for piece in pattern.pieces}
     for measure in pattern.assembled:
         if pattern.measurements_mm.get(measure.key) != measure.asked_mm:
-            yield f"{measure.key} is proved for {measure.asked_mm:.2f} mm, which is not what was asked"
+            yield _said(f"{measure.key} is proved for {measure.asked_mm:.2f} mm, which is not what was asked")
         try:
             got = sum(span.factor * pieces[span.piece_id].edge(span.edge).length_mm for span in measure.spans)
         except (KeyError, BrokenPromise):
-            yield f"{measure.key} is measured along an edge that does not exist"
+            yield _said(f"{measure.key} is measured along an edge that does not exist")
             continue
         if abs(got - measure.asked_mm) > MEASURE_TOLERANCE_MM:
-            yield f"{measure.key} was asked as {measure.asked_mm:.2f} mm, but comes out at {got:.2f} mm"
+            yield _said(f"{measure.key} was asked as {measure.asked_mm:.2f} mm, but comes out at {got:.2f} mm")
 
 
 _NAMING_CHECKS: Mapping[str, Check] = {
