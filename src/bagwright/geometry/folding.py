@@ -1,34 +1,26 @@
-"""A flat sheet folded along straight creases into flat facets in space; knows no bags."""
+"""A flat sheet folded along straight creases, sharp or round, into space; knows no bags."""
 
 from __future__ import annotations
 
 import itertools
 import math
+from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
-from enum import StrEnum
 
 import shapely
 from shapely import LineString, Polygon, ops
 
-from bagwright.errors import BrokenPromise
 from bagwright.geometry.curves import Point
+from bagwright.geometry.facets import EdgeKind, Facet, FacetEdge, Roll, flat_facet, rolled_facets
 from bagwright.geometry.space import Motion, Point3, turn_about
 
-FINEST_TURN_DEG = 7.5
-"""A round bend is drawn as creases of at most so much each."""
 _OVERHANG_MM = 1e-4
 """Creases reach out so far, so that rounding leaves no gap to the boundary they end on."""
 _NEAR_MM = 1e-3
+_KEY_DECIMALS = 6
 
-
-class EdgeKind(StrEnum):
-    """What a side of a facet is: the sheet's own edge, a crease, one of the fine creases of a round bend, or a cut."""
-
-    RIM = "rim"
-    CREASE = "crease"
-    BAND = "band"
-    CUT = "cut"
+Ring = tuple[Point, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,103 +37,118 @@ class Crease:
 
 
 @dataclass(frozen=True, slots=True)
-class Facet:
-    """A flat part of the sheet: its ring on the sheet, counter-clockwise, what each side is, and its motion."""
+class _Line:
+    """Where the sheet is divided: a sharp crease, or one side of a band (which turns nothing by itself)."""
 
-    ring: tuple[Point, ...]
-    kinds: tuple[EdgeKind, ...]
+    start: Point
+    end: Point
+    angle_deg: float
+    is_smooth: bool
+
+    def passes(self, point: Point) -> bool:
+        """Whether the point lies on the line."""
+        run = math.dist(self.start, self.end)
+        ux, uy = (self.end[0] - self.start[0]) / run, (self.end[1] - self.start[1]) / run
+        dx, dy = point[0] - self.start[0], point[1] - self.start[1]
+        return abs(ux * dy - uy * dx) < _NEAR_MM and -_NEAR_MM < ux * dx + uy * dy < run + _NEAR_MM
+
+
+@dataclass(frozen=True, slots=True)
+class Face:
+    """What lies between creases: its ring on the sheet, counter-clockwise, its motion, and its roll if it is bent."""
+
+    ring: Ring
     motion: Motion
-    area_mm2: float
+    roll: Roll | None = None
 
-    @property
-    def points(self) -> tuple[Point3, ...]:
-        """The ring in space."""
-        return tuple(self.motion.lift(point) for point in self.ring)
+    def at(self, point: Point) -> Point3:
+        """Where a point of the flat sheet goes."""
+        return self.motion.apply(self.roll.bent(point)) if self.roll else self.motion.lift(point)
 
-    @property
-    def normal(self) -> Point3:
-        """Unit vector out of the sheet's upper side."""
-        return self.motion.turned((0.0, 0.0, 1.0))
+    def motion_at(self, point: Point) -> Motion:
+        """The motion of the sheet's plane onto the plane that touches the face there."""
+        return self.motion.after(self.roll.touching(point)) if self.roll else self.motion
 
 
 @dataclass(frozen=True, slots=True)
 class FoldedSheet:
-    """The facets of one sheet. The largest one lies where it lay in the plane, upper side up."""
+    """A sheet in space. Its largest face touches the plane it lay in, upper side up."""
 
+    faces: tuple[Face, ...]
     facets: tuple[Facet, ...]
     _polygons: tuple[Polygon, ...] = field(repr=False)
 
-    @property
-    def anchor(self) -> Facet:
-        """The largest facet, the first of several."""
-        return max(self.facets, key=lambda facet: round(facet.area_mm2, 3))
-
-    def facet_at(self, point: Point) -> Facet:
-        """The facet on which a point of the flat sheet lies, or the nearest."""
-        if len(self.facets) == 1:
-            return self.facets[0]
-        distances = shapely.distance(shapely.Point(point), self._polygons)
-        return self.facets[int(distances.argmin())]
+    def faces_at(self, points: Sequence[Point]) -> list[Face]:
+        """The face on which each point of the flat sheet lies, or the nearest."""
+        if len(self.faces) == 1:
+            return [self.faces[0]] * len(points)
+        distances = shapely.distance(shapely.points(points)[:, None], [self._polygons])
+        return [self.faces[int(i)] for i in distances.argmin(axis=1)]
 
     def at(self, point: Point) -> Point3:
         """Where a point of the flat sheet comes to lie."""
-        return self.facet_at(point).motion.lift(point)
+        return self.faces_at([point])[0].at(point)
 
 
 def fold_sheet(ring: Sequence[Point], creases: Sequence[Crease]) -> FoldedSheet:
-    """Fold the inside of a simple ring.
+    """Fold the inside of a simple, counter-clockwise ring; a crease that divides nothing has no effect.
 
-    Raises `BrokenPromise` if a crease bounds nothing. Where creases meet in a point, the caller answers for angles that
-    close: facets are turned along a tree of creases, and what does not close shows as a gap.
+    Where creases meet in a point, the caller answers for angles that close: faces are turned along a tree of creases,
+    and what does not close shows as a gap.
     """
     whole = Polygon(ring)
-    lines = list(itertools.chain.from_iterable(_fine(crease, whole) for crease in creases))
+    lines = list(itertools.chain.from_iterable(_lines(crease, whole) for crease in creases))
     polygons = _split(whole, lines)
-    hinges = _hinges(polygons, lines)
-    motions = _unfolded_tree(polygons, hinges)
-    facets = tuple(_facet(polygon, motion, lines) for polygon, motion in zip(polygons, motions, strict=True))
-    return FoldedSheet(facets, tuple(polygons))
+    rings = [tuple((float(x), float(y)) for x, y, *_ in part.exterior.coords[:-1]) for part in polygons]
+    bands = [_band_of(part, creases) for part in polygons]
+    shared = _shared_sides(rings)
+    faces = _turned_faces(rings, polygons, bands, shared, lines)
+    facets: list[Facet] = []
+    for number, (face, band) in enumerate(zip(faces, bands, strict=True)):
+        edges = [_edge(side, number, shared, lines, faces, bands) for side in _sides(face.ring)]
+        if face.roll and band:
+            facets += rolled_facets(face.ring, edges, face.roll, face.motion, angle_deg=band.angle_deg)
+        else:
+            facets.append(flat_facet(face.ring, edges, face.motion))
+    return FoldedSheet(tuple(faces), tuple(facets), tuple(polygons))
 
 
-def _fine(crease: Crease, whole: Polygon) -> Iterator[Crease]:
-    """A sharp crease as it is; a round one as several, across its band."""
-    if crease.band_mm == 0:
-        yield crease
-        return
-    count = math.ceil(abs(crease.angle_deg) / FINEST_TURN_DEG)
+def _lines(crease: Crease, whole: Polygon) -> Iterator[_Line]:
+    """A sharp crease as it is, if it divides; of a round one both sides of its band, where they lie on the sheet."""
     run = math.dist(crease.start, crease.end)
+    if run < _NEAR_MM or crease.angle_deg == 0:
+        return
     ux, uy = (crease.end[0] - crease.start[0]) / run, (crease.end[1] - crease.start[1]) / run
-    for number in range(count):
-        off = crease.band_mm * ((number + 0.5) / count - 0.5)
+    ends = [_beyond(end, crease, whole) for end in (crease.start, crease.end)]
+    for off in (-crease.band_mm / 2, crease.band_mm / 2) if crease.band_mm else (0.0,):
+        # A band that ends on a slanted or curved boundary reaches it everywhere; one that ends inside keeps its end.
         start, end = (
-            (x - uy * off + ux * beyond, y + ux * off + uy * beyond)
-            for (x, y), beyond in (
-                (crease.start, -_beyond(crease.start, crease, whole)),
-                (crease.end, _beyond(crease.end, crease, whole)),
-            )
+            (x - uy * off + ux * way * beyond, y + ux * off + uy * way * beyond)
+            for (x, y), way, beyond in ((crease.start, -1, ends[0]), (crease.end, 1, ends[1]))
         )
-        inside = shapely.intersection(LineString([start, end]), whole)
-        for part in shapely.get_parts(inside):
-            if isinstance(part, LineString) and part.length > _NEAR_MM:
-                a, b = part.coords[0], part.coords[-1]
-                yield Crease((a[0], a[1]), (b[0], b[1]), crease.angle_deg / count, crease.band_mm / count)
+        for part in shapely.get_parts(shapely.intersection(LineString([start, end]), whole)):
+            if isinstance(part, LineString) and part.length > _NEAR_MM and not _is_rim(part, whole):
+                (ax, ay), (bx, by) = part.coords[0], part.coords[-1]
+                yield _Line((ax, ay), (bx, by), 0.0 if crease.band_mm else crease.angle_deg, crease.band_mm > 0)
 
 
 def _beyond(end: Point, crease: Crease, whole: Polygon) -> float:
-    """A band that ends on a slanted or curved boundary reaches it everywhere; one that ends inside keeps its end."""
     return crease.band_mm if whole.exterior.distance(shapely.Point(end)) < _NEAR_MM else 0.0
 
 
-def _split(whole: Polygon, lines: Sequence[Crease]) -> list[Polygon]:
+def _is_rim(line: LineString, whole: Polygon) -> bool:
+    return bool(whole.exterior.distance(line.interpolate(0.5, normalized=True)) < _NEAR_MM)
+
+
+def _split(whole: Polygon, lines: Sequence[_Line]) -> list[Polygon]:
     if not lines:
         return [shapely.orient_polygons(whole)]
     cuts = [LineString([_reached(line.end, line.start), _reached(line.start, line.end)]) for line in lines]
-    net = shapely.union_all([whole.exterior, *cuts])
-    inside = whole.buffer(_NEAR_MM)
-    shapely.prepare(inside)
-    parts = [part for part in ops.polygonize(net) if inside.contains(part) and part.area > _NEAR_MM]
-    parts.sort(key=lambda part: (round(part.centroid.y, 3), round(part.centroid.x, 3)))
-    return [shapely.orient_polygons(part) for part in parts]
+    shapely.prepare(whole)
+    parts = [part for part in ops.polygonize(shapely.union_all([whole.exterior, *cuts])) if part.area > _NEAR_MM]
+    inside = [part for part in parts if whole.contains(part.representative_point())]
+    inside.sort(key=lambda part: (round(part.centroid.y, 3), round(part.centroid.x, 3)))
+    return [shapely.orient_polygons(part) for part in inside]
 
 
 def _reached(start: Point, end: Point) -> Point:
@@ -150,67 +157,115 @@ def _reached(start: Point, end: Point) -> Point:
     return end[0] + share * (end[0] - start[0]), end[1] + share * (end[1] - start[1])
 
 
-def _hinges(polygons: Sequence[Polygon], lines: Sequence[Crease]) -> list[tuple[int, int, Crease]]:
-    """Pairs of facets on either side of a crease."""
-    found = []
-    tree = shapely.STRtree(polygons)
-    for line in lines:
-        segment = LineString([line.start, line.end])
-        near = sorted(int(i) for i in tree.query(segment.buffer(_NEAR_MM)))
-        touching = [i for i in near if _shared_mm(polygons[i], segment) > 10 * _NEAR_MM]
-        pairs = [
-            (a, b) for a, b in itertools.combinations(touching, 2) if _meet_mm(polygons[a], polygons[b], segment) > 0.01
-        ]
-        if not pairs:
-            raise BrokenPromise(f"the crease from {line.start} to {line.end} divides nothing")
-        found += [(a, b, line) for a, b in pairs]
-    return found
+def _band_of(polygon: Polygon, creases: Sequence[Crease]) -> Crease | None:
+    """The round crease in whose band the polygon lies: of several end to end, the one beside it."""
+    inside = polygon.representative_point()
+    found: list[tuple[float, Crease]] = []
+    for crease in creases:
+        if crease.band_mm and crease.angle_deg:
+            along, across = Roll.of(crease.start, crease.end, 1.0, 0.0).places((inside.x, inside.y))
+            past = max(0.0, -along, along - math.dist(crease.start, crease.end))
+            if abs(across) < crease.band_mm / 2 and past < crease.band_mm:
+                found.append((past, crease))
+    return min(found, key=lambda pair: pair[0])[1] if found else None
 
 
-def _shared_mm(polygon: Polygon, line: LineString) -> float:
-    """Length over which a line runs along the polygon's boundary."""
-    return float(shapely.intersection(polygon.exterior, line.buffer(_NEAR_MM, cap_style="flat")).length)
+Side = tuple[Point, Point]
+_Shared = dict[frozenset[Point], list[int]]
 
 
-def _meet_mm(one: Polygon, other: Polygon, line: LineString) -> float:
-    """Length of the line over which two facets lie on either side of it."""
-    own = shapely.intersection(one.exterior, line.buffer(_NEAR_MM, cap_style="flat"))
-    return float(shapely.intersection(own, other.buffer(_NEAR_MM)).length)
+def _sides(ring: Ring) -> Iterator[Side]:
+    return itertools.pairwise((*ring, ring[0]))
 
 
-def _unfolded_tree(polygons: Sequence[Polygon], hinges: Sequence[tuple[int, int, Crease]]) -> list[Motion]:
-    """The motion of every facet, from the largest outwards."""
-    start = max(range(len(polygons)), key=lambda i: round(polygons[i].area, 3))
-    motions, waiting = {start: Motion()}, [start]
+def _key(side: Side) -> frozenset[Point]:
+    return frozenset((round(x, _KEY_DECIMALS), round(y, _KEY_DECIMALS)) for x, y in side)
+
+
+def _shared_sides(rings: Sequence[Ring]) -> _Shared:
+    """The numbers of the faces on either side of every stretch that two have in common."""
+    found: defaultdict[frozenset[Point], list[int]] = defaultdict(list)
+    if len(rings) > 1:
+        for number, ring in enumerate(rings):
+            for side in _sides(ring):
+                found[_key(side)].append(number)
+    return {key: numbers for key, numbers in found.items() if len(numbers) == 2}
+
+
+def _turned_faces(
+    rings: Sequence[Ring],
+    polygons: Sequence[Polygon],
+    bands: Sequence[Crease | None],
+    shared: _Shared,
+    lines: Sequence[_Line],
+) -> list[Face]:
+    """Every face with its motion, from the largest outwards."""
+    first = max(range(len(rings)), key=lambda i: round(polygons[i].area, 3))
+    middle = polygons[first].centroid
+    faces = {first: Face(rings[first], Motion(), _roll(bands[first], (middle.x, middle.y)))}
+    beside: defaultdict[int, list[tuple[int, Side]]] = defaultdict(list)
+    for key, (a, b) in shared.items():
+        start, end = sorted(key)
+        beside[a].append((b, (start, end)))
+        beside[b].append((a, (start, end)))
+    waiting = [first]
     while waiting:
         here = waiting.pop(0)
-        for a, b, line in hinges:
-            there = b if a == here else a if b == here else None
-            if there is not None and there not in motions:
-                motions[there] = motions[here].after(_turn(polygons[there], line))
+        for there, side in beside[here]:
+            if there not in faces:
+                middle_of = _middle(side)
+                motion = faces[here].motion_at(middle_of).after(_turn(polygons[there], _line_on(side, lines)))
+                faces[there] = Face(rings[there], motion, _roll(bands[there], middle_of))
                 waiting.append(there)
-    if len(motions) < len(polygons):
-        raise BrokenPromise("creases cut the sheet apart")
-    return [motions[i] for i in range(len(polygons))]
+    return [faces[i] for i in sorted(faces)]
 
 
-def _turn(polygon: Polygon, line: Crease) -> Motion:
-    """The turn of the facet beyond the crease: down for a positive angle."""
+def _roll(band: Crease | None, level: Point) -> Roll | None:
+    if band is None:
+        return None
+    radius = band.band_mm / math.radians(band.angle_deg)
+    _, across = Roll.of(band.start, band.end, radius, 0.0).places(level)
+    return Roll.of(band.start, band.end, radius, across)
+
+
+def _middle(side: Side) -> Point:
+    (ax, ay), (bx, by) = side
+    return (ax + bx) / 2, (ay + by) / 2
+
+
+def _line_on(side: Side, lines: Sequence[_Line]) -> _Line | None:
+    middle = _middle(side)
+    return next((line for line in lines if line.passes(middle)), None)
+
+
+def _turn(polygon: Polygon, line: _Line | None) -> Motion:
+    """The turn of the face beyond the crease: down for a positive angle."""
+    if line is None or line.is_smooth:
+        return Motion()
     (ax, ay), (bx, by) = line.start, line.end
     inside = polygon.representative_point()
     is_left = (bx - ax) * (inside.y - ay) - (by - ay) * (inside.x - ax) > 0
     return turn_about(line.start, line.end, -line.angle_deg if is_left else line.angle_deg)
 
 
-def _facet(polygon: Polygon, motion: Motion, lines: Sequence[Crease]) -> Facet:
-    ring = [(float(x), float(y)) for x, y, *_ in polygon.exterior.coords]
-    kinds = tuple(_kind(a, b, lines) for a, b in itertools.pairwise(ring))
-    return Facet(tuple(ring[:-1]), kinds, motion, float(polygon.area))
-
-
-def _kind(a: Point, b: Point, lines: Sequence[Crease]) -> EdgeKind:
-    middle = shapely.Point((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
-    for line in lines:
-        if LineString([line.start, line.end]).distance(middle) < _NEAR_MM:
-            return EdgeKind.BAND if line.band_mm else EdgeKind.CREASE
-    return EdgeKind.RIM
+def _edge(
+    side: Side,
+    number: int,
+    shared: _Shared,
+    lines: Sequence[_Line],
+    faces: Sequence[Face],
+    bands: Sequence[Crease | None],
+) -> FacetEdge:
+    numbers = shared.get(_key(side))
+    if numbers is None:
+        return FacetEdge(EdgeKind.RIM)
+    line = _line_on(side, lines)
+    if line is not None and not line.is_smooth:
+        return FacetEdge(EdgeKind.CREASE)
+    other = numbers[0] if numbers[1] == number else numbers[1]
+    face, band = faces[other], bands[other]
+    middle = _middle(side)
+    normal = face.motion_at(middle).turned((0.0, 0.0, 1.0))
+    if face.roll and band:
+        normal = face.motion.turned(face.roll.normal_beside(middle, band.band_mm, band.angle_deg))
+    return FacetEdge(EdgeKind.SMOOTH, normal)

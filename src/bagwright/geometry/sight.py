@@ -12,34 +12,40 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from bagwright.geometry.folding import EdgeKind
+from bagwright.geometry.clipping import kept_above
+from bagwright.geometry.facets import EdgeKind, FacetEdge
 from bagwright.geometry.space import Point3, dot
 
 FLAT_MM = 0.05
 """Facets within this of a plane count as lying in it."""
 _CANDIDATES = 6
+_CUT = FacetEdge(EdgeKind.CUT)
 
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
     """A flat facet: its corners, what each side is, its upper side, and the owner's `key`.
 
-    Of facets in one plane, those with a higher `rank` lie further out on their upper side.
+    Sheets of one `plane` lie on one another: `rank` counts upwards the way their own upper side looks.
     """
 
     points: tuple[Point3, ...]
-    kinds: tuple[EdgeKind, ...]
+    edges: tuple[FacetEdge, ...]
     normal: Point3
     key: int
+    plane: int
     rank: int = 0
+
+    def height(self, towards_eye: Point3) -> int:
+        """Its place among the sheets of its plane, the nearest to the eye the highest."""
+        return self.rank if dot(self.normal, towards_eye) >= 0 else -self.rank
 
 
 @dataclass(frozen=True, slots=True)
 class SightTree:
-    """A node: its plane (`normal` . x = `offset_mm`), the sheets in it, what lies behind and before."""
+    """A node: its plane's normal, the sheets in it, what lies behind and before."""
 
     normal: Point3
-    offset_mm: float
     sheets: tuple[Sheet, ...]
     behind: SightTree | None
     before: SightTree | None
@@ -50,14 +56,9 @@ class SightTree:
         far, near = (self.behind, self.before) if facing >= 0 else (self.before, self.behind)
         if far:
             yield from far.back_to_front(towards_eye)
-        # What turns its upper side to the eye hides what turns its lower side: they lie back to back.
-        yield from sorted(self.sheets, key=lambda s: _height(s, towards_eye))
+        yield from sorted(self.sheets, key=lambda sheet: sheet.height(towards_eye))
         if near:
             yield from near.back_to_front(towards_eye)
-
-
-def _height(sheet: Sheet, towards_eye: Point3) -> int:
-    return (sheet.rank + 1) if dot(sheet.normal, towards_eye) > 0 else -(sheet.rank + 1)
 
 
 def sight_tree(sheets: Sequence[Sheet]) -> SightTree | None:
@@ -65,13 +66,12 @@ def sight_tree(sheets: Sequence[Sheet]) -> SightTree | None:
     if not sheets:
         return None
     chosen, heights = _best_plane(sheets)
-    normal, offset = chosen.normal, dot(chosen.normal, chosen.points[0])
     within: list[Sheet] = []
     behind: list[Sheet] = []
     before: list[Sheet] = []
     for sheet, height in zip(sheets, heights, strict=True):
         low, high = float(height.min()), float(height.max())
-        if low > -FLAT_MM and high < FLAT_MM:
+        if sheet.plane == chosen.plane or (low > -FLAT_MM and high < FLAT_MM):
             within.append(sheet)
         elif low > -FLAT_MM:
             before.append(sheet)
@@ -80,7 +80,7 @@ def sight_tree(sheets: Sequence[Sheet]) -> SightTree | None:
         else:
             before += _cut(sheet, height)
             behind += _cut(sheet, -height)
-    return SightTree(normal, offset, tuple(within), sight_tree(behind), sight_tree(before))
+    return SightTree(chosen.normal, tuple(within), sight_tree(behind), sight_tree(before))
 
 
 def _best_plane(sheets: Sequence[Sheet]) -> tuple[Sheet, list[NDArray[np.float64]]]:
@@ -102,19 +102,8 @@ def _best_plane(sheets: Sequence[Sheet]) -> tuple[Sheet, list[NDArray[np.float64
 
 def _cut(sheet: Sheet, heights: NDArray[np.float64]) -> list[Sheet]:
     """What of the sheet lies at positive heights."""
-    points: list[Point3] = []
-    kinds: list[EdgeKind] = []
-    count = len(sheet.points)
-    for i in range(count):
-        j = (i + 1) % count
-        a, b = float(heights[i]), float(heights[j])
-        if a >= 0:
-            points.append(sheet.points[i])
-            kinds.append(sheet.kinds[i] if b >= 0 or a > 0 else EdgeKind.CUT)
-        if (a > 0 > b) or (a < 0 < b):
-            points.append(_between(sheet.points[i], sheet.points[j], a / (a - b)))
-            kinds.append(EdgeKind.CUT if a > 0 else sheet.kinds[i])
-    return [Sheet(tuple(points), tuple(kinds), sheet.normal, sheet.key, sheet.rank)] if len(points) > 2 else []
+    points, edges = kept_above(sheet.points, sheet.edges, heights.tolist(), between=_between, cut=_CUT)
+    return [Sheet(tuple(points), tuple(edges), sheet.normal, sheet.key, sheet.plane, sheet.rank)] if points else []
 
 
 def _between(a: Point3, b: Point3, share: float) -> Point3:

@@ -1,0 +1,185 @@
+"""Flat facets in space, and a sheet rolled round a cylinder as a run of them; knows no bags."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from enum import StrEnum
+
+from bagwright.geometry.clipping import kept_above
+from bagwright.geometry.curves import Point
+from bagwright.geometry.space import Motion, Point3, minus, turn_about
+
+FINEST_TURN_DEG = 7.5
+"""A round bend is drawn as flat strips that turn by at most so much each."""
+
+
+class EdgeKind(StrEnum):
+    """What a side of a facet is: the sheet's own edge, a sharp crease, a smooth bend going on, or a cut."""
+
+    RIM = "rim"
+    CREASE = "crease"
+    SMOOTH = "smooth"
+    CUT = "cut"
+
+
+@dataclass(frozen=True, slots=True)
+class FacetEdge:
+    """One side of a facet; `beyond` is the normal of what follows a smooth one."""
+
+    kind: EdgeKind
+    beyond: Point3 | None = None
+
+    def moved(self, motion: Motion) -> FacetEdge:
+        """The same under a motion."""
+        return self if self.beyond is None else replace(self, beyond=motion.turned(self.beyond))
+
+
+@dataclass(frozen=True, slots=True)
+class Facet:
+    """A flat part of a folded sheet: its corners, counter-clockwise seen from the upper side, what each side is.
+
+    `motion` brings the sheet's plane onto the facet's (of a strip: onto the plane that touches it in its middle).
+    """
+
+    points: tuple[Point3, ...]
+    edges: tuple[FacetEdge, ...]
+    motion: Motion
+    area_mm2: float
+
+    @property
+    def normal(self) -> Point3:
+        """Unit vector out of the sheet's upper side."""
+        return self.motion.turned((0.0, 0.0, 1.0))
+
+    def moved(self, motion: Motion) -> Facet:
+        """The facet under a motion."""
+        points = tuple(motion.apply(point) for point in self.points)
+        return Facet(points, tuple(edge.moved(motion) for edge in self.edges), motion.after(self.motion), self.area_mm2)
+
+
+@dataclass(frozen=True, slots=True)
+class Roll:
+    """A sheet rolled round a cylinder whose axis is parallel to a line on it.
+
+    Places on the sheet: along the line, and across it to the left. It touches its own plane at `level_mm` across.
+    `radius_mm` > 0 rolls it away from its upper side, < 0 towards it.
+    """
+
+    start: Point
+    along: Point
+    radius_mm: float
+    level_mm: float
+
+    @classmethod
+    def of(cls, start: Point, end: Point, radius_mm: float, level_mm: float) -> Roll:
+        """Along the line from `start` to `end`."""
+        run = math.dist(start, end)
+        return cls(start, ((end[0] - start[0]) / run, (end[1] - start[1]) / run), radius_mm, level_mm)
+
+    def places(self, point: Point) -> tuple[float, float]:
+        """How far along and across a point lies."""
+        (ux, uy), dx, dy = self.along, point[0] - self.start[0], point[1] - self.start[1]
+        return ux * dx + uy * dy, ux * dy - uy * dx
+
+    def bent(self, point: Point) -> Point3:
+        """Where a point of the sheet goes.
+
+        >>> roll = Roll.of((0, 0), (0, 5), 10, 0)
+        >>> [round(v, 6) + 0.0 for v in roll.bent((-5 * math.pi, 2))]
+        [-10.0, 2.0, -10.0]
+        """
+        along, across = self.places(point)
+        angle = (across - self.level_mm) / self.radius_mm
+        height = -self.radius_mm * (1 - math.cos(angle))
+        return self._raised(along, self.level_mm + self.radius_mm * math.sin(angle), height)
+
+    def _raised(self, along: float, across: float, height: float) -> Point3:
+        (x, y), (ux, uy) = self.start, self.along
+        return x + along * ux - across * uy, y + along * uy + across * ux, height
+
+    def touching(self, point: Point) -> Motion:
+        """The motion of the sheet's plane onto the plane that touches the roll at a point."""
+        _, across = self.places(point)
+        (x, y), (ux, uy) = self.start, self.along
+        turn = turn_about((x, y), (x + ux, y + uy), -math.degrees((across - self.level_mm) / self.radius_mm))
+        return Motion(turn.rows, minus(self.bent(point), Motion(turn.rows).apply((point[0], point[1], 0.0))))
+
+    def normal_beside(self, point: Point, band_mm: float, angle_deg: float) -> Point3:
+        """Upper normal of the strip next to a point on one side of a band that turns by `angle_deg` in all."""
+        along, across = self.places(point)
+        step = band_mm / strips_of(angle_deg) / 2
+        x, y, _ = self._raised(along, across - step if across > 0 else across + step, 0.0)
+        return self.touching((x, y)).turned((0.0, 0.0, 1.0))
+
+
+def strips_of(angle_deg: float) -> int:
+    """How many flat strips stand for a round bend."""
+    return max(1, math.ceil(abs(angle_deg) / FINEST_TURN_DEG - 1e-9))
+
+
+def flat_facet(ring: Sequence[Point], edges: Sequence[FacetEdge], motion: Motion) -> Facet:
+    """A face that is flat."""
+    return Facet(tuple(motion.lift(point) for point in ring), tuple(edges), motion, _area_mm2(ring))
+
+
+def rolled_facets(
+    ring: Sequence[Point], edges: Sequence[FacetEdge], roll: Roll, motion: Motion, *, angle_deg: float
+) -> list[Facet]:
+    """A rolled face as flat strips whose long sides lie on the cylinder.
+
+    The face lies within the band of a bend of `angle_deg` about the roll's line; strips turn by equal angles.
+    """
+    count = strips_of(angle_deg)
+    width = abs(roll.radius_mm * math.radians(angle_deg)) / count
+    facets = []
+    for number in range(count):
+        low = (number - count / 2) * width
+        facets += _strip(ring, edges, roll, motion, (low, low + width))
+    return facets
+
+
+def _strip(
+    ring: Sequence[Point], edges: Sequence[FacetEdge], roll: Roll, motion: Motion, between: tuple[float, float]
+) -> list[Facet]:
+    low, high = between
+    width = high - low
+    points, sides = list(ring), list(edges)
+    for level, sense in ((low, 1.0), (high, -1.0)):
+        heights = [_snapped(sense * (roll.places(point)[1] - level)) for point in points]
+        beyond = motion.turned(_normal_at(roll, level - sense * width / 2))
+        cut = FacetEdge(EdgeKind.SMOOTH, beyond)
+        points, sides = kept_above(points, sides, heights, between=_between, cut=cut)
+        if not points:
+            return []
+    lifted = tuple(motion.apply(_on_chord(roll, point, low, high)) for point in points)
+    x, y, _ = roll._raised(0.0, (low + high) / 2, 0.0)
+    return [Facet(lifted, tuple(sides), motion.after(roll.touching((x, y))), _area_mm2(points))]
+
+
+def _snapped(height: float) -> float:
+    """Corners within a hair of the cut lie on it, so that no slivers are left."""
+    return 0.0 if abs(height) < 1e-6 else height
+
+
+def _normal_at(roll: Roll, across: float) -> Point3:
+    x, y, _ = roll._raised(0.0, across, 0.0)
+    return roll.touching((x, y)).turned((0.0, 0.0, 1.0))
+
+
+def _on_chord(roll: Roll, point: Point, low: float, high: float) -> Point3:
+    """Between the two places on the cylinder at which the strip's long sides lie."""
+    along, across = roll.places(point)
+    (ax, ay, _), (bx, by, _) = roll._raised(along, low, 0.0), roll._raised(along, high, 0.0)
+    a, b, share = roll.bent((ax, ay)), roll.bent((bx, by)), (across - low) / (high - low)
+    return a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1]), a[2] + share * (b[2] - a[2])
+
+
+def _between(a: Point, b: Point, share: float) -> Point:
+    return a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])
+
+
+def _area_mm2(ring: Sequence[Point]) -> float:
+    following = [*ring[1:], ring[0]]
+    return math.fsum(a[0] * b[1] - b[0] * a[1] for a, b in zip(ring, following, strict=True)) / 2
