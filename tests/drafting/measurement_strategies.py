@@ -4,12 +4,13 @@ import re
 
 from hypothesis import strategies as st
 
+from bagwright.drafting.form_spec import FormSpec
 from bagwright.drafting.forms import accept_measurements
-from bagwright.drafting.measurements import FormSpec, MeasurementSpec
+from bagwright.drafting.measurements import MeasurementSpec
 from bagwright.errors import FaultyInput
 
 MOST_CORRECTIONS = 12
-_NEAREST = re.compile(r"at (?:most|least) ([\d.]+) mm")
+_NEAREST = re.compile(r"(?:at (?:most|least) )?([\d.]+)(?: mm| with)")
 
 
 def _values(spec: MeasurementSpec):
@@ -28,7 +29,7 @@ def corrected(form: FormSpec, sizes: dict[str, float]) -> dict[str, float]:
             accept_measurements(form, sizes)
         except FaultyInput as refusal:
             for problem in refusal.problems:
-                nearest = _NEAREST.search(problem.allowed)
+                nearest = _NEAREST.match(problem.allowed)
                 assert nearest, problem.sentence()
                 sizes = {**sizes, problem.place: float(nearest[1])}
         else:

@@ -5,8 +5,8 @@ import random
 
 import pytest
 
+from bagwright.drafting.form_spec import FormSpec
 from bagwright.drafting.forms import FORMS, draft_bag
-from bagwright.drafting.measurements import FormSpec
 from tests.drafting.measurement_strategies import corrected
 from tests.drafting.test_forms import edges_closed_on_themselves, refusal
 

@@ -2,10 +2,10 @@
 
 import pytest
 
-from bagwright.drafting.steps import Caught, Step, StitchLine, against, along, number_steps, part
+from bagwright.drafting.steps import Caught, Handling, Step, StitchLine, against, along, number_steps, part
 from bagwright.errors import BrokenPromise
 from bagwright.geometry.outline import rectangle_outline
-from bagwright.model.pattern import SeamKind, SeamSide
+from bagwright.model.pattern import SeamKind, SeamSide, Stage
 from bagwright.model.piece import EdgeUse, Piece
 
 
@@ -56,5 +56,13 @@ def test_part_of_a_folded_edge_rejects():
 
 def test_numbering_property_counts_steps_and_names_stretches():
     bottom, top = StitchLine((along(WIDE, 1, "bottom"),)), StitchLine((along(WIDE, 1, "top"),))
-    steps = [Step("hem", "Hem", SeamKind.HEM, (bottom, top), rows=2), Step("last", "Last", SeamKind.BASTE, (top,))]
-    assert [(s.id, s.order, s.rows) for s in number_steps(steps)] == [("hem-1", 1, 2), ("hem-2", 1, 2), ("last", 2, 1)]
+    stage = Stage.PREPARE
+    steps: list[Step | Handling] = [
+        Step("hem", "Hem", SeamKind.HEM, (bottom, top), rows=2, stage=stage),
+        Step("none", "Nothing to sew", SeamKind.HEM, (), stage=stage),
+        Handling("snap", "Set the snap", stage=stage, cautions=("Mind it.",)),
+        Step("last", "Last", SeamKind.BASTE, (top,), stage=stage),
+    ]
+    seams, (snap,) = number_steps(steps)
+    assert [(s.id, s.order, s.rows) for s in seams] == [("hem-1", 1, 2), ("hem-2", 1, 2), ("last", 3, 1)]
+    assert (snap.id, snap.order, snap.cautions) == ("snap", 2, ("Mind it.",))

@@ -2,22 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import replace
 
-from bagwright.drafting import cautions
 from bagwright.drafting.boxed_panel import (
-    bottom_lines_around_gap,
-    box_lines,
     box_rules,
-    boxed_panel_outline,
+    boxed_panels,
+    boxed_shell_steps,
     face_panel,
-    open_box_bends,
+    panel_tops,
     side_lines,
-    turning_gap_mm,
 )
-from bagwright.drafting.lined_bag import caught_at, shell_piece, top_steps
-from bagwright.drafting.measurements import FitRule, FormSpec, size_spec, too_large
+from bagwright.drafting.form_spec import FitRule, FormSpec
+from bagwright.drafting.lined_bag import shell_piece
+from bagwright.drafting.making import Making
+from bagwright.drafting.measurements import Sizes, size_spec, too_large
 from bagwright.drafting.roles import BASE, LINING, OUTER, STRAP
 from bagwright.drafting.size_specs import (
     SEAM_ALLOWANCE,
@@ -29,41 +27,33 @@ from bagwright.drafting.size_specs import (
     strap_length_spec,
     width_spec,
 )
-from bagwright.drafting.steps import Step, StitchLine, against, along, number_steps, part
-from bagwright.drafting.straps import (
-    baste_step,
-    both_ends,
-    fold_step,
-    spaced_places,
-    spaced_strap_rules,
-    strap_measures,
-    strap_piece,
-)
+from bagwright.drafting.steps import Step, StitchLine, against, along, part
+from bagwright.drafting.straps import both_on, spaced_places, spaced_strap_rules, with_straps
 from bagwright.errors import Problem
 from bagwright.geometry.outline import polygon_outline, rectangle_outline
-from bagwright.model.pattern import AssembledMeasure, Panel, Pattern, SeamKind, Span
+from bagwright.model.pattern import AssembledMeasure, Panel, SeamKind, Span, Stage
 from bagwright.model.piece import Bend, Notch, Piece
 
 LEAST_BODY_MM = 60.0
 
-Sizes = Mapping[str, float]
 
-
-def draft_based_tote(sizes: Sizes) -> Pattern:
-    """The pattern for a complete, accepted set of measurements."""
-    outer, base, lining, strap = _outer(sizes), _base(sizes), _lining(sizes), strap_piece(sizes)
-    return Pattern(
-        form="based_tote",
-        measurements_mm=dict(sizes),
-        pieces=(outer, base, lining, strap),
-        seams=number_steps(_steps(outer, base, lining, strap, sizes)),
-        assembled=(*_measures(sizes), *strap_measures(sizes)),
+def begin_based_tote(sizes: Sizes) -> Making:
+    """Panels on a base, a boxed lining, and the straps."""
+    outer, base, lining = _outer(sizes), _base(sizes), boxed_panels(sizes)[1]
+    lining_steps, gap = boxed_shell_steps(lining, with_gap=True)
+    making = Making(
+        pieces=(outer, base, lining),
+        steps=(*_outer_steps(outer, base), *lining_steps),
+        tops=panel_tops(outer, lining),
+        gap=gap,
+        assembled=_measures(sizes),
         panels=(
             face_panel(sizes),
             Panel(key="base", name="Base", piece_ids=("base", "lining"), height_mm=sizes["rise_mm"], copies=1),
         ),
-        cautions=(cautions.BLADE, cautions.IRON, cautions.NEEDLE, cautions.STRAP_LOAD, cautions.RULES),
     )
+    places = spaced_places(_round_mm(sizes) / 2, sizes)
+    return with_straps(making, sizes, (both_on("front", places), both_on("back", places)), "the outer panels")
 
 
 def _round_mm(sizes: Sizes) -> float:
@@ -73,11 +63,10 @@ def _round_mm(sizes: Sizes) -> float:
 def _outer(sizes: Sizes) -> Piece:
     wide, high, half = _round_mm(sizes), sizes["height_mm"] - sizes["rise_mm"], sizes["depth_mm"] / 2
     piece = shell_piece("panel", "outer", rectangle_outline(wide, high), sizes)
-    places = [at for place in spaced_places(wide / 2, sizes) for at in place]
     return replace(
         piece,
         count=2,
-        notches=(Notch("bottom", wide / 2), Notch("top", wide / 2), *(Notch("top", at) for at in places)),
+        notches=(Notch("bottom", wide / 2), Notch("top", wide / 2)),
         bends=tuple(Bend((x, 0.0), (x, high), 90.0) for x in (half, wide - half)),
     )
 
@@ -115,23 +104,8 @@ def _base(sizes: Sizes) -> Piece:
     )
 
 
-def _lining(sizes: Sizes) -> Piece:
-    net = boxed_panel_outline(sizes["width_mm"], sizes["height_mm"], sizes["depth_mm"])
-    middle, half_gap = sizes["width_mm"] / 2, turning_gap_mm(sizes["width_mm"]) / 2
-    return replace(
-        shell_piece("panel", "lining", net, sizes),
-        count=2,
-        notches=(*(Notch("bottom", middle + at) for at in (-half_gap, half_gap)), Notch("top", _round_mm(sizes) / 2)),
-        bends=open_box_bends(sizes, is_lining=True),
-    )
-
-
-def _steps(outer: Piece, base: Piece, lining: Piece, strap: Piece, sizes: Sizes) -> list[Step]:
-    beside_gap, gap = bottom_lines_around_gap(lining)
-    lockstitch = SeamKind.LOCKSTITCH
-    places = spaced_places(_round_mm(sizes) / 2, sizes)
-    caught = {copy: both_ends(strap, copy, places) for copy in (1, 2)}
-    held = [(along(outer, copy, "top"), end) for copy in (1, 2) for end in caught[copy]]
+def _outer_steps(outer: Piece, base: Piece) -> list[Step]:
+    lockstitch, stage = SeamKind.LOCKSTITCH, Stage.OUTER
     joins = tuple(
         StitchLine((along(outer, copy, "bottom"), against(base, 1, edge))) for copy, edge in ((1, "front"), (2, "back"))
     )
@@ -139,19 +113,14 @@ def _steps(outer: Piece, base: Piece, lining: Piece, strap: Piece, sizes: Sizes)
         StitchLine((along(base, 1, f"{hand}_{first}"), against(base, 1, f"{hand}_{last}")))
         for hand, first, last in (("right", "front", "back"), ("left", "back", "front"))
     )
-    sides = side_lines(outer)
-    tops = caught_at((along(outer, c, "top"), against(lining, c, "top"), caught[c]) for c in (1, 2))
+    base_on = "Sew an outer panel to the front and one to the back edge of the base"
+    sides = "Sew the sides of the outer, base and panels in one go"
+    box = "Box the lower corners of the outer"
     return [
-        fold_step(strap),
-        baste_step(held, "the outer panels"),
-        Step("base", "Sew an outer panel to the front and one to the back edge of the base", lockstitch, joins),
-        Step("base-edge", "Press to the base; topstitch on the base", SeamKind.TOPSTITCH, joins),
-        Step("outer-sides", "Sew the sides of the outer, base and panels in one go", lockstitch, (*sides, *corners)),
-        Step("outer-box", "Box the lower corners of the outer", lockstitch, _base_box_lines(base)),
-        Step("lining-sides", "Sew the lining panels together at the sides", lockstitch, side_lines(lining)),
-        Step("lining-bottom", "Sew the bottom of the lining, leaving a gap between notches", lockstitch, beside_gap),
-        Step("lining-box", "Box the lower corners of the lining", lockstitch, box_lines(lining)),
-        *top_steps(tops, gap, "straps"),
+        Step("base", base_on, lockstitch, joins, stage=stage),
+        Step("base-edge", "Press to the base; topstitch on the base", SeamKind.TOPSTITCH, joins, stage=stage),
+        Step("outer-sides", sides, lockstitch, (*side_lines(outer), *corners), stage=stage),
+        Step("outer-box", box, lockstitch, _base_box_lines(base), stage=stage),
     ]
 
 
@@ -186,7 +155,7 @@ BASED_TOTE = FormSpec(
     key="based_tote",
     name="Tote with a separate base",
     summary="An open bag whose base and lower sides are one sturdier piece, with a lining and two straps.",
-    measurements=(
+    own_measurements=(
         width_spec((120, 355.6, 900)),
         height_spec((150, 330.2, 900)),
         depth_spec((30, 127, 400)),
@@ -197,11 +166,11 @@ BASED_TOTE = FormSpec(
         SEAM_ALLOWANCE,
         TOP_ALLOWANCE,
     ),
-    rules=(
+    begin=begin_based_tote,
+    own_rules=(
         *box_rules(may_be_flat=False),
         FitRule(("rise_mm", "height_mm"), _rise_too_high),
         *spaced_strap_rules("width_mm"),
     ),
-    roles=(OUTER, BASE, LINING, STRAP),
-    draft=draft_based_tote,
+    own_roles=(OUTER, BASE, LINING, STRAP),
 )

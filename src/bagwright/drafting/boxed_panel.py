@@ -7,15 +7,16 @@ each lower corner. Depth 0 leaves plain rectangles.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
 from dataclasses import replace
 
+from bagwright.drafting.form_spec import FitRule
 from bagwright.drafting.lined_bag import shell_piece
-from bagwright.drafting.measurements import FitRule, too_large, too_small
+from bagwright.drafting.making import Making
+from bagwright.drafting.measurements import Sizes, too_large, too_small
 from bagwright.drafting.steps import Step, StitchLine, against, along, part
 from bagwright.errors import Problem
 from bagwright.geometry.outline import Outline, polygon_outline, rectangle_outline
-from bagwright.model.pattern import AssembledMeasure, Panel, SeamKind, Span
+from bagwright.model.pattern import AssembledMeasure, Panel, SeamKind, Span, Stage
 from bagwright.model.piece import Bend, Notch, Piece
 
 LONGEST_GAP_MM = 152.4
@@ -48,7 +49,7 @@ def boxed_panel_outline(width_mm: float, height_mm: float, depth_mm: float) -> O
     )
 
 
-def open_box_bends(sizes: Mapping[str, float], *, is_lining: bool) -> tuple[Bend, ...]:
+def open_box_bends(sizes: Sizes, *, is_lining: bool) -> tuple[Bend, ...]:
     """How a panel folds where the bag is an open box: half the base below, half a side to the left and right."""
     if sizes["depth_mm"] == 0:
         return ()
@@ -61,7 +62,7 @@ def open_box_bends(sizes: Mapping[str, float], *, is_lining: bool) -> tuple[Bend
     )
 
 
-def closed_top_bends(sizes: Mapping[str, float], *, is_lining: bool) -> tuple[Bend, ...]:
+def closed_top_bends(sizes: Sizes, *, is_lining: bool) -> tuple[Bend, ...]:
     """How a panel folds where front and back meet along the top, which is as long as width and depth together.
 
     The faces lean in to the top line: with height H along the side seam and depth D they leave the base by
@@ -126,7 +127,7 @@ def box_lines(panel: Piece) -> tuple[StitchLine, ...]:
     return (right[0], left[1], left[0], right[1])
 
 
-def boxed_panels(sizes: Mapping[str, float]) -> tuple[Piece, Piece]:
+def boxed_panels(sizes: Sizes) -> tuple[Piece, Piece]:
     """The outer and the lining pair of an open bag, notched in the middle, the lining round its gap."""
     net = boxed_panel_outline(sizes["width_mm"], sizes["height_mm"], sizes["depth_mm"])
     middle, half_gap = sizes["width_mm"] / 2, turning_gap_mm(sizes["width_mm"]) / 2
@@ -147,22 +148,44 @@ def boxed_panels(sizes: Mapping[str, float]) -> tuple[Piece, Piece]:
     )
 
 
-def boxed_shell_steps(outer: Piece, lining: Piece) -> tuple[list[Step], StitchLine]:
-    """Sides, bottom and corners of outer and lining, and the gap left in the lining's bottom."""
-    beside_gap, gap = bottom_lines_around_gap(lining)
-    lockstitch = SeamKind.LOCKSTITCH
-    steps = [
-        Step("outer-sides", "Sew the outer panels together at the sides", lockstitch, side_lines(outer)),
-        Step("outer-bottom", "Sew the outer panels together at the bottom", lockstitch, (bottom_line(outer),)),
-        Step("outer-box", "Box the lower corners of the outer", lockstitch, box_lines(outer)),
-        Step("lining-sides", "Sew the lining panels together at the sides", lockstitch, side_lines(lining)),
-        Step("lining-bottom", "Sew the bottom of the lining, leaving a gap between notches", lockstitch, beside_gap),
-        Step("lining-box", "Box the lower corners of the lining", lockstitch, box_lines(lining)),
-    ]
-    return [step for step in steps if step.lines], gap
+def boxed_making(sizes: Sizes) -> Making:
+    """The open lined bag of two boxed pairs, its tops still open to what is caught in them."""
+    outer, lining = boxed_panels(sizes)
+    outer_steps, _ = boxed_shell_steps(outer)
+    lining_steps, gap = boxed_shell_steps(lining, with_gap=True)
+    return Making(
+        pieces=(outer, lining),
+        steps=(*outer_steps, *lining_steps),
+        tops=panel_tops(outer, lining),
+        gap=gap,
+        assembled=shell_measures(outer, sizes),
+        panels=(face_panel(sizes),),
+    )
 
 
-def shell_measures(panel: Piece, sizes: Mapping[str, float]) -> tuple[AssembledMeasure, ...]:
+def panel_tops(outer: Piece, lining: Piece) -> dict[str, StitchLine]:
+    """Top lines of front and back; outer and lining lie face to face, so the lining's is walked against the outer's."""
+    return {
+        where: StitchLine((along(outer, copy, "top"), against(lining, copy, "top")))
+        for where, copy in (("front", 1), ("back", 2))
+    }
+
+
+def boxed_shell_steps(panel: Piece, *, with_gap: bool = False) -> tuple[list[Step], StitchLine]:
+    """Sides, bottom and corners of one pair, and the gap that is left in its bottom if one is wanted."""
+    role, lockstitch = panel.role, SeamKind.LOCKSTITCH
+    stage = Stage.LINING if role == "lining" else Stage.OUTER
+    beside, gap = bottom_lines_around_gap(panel)
+    bottom, left_open = (beside, ", leaving a gap between notches") if with_gap else ((bottom_line(panel),), "")
+    lines = (
+        ("sides", f"Sew the {role} panels together at the sides", side_lines(panel)),
+        ("bottom", f"Sew the {role} panels together at the bottom{left_open}", bottom),
+        ("box", f"Box the lower corners of the {role}", box_lines(panel)),
+    )
+    return [Step(f"{role}-{key}", name, lockstitch, sewn, stage=stage) for key, name, sewn in lines], gap
+
+
+def shell_measures(panel: Piece, sizes: Sizes) -> tuple[AssembledMeasure, ...]:
     """Width and depth of the base and height, as the sewn edges give them."""
     width = AssembledMeasure(key="width_mm", asked_mm=sizes["width_mm"], spans=(Span(panel.id, "bottom"),))
     height = AssembledMeasure(key="height_mm", asked_mm=sizes["height_mm"], spans=(Span(panel.id, "right"),))
@@ -172,22 +195,22 @@ def shell_measures(panel: Piece, sizes: Mapping[str, float]) -> tuple[AssembledM
     return width, height, AssembledMeasure(key="depth_mm", asked_mm=sizes["depth_mm"], spans=halves)
 
 
-def face_panel(sizes: Mapping[str, float]) -> Panel:
+def face_panel(sizes: Sizes) -> Panel:
     """Front and back, outer and lining together."""
     height = sizes["height_mm"]
     return Panel(key="face", name="Front and back", piece_ids=("outer", "lining"), height_mm=height, copies=2)
 
 
-def _depth_over_width(sizes: Mapping[str, float]) -> Problem | None:
+def _depth_over_width(sizes: Sizes) -> Problem | None:
     return too_large(sizes, "depth_mm", sizes["width_mm"], "is more than the bag is wide")
 
 
-def _corner_under_allowance(sizes: Mapping[str, float]) -> Problem | None:
+def _corner_under_allowance(sizes: Sizes) -> Problem | None:
     least = 2 * sizes["seam_allowance_mm"]
     return too_small(sizes, "depth_mm", least, "leaves corners smaller than their seam allowance")
 
 
-def _corner_or_flat(sizes: Mapping[str, float]) -> Problem | None:
+def _corner_or_flat(sizes: Sizes) -> Problem | None:
     problem = _corner_under_allowance(sizes) if sizes["depth_mm"] else None
     return problem and replace(problem, allowed=f"{problem.allowed}; or 0 for no boxed corners")
 

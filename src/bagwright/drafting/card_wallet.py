@@ -8,10 +8,9 @@ folded double along their top edge, each one step higher, and stitched down alon
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import replace
 
-from bagwright.drafting import cautions
 from bagwright.drafting.cards import (
     CARD_HEIGHT_MM,
     CARD_SIDE_EASE_MM,
@@ -22,21 +21,15 @@ from bagwright.drafting.cards import (
     pocket_height_mm,
     roundest_corner_mm,
 )
-from bagwright.drafting.measurements import (
-    COMMON_PRACTICE,
-    FitRule,
-    FormSpec,
-    MeasurementSpec,
-    size_spec,
-    too_large,
-    too_small,
-)
+from bagwright.drafting.form_spec import FitRule, FormSpec
+from bagwright.drafting.making import Making
+from bagwright.drafting.measurements import COMMON_PRACTICE, Sizes, count_spec, size_spec, too_large, too_small
 from bagwright.drafting.roles import LINING, OUTER, POCKET
-from bagwright.drafting.steps import Caught, Step, StitchLine, against, along, number_steps, part
+from bagwright.drafting.steps import Caught, Step, StitchLine, against, along, part
 from bagwright.errors import Problem
 from bagwright.geometry.curves import Arc, Line, Point
 from bagwright.geometry.outline import Edge, Outline, rectangle_outline
-from bagwright.model.pattern import AssembledMeasure, Panel, Pattern, SeamKind, Span
+from bagwright.model.pattern import AssembledMeasure, Panel, SeamKind, Span, Stage
 from bagwright.model.piece import Bend, EdgeUse, Mirror, Notch, Piece, PlacementLine
 
 SLANT_SHARE = 1 / 3
@@ -46,31 +39,26 @@ GAP_SHARE = 0.5
 LONGEST_GAP_MM = 101.6
 HALF_OPEN_DEG = 55.0
 """How far each leaf is turned from flat where the wallet is shown; 90 is closed."""
-Sizes = Mapping[str, float]
 
 
-def draft_card_wallet(sizes: Sizes) -> Pattern:
-    """The pattern for a complete, accepted set of measurements."""
+def begin_card_wallet(sizes: Sizes) -> Making:
+    """Cover, inside and card pockets."""
     cover, inside = _leaf("cover", sizes), _leaf("inside", sizes)
     front = _front_pocket(sizes)
     back = _back_pocket(sizes) if sizes["card_pockets"] > 1 else None
-    return Pattern(
-        form="card_wallet",
-        measurements_mm=dict(sizes),
+    panel = Panel(
+        key="cover",
+        name="Cover, open",
+        piece_ids=("cover", "inside"),
+        height_mm=sizes["height_mm"],
+        copies=1,
+        is_upright=False,
+    )
+    return Making(
         pieces=(cover, inside, front, *([back] if back else [])),
-        seams=number_steps(_steps(cover, inside, front, back, sizes)),
+        steps=tuple(_steps(cover, inside, front, back, sizes)),
         assembled=_measures(sizes),
-        panels=(
-            Panel(
-                key="cover",
-                name="Cover, open",
-                piece_ids=("cover", "inside"),
-                height_mm=sizes["height_mm"],
-                copies=1,
-                is_upright=False,
-            ),
-        ),
-        cautions=(cautions.BLADE, cautions.IRON, cautions.NEEDLE, cautions.RULES),
+        panels=(panel,),
     )
 
 
@@ -199,20 +187,19 @@ def _steps(cover: Piece, inside: Piece, front: Piece, back: Piece | None, sizes:
     rim = _rim_lines(cover, inside, front, back, sizes)
     beside_gap, gap = _around_gap(rim["top"])
     joined = (*beside_gap, *(line for name, line in rim.items() if name != "top"))
-    steps = [
-        Step("slants", "Hem the slanted tops of the front pockets", SeamKind.HEM, slants),
-        Step("feet", "From the back forwards, stitch each back pocket along its foot", lockstitch, _feet(inside, back)),
+    feet = "From the back forwards, stitch each back pocket along its foot"
+    spine = "Turn the spine edges under; stitch the pockets along the spine lines"
+    pockets, join, close = Stage.POCKETS, Stage.JOIN, Stage.CLOSE
+    return [
+        Step("slants", "Hem the slanted tops of the front pockets", SeamKind.HEM, slants, stage=pockets),
+        Step("feet", feet, lockstitch, _feet(inside, back), stage=pockets),
+        Step("spine", spine, lockstitch, _spine_seams(inside, front, back, sizes), stage=pockets),
         Step(
-            "spine",
-            "Turn the spine edges under; stitch the pockets along the spine lines",
-            lockstitch,
-            _spine_seams(inside, front, back, sizes),
+            "rim", "Sew cover and inside together all round, leaving a gap at the top", lockstitch, joined, stage=join
         ),
-        Step("rim", "Sew cover and inside together all round, leaving a gap at the top", lockstitch, joined),
-        Step("gap", "Turn right side out through the gap, press, and close it", lockstitch, (gap,)),
-        Step("edge", "Topstitch all round", SeamKind.TOPSTITCH, tuple(rim.values())),
+        Step("gap", "Turn right side out through the gap, press, and close it", lockstitch, (gap,), stage=close),
+        Step("edge", "Topstitch all round", SeamKind.TOPSTITCH, tuple(rim.values()), stage=close),
     ]
-    return [step for step in steps if step.lines]
 
 
 def _back_copies(back: Piece | None) -> Iterator[tuple[Piece, int, int, int]]:
@@ -355,7 +342,7 @@ CARD_WALLET = FormSpec(
     key="card_wallet",
     name="Folded card wallet",
     summary="A wallet that folds once, with stepped card pockets on both halves.",
-    measurements=(
+    own_measurements=(
         size_spec(
             "closed_width_mm",
             "Closed width",
@@ -364,14 +351,11 @@ CARD_WALLET = FormSpec(
             source=CARD_SOURCE,
         ),
         size_spec("height_mm", "Height", "Finished height, bottom to top.", (50, 88.9, 200), source=CARD_SOURCE),
-        MeasurementSpec(
-            key="card_pockets",
-            label="Card pockets each side",
-            meaning="How many cards go into each half, one behind the other.",
-            default_mm=3,
-            low_mm=1,
-            high_mm=4,
-            unit="count",
+        count_spec(
+            "card_pockets",
+            "Card pockets each side",
+            "How many cards go into each half, one behind the other.",
+            (1, 3, 4),
         ),
         size_spec(
             "pocket_step_mm", "Pocket step", "How far each card and each pocket shows above the next.", (6, 12.7, 20)
@@ -386,13 +370,13 @@ CARD_WALLET = FormSpec(
             source=COMMON_PRACTICE,
         ),
     ),
-    rules=(
+    begin=begin_card_wallet,
+    own_rules=(
         FitRule(("closed_width_mm",), _card_too_wide),
         FitRule(("height_mm", "card_pockets", "pocket_step_mm", "closed_width_mm", "corner_radius_mm"), _card_too_tall),
         FitRule(("corner_radius_mm",), _corner_too_small),
         FitRule(("corner_radius_mm", "closed_width_mm"), _corner_holds_card_up),
         FitRule(("corner_radius_mm", "card_pockets", "pocket_step_mm"), _corner_cuts_pockets),
     ),
-    roles=(OUTER, LINING, POCKET),
-    draft=draft_card_wallet,
+    own_roles=(OUTER, LINING, POCKET),
 )

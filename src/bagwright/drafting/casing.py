@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import replace
 
+from bagwright.drafting import cautions
 from bagwright.drafting.lined_bag import shell_piece
-from bagwright.drafting.measurements import size_spec
-from bagwright.drafting.steps import Caught, Step, StitchLine, against, along
+from bagwright.drafting.making import Making
+from bagwright.drafting.measurements import Sizes, size_spec
+from bagwright.drafting.steps import Caught, Handling, Step, StitchLine, against, along
 from bagwright.geometry.outline import rectangle_outline
-from bagwright.model.pattern import AssembledMeasure, NotionNeed, SeamKind, Span
+from bagwright.model.pattern import AssembledMeasure, NotionNeed, SeamKind, Span, Stage
 from bagwright.model.piece import Bend, EdgeUse, Notch, Piece, PlacementLine
 
 ENDS_FROM_SEAM_MM = 12.0
 END_HEM_MM = 12.7
-
-Sizes = Mapping[str, float]
 
 CASING_SPECS = (
     size_spec("casing_height_mm", "Casing height", "Finished height of the casing above the top edge.", (15, 25.4, 60)),
@@ -43,13 +42,35 @@ def casing_piece(top_mm: float, sizes: Sizes) -> Piece:
     )
 
 
-def casing_hems(casing: Piece) -> Step:
+def with_casing(making: Making, sizes: Sizes) -> Making:
+    """The bag with a casing along the tops of front and back, and its two cords."""
+    top_mm = making.tops["front"].length_mm
+    casing = casing_piece(top_mm, sizes)
+    for copy, where in ((1, "front"), (2, "back")):
+        making = making.catching(where, *_both_edges(casing, copy), word="the casing")
+    draw = "Draw a cord through both casings from either side; knot the ends of each"
+    return making.having(
+        pieces=(casing,),
+        steps=(_hems(casing), Handling("cords", draw, stage=Stage.CLOSE, cautions=(cautions.CORD,))),
+        assembled=(_measure(sizes),),
+        notions=(cord_need(top_mm, sizes),),
+        cautions=(cautions.CORD,),
+    )
+
+
+def _hems(casing: Piece) -> Step:
     """Hem both ends of both strips."""
     lines = tuple(StitchLine((along(casing, copy, end),)) for copy in (1, 2) for end in ("end_left", "end_right"))
-    return Step("casing", "Hem the ends of the casing strips; fold them along the middle", SeamKind.HEM, lines)
+    return Step(
+        "casing",
+        "Hem the ends of the casing strips; fold them along the middle",
+        SeamKind.HEM,
+        lines,
+        stage=Stage.PREPARE,
+    )
 
 
-def casing_in_top(casing: Piece, copy: int) -> tuple[Caught, Caught]:
+def _both_edges(casing: Piece, copy: int) -> tuple[Caught, Caught]:
     """Both long edges of a folded strip in the top seam, walked as the outer's top is."""
     length = casing.edge("top_inside").length_mm
     start, end = ENDS_FROM_SEAM_MM, ENDS_FROM_SEAM_MM + length
@@ -65,7 +86,7 @@ def cord_need(top_mm: float, sizes: Sizes) -> NotionNeed:
     return NotionNeed(role="cord", name="Drawcord, one from either side", count=2, length_mm=length)
 
 
-def casing_measure(sizes: Sizes) -> AssembledMeasure:
+def _measure(sizes: Sizes) -> AssembledMeasure:
     """Height of the casing: half a strip's end."""
     spans = (Span("casing", "end_left", 0.5),)
     return AssembledMeasure(key="casing_height_mm", asked_mm=sizes["casing_height_mm"], spans=spans)

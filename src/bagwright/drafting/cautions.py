@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 BLADE = "Rotary blade: close it after every cut, wear shoes, cut away from you and never over pins."
 IRON = (
     "Hot iron: stand it on its heel, unplug it when you stop, air the room when fusing; test the heat on a scrap first."
@@ -23,3 +25,20 @@ CORD = (
 )
 ACROSS = "A strap worn across the body can catch in doors and machines: take it off where something could pull at it."
 BACK_LOAD = "Loads on the back: advice for children is about a tenth of the body's weight; pack light, use both straps."
+MAGNET = (
+    "Magnetic snaps: never loose, never in things for children, and well away from pacemakers and other implants. "
+    "Swallowed magnets pull together through tissue and can kill."
+)
+SHEET_TOOLS = "Punch, awl and hammer: work on a board, hold small parts with pliers, keep your eyes covered."
+EVERY_BAG = (BLADE, IRON, NEEDLE)
+_USUAL_ORDER = (
+    *EVERY_BAG,
+    *(TEETH, SHEET_TOOLS, MAGNET, STRAP_LOAD, ACROSS, BACK_LOAD, SLIDER, CORD),
+    RULES,
+)
+
+
+def in_usual_order(wanted: Iterable[str]) -> tuple[str, ...]:
+    """Each caution once, those of every bag first, the rules of the place last."""
+    asked = {*EVERY_BAG, *wanted, RULES}
+    return tuple(caution for caution in _USUAL_ORDER if caution in asked)

@@ -3,22 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
 from dataclasses import replace
 
 from bagwright.drafting import cautions
-from bagwright.drafting.boxed_panel import face_panel
-from bagwright.drafting.gusset_shell import (
-    GUSSET_RULES,
-    GUSSET_SPECS,
-    GussetShell,
-    gusset_measures,
-    gusset_shells,
-    gusset_tops,
-    strap_on_gusset,
-)
-from bagwright.drafting.lined_bag import caught_at, in_both, shell_piece, top_steps
-from bagwright.drafting.measurements import FitRule, FormSpec, size_spec, too_large, too_small
+from bagwright.drafting.form_spec import FitRule, FormSpec
+from bagwright.drafting.gusset_shell import GUSSET_RULES, GUSSET_SPECS, gusset_making, strap_place
+from bagwright.drafting.lined_bag import in_both, shell_piece
+from bagwright.drafting.making import Making
+from bagwright.drafting.measurements import Sizes, size_spec, too_large, too_small
 from bagwright.drafting.roles import LINING, OUTER, STRAP
 from bagwright.drafting.size_specs import (
     SEAM_ALLOWANCE,
@@ -29,47 +21,35 @@ from bagwright.drafting.size_specs import (
     strap_length_spec,
     width_spec,
 )
-from bagwright.drafting.steps import Caught, Step, StitchLine, against, along, number_steps
-from bagwright.drafting.straps import baste_step, fold_step, strap_measures, strap_piece
+from bagwright.drafting.steps import Caught, Step, StitchLine, against, along, part
+from bagwright.drafting.straps import StrapEnd, with_straps
 from bagwright.errors import Problem
 from bagwright.geometry.curves import Arc, Line
 from bagwright.geometry.outline import Edge, Outline
-from bagwright.model.pattern import AssembledMeasure, Panel, Pattern, SeamKind, Span
+from bagwright.model.pattern import AssembledMeasure, Panel, SeamKind, Span, Stage
 from bagwright.model.piece import Bend, Notch, Piece
 
 FLAP_EASE_MM = 3.0
 """How much narrower than the body the flap is at each side, so that it does not stick out (common practice)."""
 LEAST_FALL_MM = 40.0
 
-Sizes = Mapping[str, float]
 
-
-def draft_flap_bag(sizes: Sizes) -> Pattern:
-    """The pattern for a complete, accepted set of measurements."""
-    shell, lining = gusset_shells(sizes)
-    strap = strap_piece(sizes, count=1)
-    outer, ends = strap_on_gusset(strap, shell, sizes)
-    flaps = in_both(lambda role: _flap(role, sizes))
-    flap = Panel(
+def begin_flap_bag(sizes: Sizes) -> Making:
+    """The gusseted body with its strap and its flap."""
+    place = strap_place(sizes)
+    strap = (StrapEnd("left", place), StrapEnd("right", place))
+    making = with_straps(gusset_making(sizes), sizes, (strap,), "the tops of the gusset")
+    flap, under = in_both(lambda role: _flap(role, sizes))
+    panel = Panel(
         key="flap",
         name="Flap",
-        piece_ids=tuple(piece.id for piece in flaps),
+        piece_ids=(flap.id, under.id),
         height_mm=sizes["flap_length_mm"],
         copies=1,
         is_upright=False,
     )
-    return Pattern(
-        form="flap_bag",
-        measurements_mm=dict(sizes),
-        pieces=(*outer.pieces, flaps[0], *lining.pieces, flaps[1], strap),
-        seams=number_steps(_steps(outer, lining, flaps, strap, ends)),
-        assembled=(*gusset_measures(sizes), *strap_measures(sizes), _flap_measure(sizes)),
-        panels=(face_panel(sizes), flap),
-        cautions=(
-            *(cautions.BLADE, cautions.IRON, cautions.NEEDLE),
-            *(cautions.STRAP_LOAD, cautions.ACROSS, cautions.RULES),
-        ),
-    )
+    making = replace(making, panels=(*making.panels, panel))
+    return _with_flap(making, flap, under).having(assembled=(_flap_measure(sizes),), cautions=(cautions.ACROSS,))
 
 
 def _flap(role: str, sizes: Sizes) -> Piece:
@@ -96,17 +76,8 @@ def _flap(role: str, sizes: Sizes) -> Piece:
     )
 
 
-def _steps(
-    outer: GussetShell,
-    lining: GussetShell,
-    flaps: tuple[Piece, Piece],
-    strap: Piece,
-    ends: Mapping[str, Caught],
-) -> list[Step]:
-    tops = gusset_tops(outer, lining)
-    flap, under = flaps
-    outer_steps, _ = outer.steps(with_gap=False)
-    lining_steps, gap = lining.steps(with_gap=True)
+def _with_flap(making: Making, flap: Piece, under: Piece) -> Making:
+    """The flap sewn to its lining, basted to the back and caught in its top."""
     rim = tuple(
         StitchLine((along(flap, 1, edge), against(under, 1, other)))
         for edge, other in (
@@ -118,29 +89,21 @@ def _steps(
         )
     )
     # The flap lies right side to right side on the back of the outer, so its top is walked against the back's.
-    width, long = tops["back"][0].sewn_length_mm, flap.edge("top").length_mm
-    place = ((width - long) / 2, (width + long) / 2)
-    held = (Caught(*place, against(flap, 1, "top")), Caught(*place, along(under, 1, "top")))
-    caught = {"back": held, **{key: (end,) for key, end in ends.items()}}
-    back = tops["back"][0]
-    lines = caught_at((out, inside, caught.get(key, ())) for key, (out, inside) in tops.items())
-    loose = (replace(c, start_mm=0.0, end_mm=long) for c in held)
-    on_back = replace(back, from_mm=place[0], to_mm=place[1])
-    return [
-        fold_step(strap),
-        Step("flap", "Sew flap and flap lining together round sides and bottom", SeamKind.LOCKSTITCH, rim),
-        Step("flap-edge", "Clip the curves, turn, press; topstitch round the flap", SeamKind.TOPSTITCH, rim),
-        *outer_steps,
-        *lining_steps,
-        baste_step(((tops[key][0], end) for key, end in ends.items()), "the tops of the gusset"),
-        Step(
-            "flap-top",
-            "Baste the flap to the top of the back, right side on right side",
-            SeamKind.BASTE,
-            (StitchLine((on_back,), tuple(loose)),),
+    back, long = making.tops["back"].through[0], flap.edge("top").length_mm
+    start, end = (back.sewn_length_mm - long) / 2, (back.sewn_length_mm + long) / 2
+    sides = (against(flap, 1, "top"), along(under, 1, "top"))
+    held = StitchLine((part(back, start, end),), tuple(Caught(0.0, long, side) for side in sides))
+    lockstitch, stage = SeamKind.LOCKSTITCH, Stage.OUTER
+    edge = "Clip the curves, turn, press; topstitch round the flap"
+    hold = "Baste the flap to the top of the back, right side on right side"
+    return making.having(
+        pieces=(flap, under),
+        steps=(
+            Step("flap", "Sew flap and flap lining together round sides and bottom", lockstitch, rim, stage=stage),
+            Step("flap-edge", edge, SeamKind.TOPSTITCH, rim, stage=stage),
+            Step("flap-top", hold, SeamKind.BASTE, (held,), stage=stage),
         ),
-        *top_steps(lines, gap, "strap and flap"),
-    ]
+    ).catching("back", *(Caught(start, end, side) for side in sides), word="the flap")
 
 
 def _flap_measure(sizes: Sizes) -> AssembledMeasure:
@@ -170,7 +133,7 @@ FLAP_BAG = FormSpec(
     key="flap_bag",
     name="Flap bag to wear across",
     summary="A gusseted body with a rounded flap over the front, a lining and a long strap.",
-    measurements=(
+    own_measurements=(
         width_spec((120, 228.6, 600)),
         height_spec((100, 177.8, 500)),
         depth_spec((25, 63.5, 200)),
@@ -182,13 +145,13 @@ FLAP_BAG = FormSpec(
         SEAM_ALLOWANCE,
         TOP_ALLOWANCE,
     ),
-    rules=(
+    begin=begin_flap_bag,
+    own_rules=(
         *GUSSET_RULES,
         FitRule(("flap_radius_mm", "width_mm"), _flap_too_round),
         FitRule(("flap_radius_mm", "height_mm"), _fall_too_round),
         FitRule(("flap_length_mm", "depth_mm", "flap_radius_mm"), _flap_too_short),
         FitRule(("flap_length_mm", "depth_mm", "height_mm"), _flap_too_long),
     ),
-    roles=(OUTER, LINING, STRAP),
-    draft=draft_flap_bag,
+    own_roles=(OUTER, LINING, STRAP),
 )

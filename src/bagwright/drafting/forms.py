@@ -13,8 +13,8 @@ from bagwright.drafting.bucket_bag import BUCKET_BAG
 from bagwright.drafting.card_wallet import CARD_WALLET
 from bagwright.drafting.drawstring_bag import DRAWSTRING_BAG
 from bagwright.drafting.flap_bag import FLAP_BAG
+from bagwright.drafting.form_spec import FormSpec
 from bagwright.drafting.gusset_bag import GUSSET_BAG
-from bagwright.drafting.measurements import FormSpec
 from bagwright.drafting.soundness import prove_sound
 from bagwright.drafting.zip_pouch import ZIP_POUCH
 from bagwright.errors import BrokenPromise, FaultyInput, Problem
@@ -37,7 +37,10 @@ def draft_bag(form_key: str, measurements: Mapping[str, float]) -> Pattern:
     """
     form = find_form(form_key)
     sizes = accept_measurements(form, measurements)
-    pattern = form.draft(sizes)
+    making = form.begin(sizes)
+    for add_on in form.add_ons_chosen(sizes):
+        making = add_on.add(making, sizes)
+    pattern = making.finished(form.key, sizes)
     verdict = prove_sound(pattern)
     if not verdict.passed:
         raise BrokenPromise(f"{form.name} {dict(sizes)} is not sound: {'; '.join(verdict.faults)}")
@@ -59,18 +62,27 @@ def find_form(form_key: str) -> FormSpec:
 
 
 def accept_measurements(form: FormSpec, measurements: Mapping[str, float]) -> Mapping[str, float]:
-    """Complete, checked measurements in the form's own order. Raises `FaultyInput` with every fault."""
+    """Complete, checked measurements in the form's own order. Raises `FaultyInput` with every fault.
+
+    What is missing takes its default, brought into what the other sizes leave.
+    """
     specs = {spec.key: spec for spec in form.measurements}
     problems = [_unknown(key, form, value) for key, value in measurements.items() if key not in specs]
     sizes = {key: float(measurements.get(key, spec.default_mm)) for key, spec in specs.items()}
     found = {key: specs[key].problem_with(value) for key, value in sizes.items()}
+    for key, spec in specs.items():
+        if spec.room and not any(found.get(other) for other in (key, *spec.room.keys)):
+            if key not in measurements:
+                sizes[key] = spec.fitted_mm(sizes)
+            if spec.applies(sizes):
+                found[key] = spec.misfit(sizes)
     problems += [problem for problem in found.values() if problem]
-    for rule in form.rules:
+    for rule in form.rules_for(sizes):
         if not any(found[key] for key in rule.keys):
             problem = rule.judge(sizes)
             problems += [problem] if problem else []
     if problems:
-        raise FaultyInput(problems)
+        raise FaultyInput(dict.fromkeys(problems))
     return sizes
 
 

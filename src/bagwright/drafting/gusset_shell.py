@@ -8,18 +8,18 @@ out, so its right end lies on the left end of the outer.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from bagwright.drafting.boxed_panel import face_panel, panel_tops
+from bagwright.drafting.form_spec import FitRule
 from bagwright.drafting.lined_bag import chain_lines, in_both, shell_piece, split
-from bagwright.drafting.measurements import FitRule, size_spec, too_large, too_small
-from bagwright.drafting.size_specs import count_spec
-from bagwright.drafting.steps import Caught, Step, StitchLine, against, along
-from bagwright.drafting.straps import first_end, second_end
+from bagwright.drafting.making import Making
+from bagwright.drafting.measurements import Sizes, count_spec, size_spec, too_large, too_small
+from bagwright.drafting.steps import Step, StitchLine, against, along
 from bagwright.errors import Problem
 from bagwright.geometry.curves import Arc, Line
 from bagwright.geometry.outline import Edge, Outline, rectangle_outline
-from bagwright.model.pattern import AssembledMeasure, SeamKind, SeamSide, Span
+from bagwright.model.pattern import AssembledMeasure, SeamKind, SeamSide, Span, Stage
 from bagwright.model.piece import Bend, Notch, Piece
 
 LEAST_STRAIGHT_MM = 20.0
@@ -27,15 +27,14 @@ LONGEST_GAP_MM = 152.4
 STRAP_ROOM_MM = 4.0
 ROUND = ("left", "corner_left", "bottom", "corner_right", "right")
 
-Sizes = Mapping[str, float]
-
 GUSSET_SPECS = (
     size_spec("corner_radius_mm", "Corner radius", "Rounding of the two lower corners.", (12, 50.8, 250)),
     count_spec(
         "separate_sides",
-        "Gusset in three parts",
-        "0 for a gusset in one strip, 1 for two side strips joined to a base strip.",
+        "Gusset",
+        "One strip all round, or two side strips joined to a base strip.",
         (0, 0, 1),
+        choices=("one strip", "three strips"),
     ),
 )
 
@@ -82,11 +81,12 @@ class GussetShell:
             back = (*(line for line in back if line is not longest), *beside)
         left_open = ", leaving a gap to turn it through" if with_gap else ""
         steps = [
-            Step(f"{role}-gusset", f"Join the three gusset strips of the {role}", lockstitch, self.joins),
-            Step(f"{role}-front", f"Sew the gusset of the {role} round the front", lockstitch, self.lines(1)),
-            Step(f"{role}-back", f"Sew the gusset of the {role} round the back{left_open}", lockstitch, back),
+            ("gusset", f"Join the three gusset strips of the {role}", self.joins),
+            ("front", f"Sew the gusset of the {role} round the front", self.lines(1)),
+            ("back", f"Sew the gusset of the {role} round the back{left_open}", back),
         ]
-        return [step for step in steps if step.lines], gap
+        stage = Stage.LINING if role == "lining" else Stage.OUTER
+        return [Step(f"{role}-{key}", name, lockstitch, lines, stage=stage) for key, name, lines in steps], gap
 
 
 def gusset_shells(sizes: Sizes) -> tuple[GussetShell, GussetShell]:
@@ -96,17 +96,28 @@ def gusset_shells(sizes: Sizes) -> tuple[GussetShell, GussetShell]:
     return build(outer, sizes), build(lining, sizes)
 
 
-def gusset_tops(outer: GussetShell, lining: GussetShell) -> dict[str, tuple[SeamSide, SeamSide]]:
+def gusset_making(sizes: Sizes) -> Making:
+    """The open lined bag of panels and gusset, its tops (front, back, left, right) still open to what is caught."""
+    outer, lining = gusset_shells(sizes)
+    outer_steps, _ = outer.steps(with_gap=False)
+    lining_steps, gap = lining.steps(with_gap=True)
+    return Making(
+        pieces=(*outer.pieces, *lining.pieces),
+        steps=(*outer_steps, *lining_steps),
+        tops=_tops(outer, lining),
+        gap=gap,
+        assembled=gusset_measures(sizes),
+        panels=(face_panel(sizes),),
+    )
+
+
+def _tops(outer: GussetShell, lining: GussetShell) -> dict[str, StitchLine]:
     """Along the top: each edge of the outer with the edge of the lining that lies on it."""
-    faces = {
-        key: (along(outer.panel, copy, "top"), against(lining.panel, copy, "top"))
-        for key, copy in (("front", 1), ("back", 2))
-    }
     left, right = lining.left_top, lining.right_top
     return {
-        **faces,
-        "left": (outer.left_top, _turned(right)),
-        "right": (outer.right_top, _turned(left)),
+        **panel_tops(outer.panel, lining.panel),
+        "left": StitchLine((outer.left_top, _turned(right))),
+        "right": StitchLine((outer.right_top, _turned(left))),
     }
 
 
@@ -244,14 +255,3 @@ def strap_place(sizes: Sizes) -> tuple[float, float]:
     """Where a strap end lies along the top of the gusset."""
     middle, half = sizes["depth_mm"] / 2, sizes["strap_width_mm"] / 2
     return middle - half, middle + half
-
-
-def strap_on_gusset(strap: Piece, outer: GussetShell, sizes: Sizes) -> tuple[GussetShell, dict[str, Caught]]:
-    """The outer with notches for the strap, and the strap's ends on the two tops of its gusset."""
-    place = strap_place(sizes)
-    strips = tuple(
-        replace(s, notches=(*s.notches, *(Notch(e.name, at) for e in s.net.edges if "top_" in e.name for at in place)))
-        for s in outer.strips
-    )
-    ends = {"left": first_end(strap, 1, place), "right": second_end(strap, 1, place)}
-    return replace(outer, strips=strips), ends

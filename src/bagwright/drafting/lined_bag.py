@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
-from bagwright.drafting.steps import Caught, Step, StitchLine, part
+from bagwright.drafting.steps import StitchLine, part
 from bagwright.geometry.outline import Outline
-from bagwright.model.pattern import SeamKind, SeamSide
+from bagwright.model.pattern import SeamSide
 from bagwright.model.piece import EdgeUse, Piece
 
 Sizes = Mapping[str, float]
@@ -58,22 +58,6 @@ def _cut(chain: Chain, ends: Sequence[float], start: float, end: float) -> SeamS
     number = next(n for n, (a, b) in enumerate(itertools.pairwise(ends)) if a <= (start + end) / 2 <= b)
     side, low = chain[number], ends[number]
     return part(side, max(start - low, 0.0), min(end - low, side.sewn_length_mm))
-
-
-def top_steps(lines: tuple[StitchLine, ...], gap: StitchLine, between: str = "") -> list[Step]:
-    """Join outer and lining along the top, topstitch, close the gap."""
-    lockstitch = SeamKind.LOCKSTITCH
-    held = f", {between} between them" if between else ""
-    return [
-        Step("top", f"Sew outer and lining together along the top{held}", lockstitch, lines),
-        Step("top-edge", "Turn right side out; topstitch along the top edge", SeamKind.TOPSTITCH, lines),
-        Step("gap", "Close the gap in the lining", lockstitch, (gap,)),
-    ]
-
-
-def caught_at(edges: Iterable[tuple[SeamSide, SeamSide, tuple[Caught, ...]]]) -> tuple[StitchLine, ...]:
-    """Top lines: outer, the lining that lies on it, what is caught between."""
-    return tuple(StitchLine((outer, lining), caught) for outer, lining, caught in edges)
 
 
 def in_both(build: Callable[[str], Piece]) -> tuple[Piece, Piece]:

@@ -1,4 +1,4 @@
-"""What a form of bag asks for: measurements with their ranges, rules between them, roles to be filled."""
+"""What a form of bag, or something added to one, asks for: measurements with their ranges and what fits."""
 
 from __future__ import annotations
 
@@ -8,8 +8,6 @@ from dataclasses import dataclass
 from typing import Literal
 
 from bagwright.errors import Problem
-from bagwright.model.material import MaterialKind
-from bagwright.model.pattern import Pattern
 from bagwright.model.source import Source, SourceKind
 from bagwright.units import UnitSystem, print_length
 
@@ -18,9 +16,42 @@ COMMON_PRACTICE = Source(SourceKind.GUESS, "common practice, no source")
 ROUNDING_MM = 1e-6
 
 
+Sizes = Mapping[str, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """A choice that has been made: the count `key` has one of `values` (any but 0 if none are named)."""
+
+    key: str
+    values: tuple[int, ...] = ()
+
+    def is_made(self, sizes: Sizes) -> bool:
+        """Whether these sizes make it."""
+        value = sizes.get(self.key, 0.0)
+        return value in self.values if self.values else value != 0
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """What the other sizes leave for a measurement: lowest and highest in mm, and which sizes that depends on.
+
+    `too_small` and `too_large` end the sentence "The size ...".
+    """
+
+    keys: tuple[str, ...]
+    limits_mm: Callable[[Sizes], tuple[float, float]]
+    too_small: str
+    too_large: str
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MeasurementSpec:
-    """One number that a form asks for. `meaning` is one plain sentence; counts are whole numbers."""
+    """One number that a form asks for. `meaning` is one plain sentence; counts are whole numbers.
+
+    `choices`: what the numbers of a count stand for, from `low_mm` upwards. `needs`: asked only where that choice is
+    made. `room`: what fits the other sizes; where she types nothing, the default is brought into it.
+    """
 
     key: str
     label: str
@@ -30,11 +61,18 @@ class MeasurementSpec:
     high_mm: float
     unit: Literal["mm", "count"] = "mm"
     default_source: Source = STARTING_SIZE
+    choices: tuple[str, ...] = ()
+    needs: Choice | None = None
+    room: Room | None = None
 
     @property
     def is_count(self) -> bool:
         """Whether it counts things instead of measuring a length."""
         return self.unit == "count"
+
+    def applies(self, sizes: Sizes) -> bool:
+        """Whether a bag of these sizes uses it."""
+        return self.needs is None or self.needs.is_made(sizes)
 
     def range_said(self) -> str:
         """The accepted range in words.
@@ -43,6 +81,8 @@ class MeasurementSpec:
         ...                 high_mm=508).range_said()
         '127 mm (5 in) to 508 mm (20 in)'
         """
+        if self.choices:
+            return ", ".join(f"{number} ({said})" for number, said in enumerate(self.choices, start=int(self.low_mm)))
         if self.is_count:
             return f"a whole number from {self.low_mm:g} to {self.high_mm:g}"
         return f"{length_said(self.low_mm)} to {length_said(self.high_mm)}"
@@ -62,46 +102,26 @@ class MeasurementSpec:
         allowed = self.range_said()
         return Problem(place=self.key, value=f"{value:g}", what=what, allowed=allowed, remedy="Type one in that range.")
 
+    def limits_mm(self, sizes: Sizes) -> tuple[float, float]:
+        """The accepted range with what the other sizes leave; there is none if the first is over the second."""
+        low, high = self.room.limits_mm(sizes) if self.room else (self.low_mm, self.high_mm)
+        return max(low, self.low_mm), min(high, self.high_mm)
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RoleSpec:
-    """A stack of materials (or a bought part, `is_notion`) that a bag of this form is made of.
+    def misfit(self, sizes: Sizes) -> Problem | None:
+        """What is wrong with its size among the others, if it has a `room`."""
+        if self.room is None:
+            return None
+        low, high = self.limits_mm(sizes)
+        if low > high + ROUNDING_MM and self.needs:
+            return _no_room(sizes, self.needs.key, self.room.too_large)
+        return too_small(sizes, self.key, low, self.room.too_small) or too_large(
+            sizes, self.key, high, self.room.too_large
+        )
 
-    `kinds` are what its main layer may be, the usual ones first; of several that suit, a new bag takes one whose name
-    holds `word`. Only roles that the drafted pattern uses need filling.
-    """
-
-    key: str
-    name: str
-    meaning: str
-    kinds: tuple[MaterialKind, ...]
-    is_notion: bool = False
-    word: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class FitRule:
-    """A rule between measurements; it is asked only when each of `keys` is fine by itself."""
-
-    keys: tuple[str, ...]
-    judge: Callable[[Mapping[str, float]], Problem | None]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FormSpec:
-    """A form of bag. `draft` takes a complete, accepted set of measurements; `draft_bag` sees to that."""
-
-    key: str
-    name: str
-    summary: str
-    measurements: tuple[MeasurementSpec, ...]
-    rules: tuple[FitRule, ...]
-    roles: tuple[RoleSpec, ...]
-    draft: Callable[[Mapping[str, float]], Pattern]
-
-    def defaults(self) -> dict[str, float]:
-        """Every measurement at its default."""
-        return {spec.key: spec.default_mm for spec in self.measurements}
+    def fitted_mm(self, sizes: Sizes) -> float:
+        """The default, brought into what the other sizes leave."""
+        low, high = self.limits_mm(sizes)
+        return self.default_mm if low > high else min(max(self.default_mm, low), high)
 
 
 def size_spec(
@@ -111,11 +131,45 @@ def size_spec(
     low_default_high_mm: tuple[float, float, float],
     *,
     source: Source = STARTING_SIZE,
+    needs: Choice | None = None,
+    room: Room | None = None,
 ) -> MeasurementSpec:
     """A length that a form asks for."""
     low, default, high = low_default_high_mm
     return MeasurementSpec(
-        key=key, label=label, meaning=meaning, default_mm=default, low_mm=low, high_mm=high, default_source=source
+        key=key,
+        label=label,
+        meaning=meaning,
+        default_mm=default,
+        low_mm=low,
+        high_mm=high,
+        default_source=source,
+        needs=needs,
+        room=room,
+    )
+
+
+def count_spec(
+    key: str,
+    label: str,
+    meaning: str,
+    low_default_high: tuple[int, int, int],
+    *,
+    choices: tuple[str, ...] = (),
+    needs: Choice | None = None,
+) -> MeasurementSpec:
+    """Something that is counted, or chosen by number."""
+    low, default, high = low_default_high
+    return MeasurementSpec(
+        key=key,
+        label=label,
+        meaning=meaning,
+        default_mm=default,
+        low_mm=low,
+        high_mm=high,
+        unit="count",
+        choices=choices,
+        needs=needs,
     )
 
 
@@ -129,7 +183,7 @@ def length_said(length_mm: float) -> str:
     return f"{length_mm:g} mm ({'about ' if inches.rounded else ''}{inches.text})"
 
 
-def too_large(sizes: Mapping[str, float], key: str, limit_mm: float, what: str) -> Problem | None:
+def too_large(sizes: Sizes, key: str, limit_mm: float, what: str) -> Problem | None:
     """A problem if `sizes[key]` is over the limit; it names the largest size, to 0.1 mm, that works."""
     if sizes[key] <= limit_mm + ROUNDING_MM:
         return None
@@ -137,7 +191,7 @@ def too_large(sizes: Mapping[str, float], key: str, limit_mm: float, what: str) 
     return _misfit(sizes[key], key, what, f"at most {nearest} with the other sizes as they are")
 
 
-def too_small(sizes: Mapping[str, float], key: str, limit_mm: float, what: str) -> Problem | None:
+def too_small(sizes: Sizes, key: str, limit_mm: float, what: str) -> Problem | None:
     """A problem if `sizes[key]` is under the limit; it names the smallest size, to 0.1 mm, that works."""
     if sizes[key] >= limit_mm - ROUNDING_MM:
         return None
@@ -148,3 +202,13 @@ def too_small(sizes: Mapping[str, float], key: str, limit_mm: float, what: str) 
 def _misfit(value_mm: float, key: str, what: str, allowed: str) -> Problem:
     remedy = "Type a size in that range, or change the size it has to fit."
     return Problem(place=key, value=f"{value_mm:g}", what=what, allowed=allowed, remedy=remedy)
+
+
+def _no_room(sizes: Sizes, key: str, what: str) -> Problem:
+    return Problem(
+        place=key,
+        value=f"{sizes[key]:g}",
+        what=what,
+        allowed="0 with the other sizes as they are",
+        remedy="Leave it out, or change the sizes it has to fit.",
+    )

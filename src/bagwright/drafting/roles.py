@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bagwright.drafting.measurements import RoleSpec
+from bagwright.drafting.form_spec import RoleSpec
 from bagwright.model.material import MaterialKind
 
 _OUTSIDE = (

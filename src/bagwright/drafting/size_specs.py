@@ -46,11 +46,3 @@ def height_spec(low_default_high_mm: tuple[float, float, float]) -> MeasurementS
 def depth_spec(low_default_high_mm: tuple[float, float, float]) -> MeasurementSpec:
     """Depth of the bag."""
     return size_spec("depth_mm", "Depth", "Finished depth of the base, front to back.", low_default_high_mm)
-
-
-def count_spec(key: str, label: str, meaning: str, low_default_high: tuple[int, int, int]) -> MeasurementSpec:
-    """Something that is counted, or chosen by number."""
-    low, default, high = low_default_high
-    return MeasurementSpec(
-        key=key, label=label, meaning=meaning, default_mm=default, low_mm=low, high_mm=high, unit="count"
-    )

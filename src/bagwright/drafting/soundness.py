@@ -13,7 +13,7 @@ from dataclasses import replace
 
 from bagwright.drafting.piece_soundness import PIECE_CHECKS
 from bagwright.errors import BrokenPromise
-from bagwright.model.pattern import Pattern, Seam, SeamKind, SeamSide
+from bagwright.model.pattern import Handwork, Pattern, Seam, SeamKind, SeamSide, Stage
 from bagwright.model.piece import EdgeUse, Piece
 from bagwright.model.soundness import SoundnessFault, SoundnessReport
 from bagwright.model.source import Verdict
@@ -196,12 +196,18 @@ def _bag_hangs_together(pattern: Pattern) -> Found:
 
 
 def _steps_are_in_order(pattern: Pattern) -> Found:
-    orders = sorted({seam.order for seam in pattern.seams})
+    all_steps: list[Seam | Handwork] = [*pattern.seams, *pattern.handwork]
+    orders = sorted({step.order for step in all_steps})
     if orders != list(range(1, len(orders) + 1)):
         yield _said(f"steps are numbered {orders}, not 1, 2, 3 and so on")
     for order in orders:
-        if len({(seam.name, seam.kind) for seam in pattern.seams if seam.order == order}) > 1:
+        sewn = [(seam.name, seam.kind, seam.stage) for seam in pattern.seams if seam.order == order]
+        by_hand = [(step.name, None, step.stage) for step in pattern.handwork if step.order == order]
+        if len({*sewn, *by_hand}) > 1:
             yield _said(f"step {order} is more than one kind of work")
+    stages = [stage for _, stage in sorted((step.order, list(Stage).index(step.stage)) for step in all_steps)]
+    if stages != sorted(stages):
+        yield _said("stages of the work do not follow one another")
     joins: defaultdict[tuple[str, int], list[tuple[int, SeamSide]]] = defaultdict(list)
     for seam in pattern.seams:
         for side in seam.sides if seam.kind.joins else ():

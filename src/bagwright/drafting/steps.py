@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import KW_ONLY, dataclass, replace
 
 from bagwright.errors import BrokenPromise
-from bagwright.model.pattern import Seam, SeamKind, SeamSide
+from bagwright.model.pattern import Handwork, Seam, SeamKind, SeamSide, Stage
 from bagwright.model.piece import Piece
 
 SHORTEST_MM = 1e-6
@@ -67,17 +67,48 @@ class Step:
     kind: SeamKind
     lines: tuple[StitchLine, ...]
     rows: int = 1
+    _: KW_ONLY
+    stage: Stage
 
-
-def number_steps(steps: Iterable[Step]) -> tuple[Seam, ...]:
-    """Seams in the order of work, counted from 1; stretches of one step share name, kind and order."""
-    seams = []
-    for order, step in enumerate(steps, start=1):
-        stretches = [sides for line in step.lines for sides in line.stretches()]
+    def seams(self, order: int) -> Iterator[Seam]:
+        """One seam for each stretch; they share name, kind, order and stage."""
+        stretches = [sides for line in self.lines for sides in line.stretches()]
         for number, sides in enumerate(stretches, start=1):
-            seam_id = step.key if len(stretches) == 1 else f"{step.key}-{number}"
-            seams.append(Seam(id=seam_id, name=step.name, kind=step.kind, order=order, sides=sides, rows=step.rows))
-    return tuple(seams)
+            yield Seam(
+                id=self.key if len(stretches) == 1 else f"{self.key}-{number}",
+                name=self.name,
+                kind=self.kind,
+                order=order,
+                sides=sides,
+                rows=self.rows,
+                stage=self.stage,
+            )
+
+
+@dataclass(frozen=True, slots=True)
+class Handling:
+    """One step without stitching, with the cautions that belong to it."""
+
+    key: str
+    name: str
+    _: KW_ONLY
+    stage: Stage
+    cautions: tuple[str, ...] = ()
+
+
+def number_steps(steps: Iterable[Step | Handling]) -> tuple[tuple[Seam, ...], tuple[Handwork, ...]]:
+    """Seams and handwork in the order of work, counted from 1; steps without a line of stitching are left out."""
+    seams: list[Seam] = []
+    handwork: list[Handwork] = []
+    wanted = (step for step in steps if isinstance(step, Handling) or step.lines)
+    for order, step in enumerate(wanted, start=1):
+        if isinstance(step, Step):
+            seams += step.seams(order)
+        else:
+            handwork.append(
+                Handwork(id=step.key, name=step.name, order=order, stage=step.stage, cautions=step.cautions)
+            )
+    return tuple(seams), tuple(handwork)
 
 
 def along(piece: Piece, copy: int, edge: str, *, folds: int = 1) -> SeamSide:

@@ -1,24 +1,53 @@
-"""Straps folded in four, their ends caught in a top seam."""
+"""Straps folded in four, their ends caught in seams."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
-from dataclasses import replace
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 
-from bagwright.drafting.measurements import FitRule, too_large, too_small
+from bagwright.drafting import cautions
+from bagwright.drafting.form_spec import FitRule
+from bagwright.drafting.making import Making
+from bagwright.drafting.measurements import Sizes, too_large, too_small
 from bagwright.drafting.steps import Caught, Step, StitchLine, against, along, part
 from bagwright.errors import Problem
 from bagwright.geometry.outline import rectangle_outline
-from bagwright.model.pattern import AssembledMeasure, SeamKind, SeamSide, Span
+from bagwright.model.pattern import AssembledMeasure, SeamKind, SeamSide, Span, Stage
 from bagwright.model.piece import EdgeUse, Piece, PlacementLine
 
 STRAP_FOLDS = 4
 LEAST_DROP_MM = 40.0
 STRAPS_APART_MM = 5.0
 
-Sizes = Mapping[str, float]
 Place = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class StrapEnd:
+    """Where one end of a strap is caught: a line of the making, the stretch of it, and the side it is basted to."""
+
+    where: str
+    place: Place
+    held_on: int = 0
+
+
+def with_straps(making: Making, sizes: Sizes, straps: Sequence[tuple[StrapEnd, StrapEnd]], basted_to: str) -> Making:
+    """The bag with its straps, each given by its first and its second end."""
+    strap = strap_piece(sizes, count=len(straps))
+    word = "straps" if len(straps) > 1 else "the strap"
+    held: list[tuple[SeamSide, Caught]] = []
+    for copy, ends in enumerate(straps, start=1):
+        for end, catch in zip(ends, (first_end, second_end), strict=True):
+            caught = catch(strap, copy, end.place)
+            held.append((making.line(end.where).through[end.held_on], caught))
+            making = making.catching(end.where, caught, word=word)
+    return making.having(
+        pieces=(strap,),
+        steps=(fold_step(strap), baste_step(held, basted_to)),
+        assembled=strap_measures(sizes),
+        cautions=(cautions.STRAP_LOAD,),
+    )
 
 
 def strap_for_drop_mm(drop_mm: float, spacing_mm: float) -> float:
@@ -69,9 +98,9 @@ def second_end(strap: Piece, copy: int, place: Place) -> Caught:
     return Caught(*place, along(strap, copy, "end_two", folds=STRAP_FOLDS), turned=True)
 
 
-def both_ends(strap: Piece, copy: int, places: tuple[Place, Place]) -> tuple[Caught, Caught]:
-    """The two ends of one strap on one edge; the strap's middle fold is on the side away from its other end."""
-    return first_end(strap, copy, places[0]), second_end(strap, copy, places[1])
+def both_on(where: str, places: tuple[Place, Place]) -> tuple[StrapEnd, StrapEnd]:
+    """Both ends of one strap on one line; the strap's middle fold is on the side away from its other end."""
+    return StrapEnd(where, places[0]), StrapEnd(where, places[1])
 
 
 def fold_step(strap: Piece) -> Step:
@@ -88,7 +117,7 @@ def fold_step(strap: Piece) -> Step:
         for copy in range(1, strap.count + 1)
     )
     name = f"Fold {'the' if strap.count == 1 else 'each'} strap in four and stitch along both long edges"
-    return Step("strap", name, SeamKind.HEM, edges, rows=2)
+    return Step("strap", name, SeamKind.HEM, edges, rows=2, stage=Stage.PREPARE)
 
 
 def baste_step(caught: Iterable[tuple[SeamSide, Caught]], where: str) -> Step:
@@ -97,7 +126,8 @@ def baste_step(caught: Iterable[tuple[SeamSide, Caught]], where: str) -> Step:
         StitchLine((part(edge, c.start_mm, c.end_mm),), (replace(c, start_mm=0.0, end_mm=c.end_mm - c.start_mm),))
         for edge, c in caught
     )
-    return Step("strap-ends", f"Baste the strap ends to {where} between notches", SeamKind.BASTE, lines)
+    name = f"Baste the strap ends to {where} between notches"
+    return Step("strap-ends", name, SeamKind.BASTE, lines, stage=Stage.PREPARE)
 
 
 def strap_measures(sizes: Sizes) -> tuple[AssembledMeasure, ...]:

@@ -7,34 +7,26 @@ the two raw ends lie in the side seam. Its bends show the zip folded along its t
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from dataclasses import replace
 
 from bagwright.drafting import cautions
 from bagwright.drafting.boxed_panel import (
-    bottom_line,
-    bottom_lines_around_gap,
-    box_lines,
     box_rules,
     boxed_panel_outline,
+    boxed_shell_steps,
     closed_top_bends,
     face_panel,
     shell_measures,
-    side_lines,
     turning_gap_mm,
 )
-from bagwright.drafting.measurements import (
-    COMMON_PRACTICE,
-    FitRule,
-    FormSpec,
-    size_spec,
-    too_large,
-    too_small,
-)
+from bagwright.drafting.form_spec import FitRule, FormSpec
+from bagwright.drafting.making import Making
+from bagwright.drafting.measurements import COMMON_PRACTICE, Sizes, size_spec, too_large, too_small
 from bagwright.drafting.roles import LINING, OUTER, SLIDER, TAB, ZIP_CHAIN
-from bagwright.drafting.steps import Caught, Step, StitchLine, against, along, number_steps, part
+from bagwright.drafting.steps import Caught, Step, StitchLine, against, along, part
 from bagwright.errors import Problem
 from bagwright.geometry.outline import rectangle_outline
-from bagwright.model.pattern import AssembledMeasure, NotionNeed, Pattern, SeamKind, SeamSide, Span
+from bagwright.model.pattern import AssembledMeasure, NotionNeed, SeamKind, SeamSide, Span, Stage
 from bagwright.model.piece import Bend, EdgeUse, Notch, Piece, PlacementLine
 from bagwright.model.source import Source, SourceKind
 
@@ -46,8 +38,6 @@ LEAST_TAPE_SHOWING_MM = 10.0
 TAB_FOLDS = 2
 DEEPEST_SHARE = 1.8
 """Depth over height. The pouch stands sqrt(H^2 - D^2 / 4) high; at a depth of twice its height it lies flat."""
-
-Sizes = Mapping[str, float]
 
 
 def zip_line_mm(sizes: Sizes) -> float:
@@ -76,23 +66,23 @@ def tape_showing_mm(sizes: Sizes) -> float:
     return sizes["tape_width_mm"] - 2 * sizes["zip_allowance_mm"]
 
 
-def draft_zip_pouch(sizes: Sizes) -> Pattern:
-    """The pattern for a complete, accepted set of measurements."""
+def begin_zip_pouch(sizes: Sizes) -> Making:
+    """Panels, tabs and zip."""
     outer, lining = _panel("outer", sizes), _panel("lining", sizes)
     chain, tab = _zip_chain(sizes), _tab(sizes)
     tape_mm = zip_showing_mm(sizes) + 2 * sizes["seam_allowance_mm"]
-    return Pattern(
-        form="zip_pouch",
-        measurements_mm=dict(sizes),
+    lining_steps, gap = boxed_shell_steps(lining, with_gap=True)
+    return Making(
         pieces=(outer, lining, tab, chain),
-        seams=number_steps(_steps(outer, lining, tab, chain)),
+        steps=(*_zip_steps(outer, lining, tab, chain), *_outer_steps(outer, tab), *lining_steps),
+        gap=gap,
         assembled=(*shell_measures(outer, sizes), _tab_measure(sizes)),
         panels=(face_panel(sizes),),
         notions=(
             NotionNeed(role="zip_chain", name="Zip chain, with its ends under the tabs", count=1, length_mm=tape_mm),
             NotionNeed(role="slider", name="Slider to fit the chain", count=1),
         ),
-        cautions=(cautions.BLADE, cautions.IRON, cautions.TEETH, cautions.NEEDLE, cautions.SLIDER, cautions.RULES),
+        cautions=(cautions.TEETH, cautions.SLIDER),
     )
 
 
@@ -166,31 +156,23 @@ def _tab(sizes: Sizes) -> Piece:
     )
 
 
-def _steps(outer: Piece, lining: Piece, tab: Piece, chain: Piece) -> list[Step]:
-    lockstitch = SeamKind.LOCKSTITCH
-    beside_gap, gap = bottom_lines_around_gap(lining)
+def _zip_steps(outer: Piece, lining: Piece, tab: Piece, chain: Piece) -> list[Step]:
+    stage, zipped = Stage.ZIPS, SeamKind.ZIP
     front, back = _zip_line(outer, lining, tab, chain, 1), _zip_line(outer, lining, tab, chain, 2)
-    boxes = {piece.id: box_lines(piece) for piece in (outer, lining)}
-    sides = side_lines(outer) + _tab_end_lines(tab)
-    steps = [
-        Step(
-            "tabs",
-            "Put the slider on; stitch a folded tab over each end of the zip",
-            lockstitch,
-            _tab_lines(tab, chain),
-        ),
-        Step("zip-front", "Sew the zip and its tabs between front and front lining", SeamKind.ZIP, (front,)),
-        Step("zip-back", "Sew the zip and its tabs between back and back lining", SeamKind.ZIP, (back,)),
-        Step("zip-edge", "Press cloth away from the teeth; topstitch along the zip", SeamKind.TOPSTITCH, (front, back)),
-        Step("outer-sides", "Open the zip; sew the sides of the outer, across the folded tab ends", lockstitch, sides),
-        Step("outer-bottom", "Sew the outer panels together at the bottom", lockstitch, (bottom_line(outer),)),
-        Step("lining-sides", "Sew the lining panels together at the sides", lockstitch, side_lines(lining)),
-        Step("lining-bottom", "Sew the bottom of the lining, leaving a gap between notches", lockstitch, beside_gap),
-        Step("outer-box", "Box the lower corners of the outer", lockstitch, boxes["outer"]),
-        Step("lining-box", "Box the lower corners of the lining", lockstitch, boxes["lining"]),
-        Step("gap", "Turn right side out through the gap, then close it", lockstitch, (gap,)),
+    tabs = "Put the slider on; stitch a folded tab over each end of the zip"
+    edge = "Press cloth away from the teeth; topstitch along the zip"
+    return [
+        Step("tabs", tabs, SeamKind.LOCKSTITCH, _tab_lines(tab, chain), stage=stage),
+        Step("zip-front", "Sew the zip and its tabs between front and front lining", zipped, (front,), stage=stage),
+        Step("zip-back", "Sew the zip and its tabs between back and back lining", zipped, (back,), stage=stage),
+        Step("zip-edge", edge, SeamKind.TOPSTITCH, (front, back), stage=stage),
     ]
-    return [step for step in steps if step.lines]
+
+
+def _outer_steps(outer: Piece, tab: Piece) -> list[Step]:
+    sides, *others = boxed_shell_steps(outer)[0]
+    name = "Open the zip; sew the sides of the outer, across the folded tab ends"
+    return [replace(sides, name=name, lines=(*sides.lines, *_tab_end_lines(tab))), *others]
 
 
 def _tab_lines(tab: Piece, chain: Piece) -> tuple[StitchLine, ...]:
@@ -258,7 +240,7 @@ ZIP_POUCH = FormSpec(
     key="zip_pouch",
     name="Lined zip pouch",
     summary="A closed pouch with a zip across the top, a lining, and corners boxed or flat.",
-    measurements=(
+    own_measurements=(
         size_spec("width_mm", "Width", "Finished width of the base, side to side.", (100, 228.6, 600)),
         size_spec(
             "height_mm", "Height", "Finished height from the base to the stitch line of the zip.", (60, 152.4, 500)
@@ -291,12 +273,12 @@ ZIP_POUCH = FormSpec(
             source=COMMON_PRACTICE,
         ),
     ),
-    rules=(
+    begin=begin_zip_pouch,
+    own_rules=(
         *box_rules(may_be_flat=True),
         FitRule(("depth_mm", "height_mm"), _too_deep_to_close),
         FitRule(("tab_length_mm", "width_mm", "depth_mm"), _tabs_too_long),
         FitRule(("tape_width_mm", "zip_allowance_mm"), _tape_too_narrow),
     ),
-    roles=(OUTER, LINING, TAB, ZIP_CHAIN, SLIDER),
-    draft=draft_zip_pouch,
+    own_roles=(OUTER, LINING, TAB, ZIP_CHAIN, SLIDER),
 )

@@ -10,6 +10,19 @@ from bagwright.errors import BrokenPromise
 from bagwright.model.piece import Piece
 
 
+class Stage(StrEnum):
+    """Parts of the order of work; every step belongs to one, and they follow one another as they stand here."""
+
+    PREPARE = "prepare"
+    FUSE = "fuse"
+    POCKETS = "pockets"
+    ZIPS = "zips"
+    LINING = "lining"
+    OUTER = "outer"
+    JOIN = "join"
+    CLOSE = "close"
+
+
 class SeamKind(StrEnum):
     """How a seam is sewn. `BASTE` and `TOPSTITCH` hold or neaten; the others join or finish an edge."""
 
@@ -69,11 +82,23 @@ class Seam:
     order: int
     sides: tuple[SeamSide, ...]
     rows: int = 1
+    stage: Stage = Stage.JOIN
 
     @property
     def length_mm(self) -> float:
         """Finished length, as the first side has it."""
         return self.sides[0].sewn_length_mm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Handwork:
+    """A step without stitching: a snap set, feet put through the base, cord drawn in. `order` counts with the seams."""
+
+    id: str
+    name: str
+    order: int
+    stage: Stage
+    cautions: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,6 +157,7 @@ class Pattern:
     panels: tuple[Panel, ...]
     notions: tuple[NotionNeed, ...] = ()
     cautions: tuple[str, ...] = ()
+    handwork: tuple[Handwork, ...] = ()
 
     def piece(self, piece_id: str) -> Piece:
         """The piece of that id."""

@@ -7,8 +7,9 @@ import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from bagwright.drafting.form_spec import FormSpec, RoleSpec
 from bagwright.drafting.forms import FORMS, find_form
-from bagwright.drafting.measurements import FormSpec, MeasurementSpec, RoleSpec
+from bagwright.drafting.measurements import MeasurementSpec
 from bagwright.errors import FaultyInput, Problem, StaleSave
 from bagwright.model.bag import Bag, Workroom
 from bagwright.model.material import Extent, Held, Layer, MaterialKind

@@ -13,8 +13,8 @@ from typing import Generic, TypeVar
 
 from bagwright.cutting.lay import lay_pieces
 from bagwright.cutting.requests import request_hash
+from bagwright.drafting.form_spec import FormSpec
 from bagwright.drafting.forms import FORMS
-from bagwright.drafting.measurements import FormSpec
 from bagwright.errors import StaleSave
 from bagwright.model.bag import Bag, Workroom
 from bagwright.model.layout import Layout, LayRequest, LaySettings

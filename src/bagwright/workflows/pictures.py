@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bagwright.drafting.measurements import FormSpec
+from bagwright.drafting.form_spec import FormSpec
 from bagwright.model.bag import Workroom
 from bagwright.model.body import PanelBody
 from bagwright.model.pattern import Pattern

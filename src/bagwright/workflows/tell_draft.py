@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
+from bagwright.drafting.form_spec import FormSpec
 from bagwright.drafting.forms import FORMS, find_form
-from bagwright.drafting.measurements import FormSpec, MeasurementSpec
+from bagwright.drafting.measurements import MeasurementSpec
 from bagwright.errors import FaultyInput, Problem
 from bagwright.model.pattern import Pattern
 from bagwright.output.piece_lines import told_count

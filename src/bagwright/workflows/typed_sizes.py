@@ -7,8 +7,9 @@ import re
 from collections.abc import Mapping
 from dataclasses import replace
 
+from bagwright.drafting.form_spec import FormSpec
 from bagwright.drafting.forms import draft_bag
-from bagwright.drafting.measurements import FormSpec, MeasurementSpec
+from bagwright.drafting.measurements import MeasurementSpec
 from bagwright.errors import FaultyInput, Problem
 from bagwright.model.pattern import Pattern
 from bagwright.units import UnitSystem, read_length_mm
