@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import math
 
+from hypothesis import reject
 from hypothesis import strategies as st
 
-from bagwright.geometry.curves import Affine, Arc, Cubic, Line
+from bagwright.errors import BrokenPromise
+from bagwright.geometry.curves import Affine, Arc, Cubic, Curve, Line, Point
 from bagwright.geometry.outline import Edge, Outline, polygon_outline, rectangle_outline
 
 TURNS = st.floats(-360, 360).map(lambda turn: round(turn, 2))
@@ -120,3 +122,45 @@ def polygons(draw: st.DrawFn) -> Outline:
         corners.append((f"edge {i}", (reach * math.cos(angle), reach * math.sin(angle))))
         angle += 2 * math.pi * gap / whole
     return polygon_outline(corners)
+
+
+@st.composite
+def curved_outlines(draw: st.DrawFn) -> Outline:
+    """Outlines as forms and makers draw them, hollow, curved, neither or both; often not simple."""
+    corners = draw(st.one_of(_stars(), _steps()))
+    edges = []
+    for i, (a, b) in enumerate(zip(corners, corners[1:] + corners[:1], strict=True)):
+        sweep = draw(st.sampled_from([0, 0, 0, 20, 90, 180, -15, -60, -150]))
+        edges.append(Edge(f"edge {i}", (bowed(a, b, sweep),)))
+    try:
+        outline = Outline(tuple(edges))
+    except BrokenPromise:
+        reject()
+    return outline.moved(Affine(draw(st.sampled_from([0.0, 0.0, 90.0, 33.0])), mirrors=draw(st.booleans())))
+
+
+def bowed(start: Point, end: Point, sweep_deg: float) -> Curve:
+    """From start to end by an arc of that sweep."""
+    if sweep_deg == 0:
+        return Line(start, end)
+    across = 1 / (2 * math.tan(math.radians(sweep_deg) / 2))
+    dx, dy = end[0] - start[0], end[1] - start[1]
+    return Arc(start, ((start[0] + end[0]) / 2 - dy * across, (start[1] + end[1]) / 2 + dx * across), sweep_deg)
+
+
+@st.composite
+def _stars(draw: st.DrawFn) -> list[Point]:
+    reaches = draw(st.lists(st.integers(30, 160), min_size=3, max_size=9))
+    step = math.tau / len(reaches)
+    return [(reach * math.cos(i * step), reach * math.sin(i * step)) for i, reach in enumerate(reaches)]
+
+
+@st.composite
+def _steps(draw: st.DrawFn) -> list[Point]:
+    """A block with boxed corners below and a slot in its top."""
+    wide, high = draw(st.integers(120, 300)), draw(st.integers(100, 300))
+    box, deep, half = draw(st.integers(2, 50)), draw(st.integers(2, 60)), draw(st.integers(1, 30))
+    middle = wide / 2
+    below = [(box, 0.0), (wide - box, 0.0), (wide - box, box), (wide, box), (wide, high)]
+    slot = [(middle + half, high), (middle + half, high - deep), (middle - half, high - deep), (middle - half, high)]
+    return [(float(x), float(y)) for x, y in (*below, *slot, (0, high), (0, box), (box, box))]

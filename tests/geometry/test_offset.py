@@ -10,9 +10,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bagwright.errors import BrokenPromise
-from bagwright.geometry.offset import MITRE_LIMIT, cut_region
+from bagwright.geometry.offset import cut_region
 from bagwright.geometry.outline import Outline, polygon_outline, rectangle_outline
 from bagwright.geometry.region import GRID_MM
+from bagwright.geometry.walked_ring import MITRE_LIMIT
 from tests.geometry.shapes import MOVES, OUTLINES, dart, flap, polygons, rounded_front
 
 EACH = pytest.mark.parametrize("outline", OUTLINES.values(), ids=OUTLINES.keys())

@@ -7,15 +7,14 @@ import math
 from collections.abc import Mapping
 from functools import lru_cache
 
+import numpy as np
+
 from bagwright.errors import BrokenPromise
 from bagwright.geometry.curves import Point
 from bagwright.geometry.outline import FINE_MM, Edge, Outline
 from bagwright.geometry.region import Region
+from bagwright.geometry.walked_ring import MITRE_LIMIT, STRAIGHT_RAD, walked_ring
 
-MITRE_LIMIT = 3.0
-"""A corner reaches at most this many times the wider allowance; sharper corners are cut off square there."""
-
-_STRAIGHT_RAD = 1e-9
 _NO_ALLOWANCE_MM = 1e-6
 
 
@@ -39,6 +38,23 @@ def cut_region(net: Outline, allowance_mm: Mapping[str, float], tolerance_mm: fl
 def _cut_region(net: Outline, allowances_mm: tuple[tuple[str, float], ...], tolerance_mm: float) -> Region:
     # One answer asks for the same cut line dozens of times: drawings, layouts, weights.
     allowance_mm = {name: width for name, width in allowances_mm if width > _NO_ALLOWANCE_MM}
+    net.region(tolerance_mm, "right")
+    return walked_region(net, allowance_mm, tolerance_mm) or laid_region(net, allowance_mm, tolerance_mm)
+
+
+def walked_region(net: Outline, allowance_mm: Mapping[str, float], tolerance_mm: float) -> Region | None:
+    """The cut region of a simple net by one walk round it, if that provably gives what `laid_region` does."""
+    runs = [edge.points(tolerance_mm, "right")[:-1] for edge in net.edges]
+    widths = [allowance_mm.get(edge.name, 0.0) for edge in net.edges]
+    ring = walked_ring(
+        np.array([point for run in runs for point in run]), np.repeat(widths, [len(run) for run in runs])
+    )
+    region = None if ring is None or len(ring) < 3 else Region.if_simple(ring)
+    return region.without_needless_points() if region else None
+
+
+def laid_region(net: Outline, allowance_mm: Mapping[str, float], tolerance_mm: float) -> Region:
+    """The cut region as the union of strips laid outside each chord and of what fills the corners."""
     parts = [net.region(tolerance_mm, "right")]
     for edge, following in zip(net.edges, (*net.edges[1:], net.edges[0]), strict=True):
         width, next_width = allowance_mm.get(edge.name, 0.0), allowance_mm.get(following.name, 0.0)
@@ -68,7 +84,7 @@ def _border(points: list[Point], width_mm: float) -> list[Region]:
     """Strips along each chord and mitres between chords of one curved edge."""
     if width_mm == 0:
         return []
-    runs = [(a, b) for a, b in itertools.pairwise(points) if math.dist(a, b) > _STRAIGHT_RAD]
+    runs = [(a, b) for a, b in itertools.pairwise(points) if math.dist(a, b) > STRAIGHT_RAD]
     strips = []
     for a, b in runs:
         nx, ny = _outward(a, b)
@@ -85,7 +101,7 @@ def _corner(before: tuple[Point, Point], width: float, after: tuple[Point, Point
     n1, n2 = _outward(*before), _outward(*after)
     cross = n1[0] * n2[1] - n1[1] * n2[0]
     reach = MITRE_LIMIT * max(width, next_width)
-    if cross <= _STRAIGHT_RAD or reach == 0:
+    if cross <= STRAIGHT_RAD or reach == 0:
         return None
     # Solve m.n1 = width, m.n2 = next_width for the meeting point m seen from the corner.
     mx, my = (width * n2[1] - next_width * n1[1]) / cross, (next_width * n1[0] - width * n2[0]) / cross
@@ -102,7 +118,7 @@ def _corner(before: tuple[Point, Point], width: float, after: tuple[Point, Point
 
 
 def _without_repeats(ring: list[Point]) -> list[Point]:
-    return [p for i, p in enumerate(ring) if math.dist(p, ring[i - 1]) > _STRAIGHT_RAD]
+    return [p for i, p in enumerate(ring) if math.dist(p, ring[i - 1]) > STRAIGHT_RAD]
 
 
 def _cut_off_square(corner: Point, towards: Point, reach_mm: float) -> list[Point]:
