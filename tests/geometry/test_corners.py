@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 from bagwright.errors import BrokenPromise
 from bagwright.geometry.chains import arc_as_cubics, chained, closed_up, turned_round
 from bagwright.geometry.corners import heading, loop_fault, outline_of_run, turn_deg
-from bagwright.geometry.curves import Arc, Cubic, Line
+from bagwright.geometry.curves import Affine, Arc, Cubic, Curve, Line
 
-HALF_ROUND = (
+HALF_ROUND: tuple[Curve, ...] = (
     Line((0, 0), (100, 0)),
     Line((100, 0), (100, 40)),
     Arc((100, 40), (80, 40), 90),
@@ -76,14 +76,15 @@ def _pairs(points):
     return zip(points, [*points[1:], points[0]], strict=True)
 
 
+def moved_start(curve, dx, dy):
+    if isinstance(curve, Line):
+        return Line((curve.start[0] + dx, curve.start[1] + dy), curve.end)
+    return curve.moved(Affine(shift=(dx, dy)))
+
+
 @given(st.lists(st.tuples(st.floats(-0.04, 0.04), st.floats(-0.04, 0.04)), min_size=6, max_size=6))
 def test_property_small_gaps_are_closed_and_move_nothing_far(shifts):
-    run = [
-        Line((c.start[0] + dx, c.start[1] + dy), c.end)
-        if isinstance(c, Line)
-        else Arc((c.start[0] + dx, c.start[1] + dy), (c.centre[0] + dx, c.centre[1] + dy), c.sweep_deg)
-        for c, (dx, dy) in zip(HALF_ROUND, shifts, strict=True)
-    ]
+    run = [moved_start(curve, *shift) for curve, shift in zip(HALF_ROUND, shifts, strict=True)]
     outline = outline_of_run(run)
     assert outline.area_mm2 == pytest.approx(outline_of_run(HALF_ROUND).area_mm2, abs=320 * 0.08)
     assert len(outline.edges) == 2
