@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 import pytest
 import shapely
@@ -126,20 +128,18 @@ def test_crossing_net_line_rejects():
 
 
 def test_side_that_turns_straight_back_rejects_the_walk():
-    spike = np.array([[0.0, 0], [50, 0], [50, 20], [90, 20], [50, 20], [50, 50], [0, 50]])
-    assert walked_ring(spike, np.full(7, 5.0)) is None
+    spike = [(0, 0), (50, 0), (50, 20), (90, 20), (50, 20), (50, 50), (0, 50)]
+    assert walked_ring(spike, [5.0] * 7) is None
 
 
 def test_sharp_corner_property_is_cut_off_square_at_the_limit():
     # Derived: square to the bisector at `MITRE_LIMIT` widths from the corner, on the lines at one width from the sides.
-    wedge = np.array([[0.0, 0], [200, -35], [200, 35]])
-    ring = walked_ring(wedge, np.full(3, 10.0))
-    assert ring is not None
-    far = ring[ring[:, 0] < -1]
-    assert far[:, 0] == pytest.approx([-10 * MITRE_LIMIT] * 2)
+    ring = walked_ring([(0, 0), (200, -35), (200, 35)], [10.0] * 3)
+    assert ring
+    far = sorted((y, x) for x, y in ring if x < -1)
     slope = 35 / 200
-    beside = 10 * np.hypot(1, slope) - 30 * slope
-    assert sorted(far[:, 1]) == pytest.approx([-beside, beside])
+    beside = 10 * math.hypot(1, slope) - 30 * slope
+    assert far == [pytest.approx((y, -10 * MITRE_LIMIT)) for y in (-beside, beside)]
 
 
 def test_round_corners_property_grow_round():

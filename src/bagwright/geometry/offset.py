@@ -7,8 +7,6 @@ import math
 from collections.abc import Mapping
 from functools import lru_cache
 
-import numpy as np
-
 from bagwright.errors import BrokenPromise
 from bagwright.geometry.curves import Point
 from bagwright.geometry.outline import FINE_MM, Edge, Outline
@@ -44,12 +42,14 @@ def _cut_region(net: Outline, allowances_mm: tuple[tuple[str, float], ...], tole
 
 def walked_region(net: Outline, allowance_mm: Mapping[str, float], tolerance_mm: float) -> Region | None:
     """The cut region of a simple net by one walk round it, if that provably gives what `laid_region` does."""
-    runs = [edge.points(tolerance_mm, "right")[:-1] for edge in net.edges]
-    widths = [allowance_mm.get(edge.name, 0.0) for edge in net.edges]
-    ring = walked_ring(
-        np.array([point for run in runs for point in run]), np.repeat(widths, [len(run) for run in runs])
-    )
-    region = None if ring is None or len(ring) < 3 else Region.if_simple(ring)
+    corners: list[Point] = []
+    widths: list[float] = []
+    for edge in net.edges:
+        run = edge.points(tolerance_mm, "right")[:-1]
+        corners += run
+        widths += [allowance_mm.get(edge.name, 0.0)] * len(run)
+    ring = walked_ring(corners, widths)
+    region = Region.if_simple(ring) if ring else None
     return region.without_needless_points() if region else None
 
 

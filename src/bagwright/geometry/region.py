@@ -20,6 +20,7 @@ GRID_MM = 1e-8
 """Corners of unions, differences and intersections lie on this grid. Without one, GEOS 3.14 goes grossly wrong for some
 one in 150 pairs of shapes that lie edge to edge after a turn, and takes the smaller one for shared; with one, for none.
 """
+_GRID_DIGITS = 8
 FURTHEST_MM = 1e7
 """No coordinate of the maker's lies further out: beyond it, double precision no longer tells a stitch from none."""
 LEAST_AREA_MM2 = 1e-6
@@ -48,13 +49,13 @@ class Region:
         return cls(polygon)
 
     @classmethod
-    def if_simple(cls, ring: npt.NDArray[np.float64]) -> Region | None:
-        """The inside of a ring of shape (n, 2) that is simple and runs counter-clockwise; None of any other.
+    def if_simple(cls, ring: Ring) -> Region | None:
+        """The inside of a ring, put on the grid, if it is simple and runs counter-clockwise; None of any other.
 
-        >>> Region.if_simple(np.array([[0.0, 0], [0, 3], [4, 3], [4, 0]])) is None
+        >>> Region.if_simple([(0, 0), (0, 3), (4, 3), (4, 0)]) is None
         True
         """
-        polygon = _polygon(ring)
+        polygon = _polygon(np.round(np.asarray(ring, dtype=np.float64), _GRID_DIGITS) + 0.0)
         return cls(polygon) if polygon.is_valid and shapely.is_ccw(polygon.exterior) else None
 
     @classmethod

@@ -17,137 +17,141 @@ each point inside once and round none outside, so the disc covers just what it e
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import itertools
+import math
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
 
-import numpy as np
-import numpy.typing as npt
-
-Floats = npt.NDArray[np.float64]
-Flags = npt.NDArray[np.bool_]
+from bagwright.geometry.curves import Point
 
 MITRE_LIMIT = 3.0
 """A corner reaches at most this many times the wider allowance; sharper corners are cut off square there."""
 STRAIGHT_RAD = 1e-9
 """Sides that turn by less run straight on; sides that are shorter, in mm, are none."""
 _ROUNDING = 1e-12
-_LEVEL_MM = 1e-9
-_DIGITS = 8
-"""Corners lie on the grid of the set operations."""
+_BLUNT_COS = 2 / MITRE_LIMIT**2 - 1
+"""Corners between equal strips keep within the limit if they turn no further: mitres are sqrt(2 / (1 + cos)) long."""
 
 
-def walked_ring(corners: Floats, widths_mm: Floats) -> Floats | None:
+def walked_ring(corners: Sequence[Point], widths_mm: Sequence[float]) -> list[Point] | None:
     """Corners of the cut line round a simple counter-clockwise ring; `widths_mm[i]` lies outside the i-th side.
 
     None where condition 1 fails (narrow notches, sharp hollow corners, very unequal widths there), so that strips must
-    be laid one by one. Condition 2 is for the caller to ask. Shapes: (n, 2) and (n,), n > 2.
+    be laid one by one. Condition 2 is for the caller to ask.
 
-    >>> walked_ring(np.array([[0.0, 0], [9, 0], [9, 4], [0, 4]]), np.array([1.0, 2, 0, 0])).tolist()
-    [[0.0, -1.0], [11.0, -1.0], [11.0, 4.0], [0.0, 4.0]]
+    >>> walked_ring([(0, 0), (9, 0), (9, 4), (0, 4)], [1, 2, 0, 0])
+    [(0.0, -1.0), (11.0, -1.0), (11.0, 4.0), (0.0, 4.0)]
     """
-    joints = _Joints.of(corners, widths_mm)
-    if not joints.are_tidy():
-        return None
-    meetings, stepped = joints.meetings()
-    walk = joints.at + meetings
-    if stepped.any():
-        walk = np.concatenate(
-            [joints.step(i, meetings[i]) if stepped[i] else walk[i : i + 1] for i in range(len(walk))]
-        )
-    walk = np.round(walk, _DIGITS) + 0.0
-    kept: Floats = walk[(walk != np.roll(walk, 1, axis=0)).any(axis=1)]
-    return kept
+    sides = _sides(corners, widths_mm)
+    walk: list[Point] = []
+    hollows: dict[int, _Hollow] = {}
+    for i, (before, after) in enumerate(zip([sides[-1], *sides[:-1]], sides, strict=True)):
+        (x, y, ax, ay, _, wide), (_, _, bx, by, _, wide_before) = after, before
+        sin, cos = bx * ay - by * ax, bx * ax + by * ay
+        if wide == wide_before and sin > -STRAIGHT_RAD and cos >= _BLUNT_COS:
+            mitre = wide / (1 + cos)
+            walk.append((x + mitre * (ax + bx), y + mitre * (ay + by)))
+        elif cos < _ROUNDING - 1:
+            return None
+        elif sin >= -STRAIGHT_RAD:
+            walk += _round_wedge(before, after, sin)
+        elif hollow := _Hollow.between(wide_before, wide, -sin, cos):
+            hollows[i] = hollow
+            walk.append((x + wide * ax - hollow.trim_mm * ay, y + wide * ay + hollow.trim_mm * ax))
+        else:
+            return None
+    return walk if _fit(hollows, [side.length_mm for side in sides]) else None
 
 
-@dataclass(frozen=True, slots=True)
-class _Joints:
-    """The corners of a ring: each with the side that starts there, the one `before` it, and the turn between them."""
+class _Side(NamedTuple):
+    """One side of the ring: where it starts, the unit vector square to it outwards, its length, its strip's width."""
 
-    at: Floats
-    length: Floats
-    normal: Floats
-    normal_before: Floats
-    width: Floats
-    width_before: Floats
-    sin: Floats
-    cos: Floats
+    x: float
+    y: float
+    out_x: float
+    out_y: float
+    length_mm: float
+    width_mm: float
+
+
+def _sides(corners: Sequence[Point], widths_mm: Sequence[float]) -> list[_Side]:
+    sides = []
+    for (ax, ay), (bx, by), width in zip(corners, itertools.chain(corners[1:], corners[:1]), widths_mm, strict=True):
+        length = math.hypot(bx - ax, by - ay)
+        if length > STRAIGHT_RAD:
+            sides.append(_Side(ax, ay, (by - ay) / length, (ax - bx) / length, length, width))
+    return sides
+
+
+def _round_wedge(before: _Side, after: _Side, sin: float) -> list[Point]:
+    """The walk round what fills a convex corner: to where outer sides meet, cut off square at the limit.
+
+    Where they meet behind the wedge (very unequal widths at a blunt corner) or nowhere, it steps from foot to foot.
+    """
+    x, y, ax, ay, _, wide = after
+    _, _, bx, by, _, wide_before = before
+    feet = [(wide_before * bx, wide_before * by), (wide * ax, wide * ay)]
+    if sin > STRAIGHT_RAD:
+        mx, my = (wide_before * ay - wide * by) / sin, (wide * bx - wide_before * ax) / sin
+        reach, limit = math.hypot(mx, my), MITRE_LIMIT * max(wide_before, wide)
+        if bx * my - by * mx >= 0 >= ax * my - ay * mx:
+            feet = [(mx, my)] if reach <= limit else [_cut_off(foot, (mx, my), limit) for foot in feet]
+    return [(x + dx, y + dy) for dx, dy in feet]
+
+
+def _cut_off(foot: Point, tip: Point, limit_mm: float) -> Point:
+    """Where the way from foot to tip has come `limit_mm` towards the tip, both seen from the corner."""
+    reach = math.hypot(*tip)
+    begun = (foot[0] * tip[0] + foot[1] * tip[1]) / reach
+    share = (limit_mm - begun) / (reach - begun)
+    return foot[0] + share * (tip[0] - foot[0]), foot[1] + share * (tip[1] - foot[1])
+
+
+class _Hollow(NamedTuple):
+    """A hollow corner: per strip how much of its outer side is trimmed, how far along it the other's foot stands.
+
+    `share`: how high that foot stands, as a share of the strip's width.
+    """
+
+    trim_mm: float
+    foot_mm: float
+    share: float
+    trim_before_mm: float
+    foot_before_mm: float
+    share_before: float
 
     @classmethod
-    def of(cls, corners: Floats, widths: Floats) -> _Joints:
-        """Corners of the ring, sides of no length left out."""
-        runs = np.roll(corners, -1, axis=0) - corners
-        lengths = np.hypot(runs[:, 0], runs[:, 1])
-        is_side = lengths > STRAIGHT_RAD
-        if not is_side.all():
-            return cls.of(corners[is_side], widths[is_side])
-        normals = np.column_stack((runs[:, 1], -runs[:, 0])) / lengths[:, None]
-        before = np.roll(normals, 1, axis=0)
-        sin, cos = _cross(before, normals), (before * normals).sum(axis=1)
-        return cls(corners, lengths, normals, before, widths, np.roll(widths, 1), sin, cos)
+    def between(cls, before_mm: float, after_mm: float, sin: float, cos: float) -> _Hollow | None:
+        """None if a foot stands behind the corner or higher than the strip it stands on."""
+        high, high_before = before_mm * cos, after_mm * cos
+        if cos < -_ROUNDING or high > after_mm + STRAIGHT_RAD or high_before > before_mm + STRAIGHT_RAD:
+            return None
+        return cls(
+            (before_mm - high_before) / sin,
+            before_mm * sin,
+            high / after_mm if after_mm else 0.0,
+            (after_mm - high) / sin,
+            after_mm * sin,
+            high_before / before_mm if before_mm else 0.0,
+        )
 
-    def are_tidy(self) -> bool:
-        """Whether condition 1 holds, and no side turns straight back."""
-        if (self.cos < _ROUNDING - 1).any():
+
+_NONE = _Hollow(0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
+
+
+def _fit(hollows: Mapping[int, _Hollow], lengths_mm: Sequence[float]) -> bool:
+    """Whether what is trimmed at hollow corners, foot and all, has room on each side.
+
+    The far end of a strip is trimmed aslant, so less of it is gone where a foot stands lower.
+    """
+    count = len(lengths_mm)
+    for i in {side % count for at in hollows for side in (at, at - 1)}:
+        start, end = hollows.get(i, _NONE), hollows.get((i + 1) % count, _NONE)
+        taken = (
+            start.trim_mm + end.trim_before_mm,
+            start.foot_mm + end.trim_before_mm * start.share,
+            end.foot_before_mm + start.trim_mm * end.share_before,
+        )
+        if max(taken) > lengths_mm[i]:
             return False
-        is_hollow = self.sin < -STRAIGHT_RAD
-        if not is_hollow.any():
-            return True
-        before, after, cos = self.width_before[is_hollow], self.width[is_hollow], self.cos[is_hollow]
-        if (
-            (cos < -_ROUNDING).any()
-            or (before * cos > after + _LEVEL_MM).any()
-            or (after * cos > before + _LEVEL_MM).any()
-        ):
-            return False
-        return self._trims_fit(is_hollow)
-
-    def _trims_fit(self, is_hollow: Flags) -> bool:
-        """Whether what is trimmed off at hollow corners, foot and all, has room on the strips beside them."""
-        before, after, cos = self.width_before, self.width, self.cos
-        sin = np.where(is_hollow, -self.sin, 1.0)
-        start = is_hollow * (before - after * cos) / sin
-        end = np.roll(is_hollow * (after - before * cos) / sin, -1)
-        # The far end of a strip is trimmed aslant: less of it where a foot stands lower.
-        foot, share = is_hollow * before * sin, _share(before * cos, after)
-        last_foot, last_share = np.roll(is_hollow * after * sin, -1), np.roll(_share(after * cos, before), -1)
-        taken = np.stack((start + end, foot + end * share, last_foot + start * last_share))
-        return bool((taken <= self.length).all())
-
-    def meetings(self) -> tuple[Floats, Flags]:
-        """Where outer sides of neighbouring strips meet, seen from their corner; and where the walk can't go there.
-
-        It can't where they meet behind their wedge (very unequal widths at a blunt corner), too far out, or nowhere.
-        """
-        before, after, n1, n2 = self.width_before, self.width, self.normal_before, self.normal
-        is_even, is_straight = before == after, np.abs(self.sin) <= STRAIGHT_RAD
-        met = (n1 + n2) * (after / (1 + self.cos))[:, None]
-        if not is_even.all():
-            across = after[:, None] * n1 - before[:, None] * n2
-            crossed = np.column_stack((-across[:, 1], across[:, 0])) / np.where(is_straight, 1.0, self.sin)[:, None]
-            met = np.where(is_even[:, None], met, crossed)
-        is_behind = ~is_even & (is_straight | (_cross(n1, met) < 0) | (_cross(n2, met) > 0))
-        is_far = np.hypot(met[:, 0], met[:, 1]) > MITRE_LIMIT * np.maximum(before, after)
-        return met, (self.sin >= -STRAIGHT_RAD) & (is_behind | is_far)
-
-    def step(self, index: int, meeting: Floats) -> Floats:
-        """The walk round a corner where it can't go to the meeting point: from foot to foot, or cut off square."""
-        before, after = self.width_before[index], self.width[index]
-        first, second = before * self.normal_before[index], after * self.normal[index]
-        reach = np.hypot(*meeting)
-        limit = MITRE_LIMIT * max(before, after)
-        lies_between = _cross(self.normal_before[index], meeting) >= 0 >= _cross(self.normal[index], meeting)
-        ends = np.stack((first, second))
-        if self.sin[index] > STRAIGHT_RAD and lies_between:
-            out = ends @ meeting / reach
-            ends += ((limit - out) / (reach - out))[:, None] * (meeting - ends)
-        moved: Floats = self.at[index] + ends
-        return moved
-
-
-def _cross(one: Floats, other: Floats) -> Floats:
-    product: Floats = one[..., 0] * other[..., 1] - one[..., 1] * other[..., 0]
-    return product
-
-
-def _share(part: Floats, whole: Floats) -> Floats:
-    """`part / whole`, from 0 to 1; 0 of nothing."""
-    return np.clip(part / np.where(whole > 0, whole, np.inf), 0.0, 1.0)
+    return True
