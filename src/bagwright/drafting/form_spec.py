@@ -87,8 +87,14 @@ class FormSpec:
         """Every measurement at its default, brought into what the others leave."""
         sizes = {spec.key: spec.default_mm for spec in self.measurements}
         for spec in self.measurements:
-            sizes[spec.key] = spec.fitted_mm(sizes)
+            sizes[spec.key] = spec.fitted_mm(spec.default_mm, sizes)
         return sizes
+
+    def used(self, sizes: Sizes) -> dict[str, float]:
+        """The sizes that this bag is made by: without those of what is not added or not chosen."""
+        added = {add_on.chosen.key: add_on.chosen.is_made(sizes) for add_on in self.add_ons}
+        applying = (spec.key for spec in self.measurements if spec.applies(sizes))
+        return {key: sizes[key] for key in applying if added.get(key, True)}
 
     def add_ons_chosen(self, sizes: Sizes) -> Iterable[AddOn]:
         """What these sizes add, in the form's own order."""

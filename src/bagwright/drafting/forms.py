@@ -64,7 +64,8 @@ def find_form(form_key: str) -> FormSpec:
 def accept_measurements(form: FormSpec, measurements: Mapping[str, float]) -> Mapping[str, float]:
     """Complete, checked measurements in the form's own order. Raises `FaultyInput` with every fault.
 
-    What is missing takes its default, brought into what the other sizes leave.
+    What is missing takes its default. That, and the sizes of what is not added, are brought into what the others leave,
+    so that whatever is added later fits if it can.
     """
     specs = {spec.key: spec for spec in form.measurements}
     problems = [_unknown(key, form, value) for key, value in measurements.items() if key not in specs]
@@ -72,8 +73,8 @@ def accept_measurements(form: FormSpec, measurements: Mapping[str, float]) -> Ma
     found = {key: specs[key].problem_with(value) for key, value in sizes.items()}
     for key, spec in specs.items():
         if spec.room and not any(found.get(other) for other in (key, *spec.room.keys)):
-            if key not in measurements:
-                sizes[key] = spec.fitted_mm(sizes)
+            if key not in measurements or not spec.applies(sizes):
+                sizes[key] = spec.fitted_mm(sizes[key], sizes)
             if spec.applies(sizes):
                 found[key] = spec.misfit(sizes)
     problems += [problem for problem in found.values() if problem]

@@ -135,7 +135,7 @@ class Making:
 
     def _closing(self) -> list[Step]:
         lines, lockstitch = tuple(self.tops.values()), SeamKind.LOCKSTITCH
-        held = f", {_listed(self.between)} between them" if self.between else ""
+        held = f", {listed(self.between)} between them" if self.between else ""
         steps = []
         if lines:
             name = f"Sew outer and lining together along the top{held}"
@@ -149,10 +149,10 @@ class Making:
         return steps
 
 
-def _listed(words: Sequence[str]) -> str:
+def listed(words: Sequence[str]) -> str:
     """Words as a list in a sentence.
 
-    >>> _listed(["straps"]), _listed(["straps", "casing", "flap"])
+    >>> listed(["straps"]), listed(["straps", "casing", "flap"])
     ('straps', 'straps, casing and flap')
     """
     return " and ".join(part for part in (", ".join(words[:-1]), words[-1]) if part)

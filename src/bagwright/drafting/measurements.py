@@ -118,10 +118,10 @@ class MeasurementSpec:
             sizes, self.key, high, self.room.too_large
         )
 
-    def fitted_mm(self, sizes: Sizes) -> float:
-        """The default, brought into what the other sizes leave."""
+    def fitted_mm(self, size_mm: float, sizes: Sizes) -> float:
+        """A size brought into what the others leave, if they leave anything."""
         low, high = self.limits_mm(sizes)
-        return self.default_mm if low > high else min(max(self.default_mm, low), high)
+        return size_mm if low > high else min(max(size_mm, low), high)
 
 
 def size_spec(

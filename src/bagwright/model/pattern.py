@@ -89,6 +89,16 @@ class Seam:
         """Finished length, as the first side has it."""
         return self.sides[0].sewn_length_mm
 
+    def layers_of(self, side: SeamSide) -> int:
+        """How often the needle meets the cloth of one side.
+
+        A hem sewn by itself is turned twice (three layers); topstitching along an edge goes through a panel and the
+        allowance turned under it (two). Else a side counts once for every time it is folded.
+        """
+        if self.kind is SeamKind.HEM and len(self.sides) == 1:
+            return 3
+        return 2 if self.kind is SeamKind.TOPSTITCH else side.folds
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Handwork:

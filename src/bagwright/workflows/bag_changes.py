@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from bagwright.drafting.form_spec import FormSpec, RoleSpec
-from bagwright.drafting.forms import FORMS, find_form
+from bagwright.drafting.forms import FORMS, accept_measurements, find_form
 from bagwright.drafting.measurements import MeasurementSpec
 from bagwright.errors import FaultyInput, Problem, StaleSave
 from bagwright.model.bag import Bag, Workroom
@@ -96,7 +96,7 @@ def resize_bag(desk: Desk, bag_id: str, version: int, texts: Mapping[str, str]) 
     with desk.store() as store:
         bag, workroom = _load_for_change(store, bag_id, version), as_shown(load_workroom(store), texts)
         sizes = read_sizes(FORMS[bag.form], texts, bag.measurements_mm, workroom)
-        if sizes == {**FORMS[bag.form].defaults(), **bag.measurements_mm}:
+        if sizes == _kept_sizes(FORMS[bag.form], bag.measurements_mm):
             return bag  # nothing moved: no new version, or undo would seem to do nothing
         return save_bag(store, replace(bag, measurements_mm=sizes))
 
@@ -126,8 +126,8 @@ def as_shown(workroom: Workroom, texts: Mapping[str, str]) -> Workroom:
 def read_sizes(
     form: FormSpec, texts: Mapping[str, str], kept_mm: Mapping[str, float], workroom: Workroom
 ) -> dict[str, float]:
-    """Typed measurements in mm, of which a bag can be made. Raises `FaultyInput` with every fault."""
-    sizes = {**form.defaults(), **kept_mm}
+    """All measurements in mm with what was typed, of which a bag can be made. Raises `FaultyInput` with every fault."""
+    sizes = _kept_sizes(form, kept_mm)
     faults = Faults()
     for spec in form.measurements:
         text = texts.get(spec.key)
@@ -135,8 +135,15 @@ def read_sizes(
             sizes[spec.key] = UNREADABLE
             with faults:
                 sizes[spec.key] = read_size(text, spec, units=workroom.units)
-    draft_typed(form, sizes, faults, texts)
-    return sizes
+    return dict(draft_typed(form, sizes, faults, texts).measurements_mm)
+
+
+def _kept_sizes(form: FormSpec, kept_mm: Mapping[str, float]) -> dict[str, float]:
+    """What was kept, and a size that fits it for whatever the form has learned to add since."""
+    try:
+        return dict(accept_measurements(form, kept_mm))
+    except FaultyInput:
+        return {**form.defaults(), **kept_mm}
 
 
 def print_size(spec: MeasurementSpec, size: float, workroom: Workroom) -> str:

@@ -6,6 +6,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import asdict
 
+from bagwright.drafting.forms import FORMS
+from bagwright.drafting.order_of_work import order_of_work
 from bagwright.drafting.soundness import prove_sound
 from bagwright.geometry.curves import Arc, Cubic, Curve, Line, Point
 from bagwright.geometry.outline import Edge
@@ -22,14 +24,20 @@ def pattern_as_json(pattern: Pattern) -> Json:
     verdict = prove_sound(pattern)
     return {
         "form": pattern.form,
-        "measurements_mm": dict(pattern.measurements_mm),
+        "measurements_mm": _used_mm(pattern),
         "pieces": [_piece(piece) for piece in pattern.pieces],
         "seams": [_seam(seam) for seam in pattern.seams],
+        "steps": [asdict(step) for step in order_of_work(pattern)],
         "notions": [asdict(notion) for notion in pattern.notions],
         "assembled": [_assembled(measure, pattern) for measure in pattern.assembled],
         "soundness": {"passed": verdict.passed, "checks": list(verdict.checks), "faults": list(verdict.faults)},
         "cautions": list(pattern.cautions),
     }
+
+
+def _used_mm(pattern: Pattern) -> dict[str, float]:
+    form = FORMS.get(pattern.form)
+    return form.used(pattern.measurements_mm) if form else dict(pattern.measurements_mm)
 
 
 def _piece(piece: Piece) -> Json:
@@ -92,6 +100,7 @@ def _seam(seam: Seam) -> Json:
         "name": seam.name,
         "kind": seam.kind,
         "order": seam.order,
+        "stage": seam.stage,
         "rows": seam.rows,
         "length_mm": _mm(seam.length_mm),
         "sides": [asdict(side) for side in seam.sides],

@@ -68,7 +68,8 @@ def draft_of_settings(form_key: str, settings: Mapping[str, str], *, units: Unit
 def pattern_in_words(pattern: Pattern, units: UnitSystem, *, written: Sequence[str] = ()) -> str:
     """The answer for the maker: what she gets, what to cut, what to mind, which files were `written`."""
     form = find_form(pattern.form)
-    sizes = [_size_said(spec, pattern.measurements_mm[spec.key], units) for spec in form.measurements]
+    used = form.used(pattern.measurements_mm)
+    sizes = [_size_said(spec, used[spec.key], units) for spec in form.measurements if spec.key in used]
     return "\n".join(
         [
             f"{form.name}: {', '.join(sizes)}.",
@@ -85,7 +86,13 @@ def pattern_in_words(pattern: Pattern, units: UnitSystem, *, written: Sequence[s
 
 
 def _size_said(spec: MeasurementSpec, size: float, units: UnitSystem) -> str:
-    return f"{spec.label.lower()} {f'{size:g}' if spec.is_count else print_length(size, units).text}"
+    return f"{spec.label.lower()} {_printed(spec, size, units)}"
+
+
+def _printed(spec: MeasurementSpec, size: float, units: UnitSystem) -> str:
+    if spec.choices:
+        return spec.choices[int(size - spec.low_mm)]
+    return f"{size:g}" if spec.is_count else print_length(size, units).text
 
 
 def _pieces_said(pattern: Pattern, units: UnitSystem) -> Iterator[str]:
@@ -103,12 +110,13 @@ def forms_in_words(units: UnitSystem) -> str:
 def _form_said(form: FormSpec, units: UnitSystem) -> str:
     lines = [f"{form.key}: {form.name}. {form.summary}"]
     for spec in form.measurements:
-        usual, low, high = (
-            f"{size:g}" if spec.is_count else print_length(size, units).text
-            for size in (spec.default_mm, spec.low_mm, spec.high_mm)
-        )
-        lines.append(f"  {_without_unit(spec.key)}: {spec.meaning} Usually {usual}; from {low} to {high}.")
+        lines.append(f"  {_without_unit(spec.key)}: {spec.meaning} {_range_said(spec, units)}")
     return "\n".join(lines)
+
+
+def _range_said(spec: MeasurementSpec, units: UnitSystem) -> str:
+    usual, low, high = (_printed(spec, size, units) for size in (spec.default_mm, spec.low_mm, spec.high_mm))
+    return f"One of: {', '.join(spec.choices)}." if spec.choices else f"Usually {usual}; from {low} to {high}."
 
 
 def forms_as_json() -> dict[str, object]:
@@ -128,6 +136,8 @@ def forms_as_json() -> dict[str, object]:
                         "default": spec.default_mm,
                         "low": spec.low_mm,
                         "high": spec.high_mm,
+                        "choices": list(spec.choices),
+                        "needs": {"key": spec.needs.key, "values": list(spec.needs.values)} if spec.needs else None,
                     }
                     for spec in form.measurements
                 ],

@@ -7,8 +7,8 @@ import math
 from bagwright.body.thread import thread_ratio_lockstitch
 from bagwright.model.bag import Workroom
 from bagwright.model.cost import ThreadUse
-from bagwright.model.material import Extent
-from bagwright.model.pattern import Pattern, Seam, SeamKind, SeamSide
+from bagwright.model.material import Extent, Layer
+from bagwright.model.pattern import Pattern, Seam, SeamSide
 from bagwright.workflows.contracts import Faults
 from bagwright.workflows.cut_list import Stacks, stack_of
 from bagwright.workflows.shelf import Shelf, known
@@ -36,24 +36,18 @@ def thread_uses(pattern: Pattern, stacks: Stacks, shelf: Shelf, workroom: Workro
     return tuple(uses)
 
 
-def _layers_met(seam: Seam, side: SeamSide) -> int:
-    """How often the needle meets the stack of that side.
-
-    A hem sewn by itself is turned twice (three layers); topstitching goes through a panel and the allowance turned
-    under it (two). Else a side counts once for every time it is folded.
-    """
-    if seam.kind is SeamKind.HEM and len(seam.sides) == 1:
-        return 3
-    return 2 if seam.kind is SeamKind.TOPSTITCH else side.folds
+def layers_met(side: SeamSide, pattern: Pattern, stacks: Stacks) -> tuple[Layer, ...]:
+    """The layers of one side that a needle goes through. Raises `FaultyInput` if none was chosen yet."""
+    piece = pattern.piece(side.piece_id)
+    crosses_piece = side.edge in {line.name for line in piece.lines}
+    layers = stack_of(piece.role, piece.name, stacks)
+    return tuple(layer for layer in layers if crosses_piece or layer.extent is Extent.WHOLE)
 
 
 def _side_mm(seam: Seam, side: SeamSide, pattern: Pattern, stacks: Stacks, shelf: Shelf) -> float:
     """Thickness of one side. Layers cut to the net line end at the stitch line, so only placement lines meet them."""
-    piece = pattern.piece(side.piece_id)
-    crosses_piece = side.edge in {line.name for line in piece.lines}
-    layers = stack_of(piece.role, piece.name, stacks)
-    met = [layer for layer in layers if crosses_piece or layer.extent is Extent.WHOLE]
-    return _layers_met(seam, side) * math.fsum(_thickness_mm(layer.material_id, shelf) for layer in met)
+    met = layers_met(side, pattern, stacks)
+    return seam.layers_of(side) * math.fsum(_thickness_mm(layer.material_id, shelf) for layer in met)
 
 
 def _thickness_mm(material_id: str, shelf: Shelf) -> float:

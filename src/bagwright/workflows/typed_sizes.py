@@ -22,7 +22,7 @@ _ZERO = re.compile(r"0+([.,]0+)?\s*[a-z\"']*", re.ASCII)
 
 
 def read_size(text: str, spec: MeasurementSpec, *, units: UnitSystem, bare_is_mm: bool = False) -> float:
-    """One typed measurement: a whole number, or a length, or nothing at all where the form allows it (0).
+    """One typed measurement: a whole number, a choice by its word, or a length, or nothing at all where the form allows it (0).
 
     Raises `FaultyInput`.
 
@@ -34,7 +34,11 @@ def read_size(text: str, spec: MeasurementSpec, *, units: UnitSystem, bare_is_mm
     if spec.is_count:
         if _COUNT.fullmatch(text):
             return float(text)
-        what, remedy = "is not a whole number", "Type a whole number."
+        if text.lower() in spec.choices:
+            return spec.low_mm + spec.choices.index(text.lower())
+        what, remedy = ("is not a whole number", "Type a whole number.")
+        if spec.choices:
+            what, remedy = ("is none of the choices", "Choose one, by its number or its word.")
         raise FaultyInput([Problem(place=spec.key, value=text, what=what, allowed=spec.range_said(), remedy=remedy)])
     if spec.low_mm == 0 and _ZERO.fullmatch(text):
         return 0.0

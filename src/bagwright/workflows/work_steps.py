@@ -1,0 +1,66 @@
+"""The order of work of a bag that is made of something: cutting and fusing before, a last look after."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from bagwright.drafting import cautions
+from bagwright.drafting.making import listed
+from bagwright.drafting.order_of_work import order_of_work
+from bagwright.model.material import Held
+from bagwright.model.pattern import Pattern, Seam, Stage
+from bagwright.model.work_step import WorkStep
+from bagwright.workflows.cut_list import Stacks
+from bagwright.workflows.shelf import Shelf
+from bagwright.workflows.thread_use import layers_met
+
+FUSE_FROM = "press from the cloth side if it is synthetic, as its leaflet says, and let it cool flat"
+
+
+def work_steps(pattern: Pattern, stacks: Stacks, shelf: Shelf) -> tuple[WorkStep, ...]:
+    """Cut out, fuse, every step of the pattern with the layers of its cloth, a last look. Lengths in mm.
+
+    Raises `FaultyInput` for a role that is made of nothing yet.
+    """
+
+    def layers_of(seam: Seam) -> int:
+        return sum(seam.layers_of(side) * len(layers_met(side, pattern, stacks)) for side in seam.sides)
+
+    sewn = order_of_work(pattern, layers_of=layers_of)
+    first = [step for step in sewn if step.stage is Stage.PREPARE]
+    rest = [step for step in sewn if step.stage is not Stage.PREPARE]
+    steps = [_cut_out(pattern), *first, *_fusing(pattern, stacks, shelf), *rest]
+    steps.append(_last_look(pattern, steps))
+    return tuple(replace(step, number=number) for number, step in enumerate(steps, start=1))
+
+
+def _cut_out(pattern: Pattern) -> WorkStep:
+    ids = tuple(piece.id for piece in pattern.pieces if not piece.is_bought)
+    name = "Cut all pieces out and mark notches and lines"
+    return WorkStep(number=0, stage=Stage.PREPARE, name=name, piece_ids=ids, cautions=(cautions.BLADE,))
+
+
+def _fusing(pattern: Pattern, stacks: Stacks, shelf: Shelf) -> Iterator[WorkStep]:
+    """One step for each fused material of each role, from the cloth inwards."""
+    for role in dict.fromkeys(piece.role for piece in pattern.pieces if not piece.is_bought):
+        pieces = [piece for piece in pattern.pieces if piece.role == role]
+        for layer in stacks.get(role, ()):
+            if layer.held is Held.FUSED:
+                material = shelf.material(layer.material_id, place=f"stacks.{role}")
+                names = listed([f"{p.name[0].lower()}{p.name[1:]}" for p in pieces])
+                yield WorkStep(
+                    number=0,
+                    stage=Stage.FUSE,
+                    name=f"Fuse {material.name} to: {names}; {FUSE_FROM}",
+                    piece_ids=tuple(piece.id for piece in pieces),
+                    cautions=(cautions.IRON,),
+                )
+
+
+def _last_look(pattern: Pattern, steps: Sequence[WorkStep]) -> WorkStep:
+    """Whatever there is to mind that no step has told."""
+    told = {caution for step in steps for caution in step.cautions}
+    left = tuple(c for c in pattern.cautions if c not in told and c not in (cautions.IRON, cautions.NEEDLE))
+    name = "Press, trim the threads and look the bag over"
+    return WorkStep(number=0, stage=Stage.CLOSE, name=name, cautions=left)
