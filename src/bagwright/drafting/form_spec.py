@@ -87,7 +87,7 @@ class FormSpec:
         """Every measurement at its default, brought into what the others leave."""
         sizes = {spec.key: spec.default_mm for spec in self.measurements}
         for spec in self.measurements:
-            sizes[spec.key] = spec.fitted_mm(spec.default_mm, sizes)
+            sizes[spec.key] = spec.starting_mm(sizes)
         return sizes
 
     def used(self, sizes: Sizes) -> dict[str, float]:

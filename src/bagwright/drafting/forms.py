@@ -73,7 +73,9 @@ def accept_measurements(form: FormSpec, measurements: Mapping[str, float]) -> Ma
     found = {key: specs[key].problem_with(value) for key, value in sizes.items()}
     for key, spec in specs.items():
         if spec.room and not any(found.get(other) for other in (key, *spec.room.keys)):
-            if key not in measurements or not spec.applies(sizes):
+            if key not in measurements:
+                sizes[key] = spec.starting_mm(sizes)
+            elif not spec.applies(sizes):
                 sizes[key] = spec.fitted_mm(sizes[key], sizes)
             if spec.applies(sizes):
                 found[key] = spec.misfit(sizes)

@@ -14,6 +14,7 @@ from bagwright.drafting.steps import Caught, Handling, Step, StitchLine, number_
 from bagwright.errors import BrokenPromise
 from bagwright.model.pattern import AssembledMeasure, NotionNeed, Panel, Pattern, SeamKind, SeamSide, Stage
 from bagwright.model.piece import Notch, Piece
+from bagwright.model.sewn_zip import SewnZip
 
 Sizes = Mapping[str, float]
 TOP, TOP_EDGE = "top", "top-edge"
@@ -37,6 +38,7 @@ class Making:
     panels: tuple[Panel, ...] = ()
     notions: tuple[NotionNeed, ...] = ()
     cautions: tuple[str, ...] = ()
+    zips: tuple[SewnZip, ...] = ()
 
     def piece(self, piece_id: str) -> Piece:
         """The piece of that id."""
@@ -53,6 +55,7 @@ class Making:
         assembled: Sequence[AssembledMeasure] = (),
         notions: Sequence[NotionNeed] = (),
         cautions: Sequence[str] = (),
+        zips: Sequence[SewnZip] = (),
     ) -> Making:
         """The same with more of each."""
         return replace(
@@ -62,6 +65,7 @@ class Making:
             assembled=(*self.assembled, *assembled),
             notions=(*self.notions, *notions),
             cautions=(*self.cautions, *cautions),
+            zips=(*self.zips, *zips),
         )
 
     def with_changed(self, piece: Piece) -> Making:
@@ -131,6 +135,7 @@ class Making:
             notions=self.notions,
             cautions=in_usual_order(self.cautions),
             handwork=handwork,
+            zips=self.zips,
         )
 
     def _closing(self) -> list[Step]:

@@ -36,13 +36,15 @@ class Choice:
 class Room:
     """What the other sizes leave for a measurement: lowest and highest in mm, and which sizes that depends on.
 
-    `too_small` and `too_large` end the sentence "The size ...".
+    `too_small` and `too_large` end the sentence "The size ...". `usual_mm`: the size to start from, where that goes by
+    the other sizes.
     """
 
     keys: tuple[str, ...]
     limits_mm: Callable[[Sizes], tuple[float, float]]
     too_small: str
     too_large: str
+    usual_mm: Callable[[Sizes], float] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -122,6 +124,11 @@ class MeasurementSpec:
         """A size brought into what the others leave, if they leave anything."""
         low, high = self.limits_mm(sizes)
         return size_mm if low > high else min(max(size_mm, low), high)
+
+    def starting_mm(self, sizes: Sizes) -> float:
+        """What it is where she types nothing: the default or what is usual, brought into what the others leave."""
+        usual = self.room.usual_mm(sizes) if self.room and self.room.usual_mm else self.default_mm
+        return self.fitted_mm(usual, sizes)
 
 
 def size_spec(

@@ -91,10 +91,11 @@ def zip_specs(prefix: str = "", *, needs: Choice | None = None) -> tuple[Measure
             source=Source(SourceKind.GUESS, "about 25 mm for #3, 32 for #5, 38 to 42 for #8 to #10, from memory"),
             needs=needs,
             room=Room(
-                (allowance,),
+                (allowance, size),
                 tape,
                 "leaves no room for teeth and foot between the stitch lines",
                 "is wider than any zip tape",
+                lambda sizes: usual_tape_mm(sizes[size]),
             ),
         ),
         size_spec(

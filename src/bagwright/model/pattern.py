@@ -8,6 +8,7 @@ from enum import StrEnum
 
 from bagwright.errors import BrokenPromise
 from bagwright.model.piece import Piece
+from bagwright.model.sewn_zip import SewnZip
 
 
 class Stage(StrEnum):
@@ -168,6 +169,7 @@ class Pattern:
     notions: tuple[NotionNeed, ...] = ()
     cautions: tuple[str, ...] = ()
     handwork: tuple[Handwork, ...] = ()
+    zips: tuple[SewnZip, ...] = ()
 
     def piece(self, piece_id: str) -> Piece:
         """The piece of that id."""
