@@ -7,9 +7,10 @@ from collections.abc import Mapping, Sequence
 
 from bagwright.errors import Problem
 from bagwright.model.material import Extent, Held, Layer, Material, MaterialKind
-from bagwright.web.pages import Field, LayerForm, Option, OptionGroup, RoleForm
+from bagwright.web.pages import AddOnForm, Field, LayerForm, Option, OptionGroup, RoleForm
 from bagwright.web.wording import Wording
 from bagwright.workflows.desk import BagView
+from bagwright.workflows.typed_sizes import SizeSpec
 
 _HELD_WORDS = {
     Held.LOOSE: "lies loose",
@@ -21,24 +22,45 @@ _EXTENT_WORDS = {Extent.WHOLE: "whole piece", Extent.NET: "up to the stitch line
 
 
 def size_fields(view: BagView, typed: Mapping[str, str], problems: Sequence[Problem]) -> tuple[Field, ...]:
-    """One field for each measurement of the form."""
-    said, fields = Wording(view.workroom), []
-    for spec in view.form.measurements:
-        size_mm = view.answer.pattern.measurements_mm[spec.key]
-        printed = said.size(size_mm)
-        text = f"{size_mm:.0f}" if spec.is_count else printed.text
-        fields.append(
-            Field(
-                id=spec.key,
-                name=spec.key,
-                label=spec.label,
-                value=typed.get(spec.key, text),
-                hint=spec.meaning,
-                rounded="" if spec.is_count or spec.key in typed else printed.rounded,
-                problem=_told(problems, spec.key),
+    """One field for each measurement of the form itself."""
+    sizes = view.answer.pattern.measurements_mm
+    return tuple(_field(spec, view, typed, problems) for spec in view.form.own_measurements if spec.applies(sizes))
+
+
+def add_on_forms(view: BagView, typed: Mapping[str, str], problems: Sequence[Problem]) -> tuple[AddOnForm, ...]:
+    """Whatever can be added to the form, and the sizes of what is added."""
+    sizes = view.answer.pattern.measurements_mm
+    forms = []
+    for add_on in view.form.add_ons:
+        choice, *others = add_on.measurements
+        is_added = add_on.chosen.is_made(sizes)
+        shown = [spec for spec in others if is_added and spec.applies(sizes)]
+        forms.append(
+            AddOnForm(
+                name=add_on.name,
+                choice=_field(choice, view, typed, problems),
+                sizes=tuple(_field(spec, view, typed, problems) for spec in shown),
+                is_added=is_added,
             )
         )
-    return tuple(fields)
+    return tuple(forms)
+
+
+def _field(spec: SizeSpec, view: BagView, typed: Mapping[str, str], problems: Sequence[Problem]) -> Field:
+    size_mm = view.answer.pattern.measurements_mm[spec.key]
+    printed = Wording(view.workroom).size(size_mm)
+    text = typed.get(spec.key, f"{size_mm:.0f}" if spec.is_count else printed.text)
+    numbered = enumerate(spec.choices, start=int(spec.low_mm))
+    return Field(
+        id=spec.key,
+        name=spec.key,
+        label=spec.label,
+        value=text,
+        hint=spec.meaning,
+        rounded="" if spec.is_count or spec.key in typed else printed.rounded,
+        problem=_told(problems, spec.key),
+        choices=tuple(Option(str(number), said, str(number) == text) for number, said in numbered),
+    )
 
 
 def name_field(view: BagView, typed: Mapping[str, str], problems: Sequence[Problem]) -> Field:

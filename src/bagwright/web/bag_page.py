@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from markupsafe import Markup
 
 from bagwright.errors import Problem
-from bagwright.web.bag_forms import name_field, role_forms, run_field, size_fields
+from bagwright.web.bag_forms import add_on_forms, name_field, role_forms, run_field, size_fields
 from bagwright.web.bag_tag import tag_lines, tag_short
 from bagwright.web.cost_tables import (
     bought_words,
@@ -23,6 +23,7 @@ from bagwright.web.frame import frame
 from bagwright.web.pages import BagPage, ClothView, Column, Paper, Row, SearchView, Table
 from bagwright.web.panel_views import panel_views
 from bagwright.web.wording import Wording
+from bagwright.web.work_views import work_stages
 from bagwright.workflows.answer import BagAnswer, SheetLayout
 from bagwright.workflows.desk import BagView
 from bagwright.workflows.pictures import (
@@ -46,6 +47,7 @@ def bag_page(view: BagView, typed: Typed, job: SearchView | None, *, ended: str 
     """Everything that the page of a bag shows; `ended` says what came of the last search."""
     answer, say = view.answer, Wording(view.workroom)
     bag, plan = answer.bag, answer.plan
+    add_ons = add_on_forms(view, typed.texts, typed.problems)
     placed = {problem.place for problem in typed.problems}
     return BagPage(
         frame=frame(bag.name, "/", is_demo=view.is_demo),
@@ -60,11 +62,13 @@ def bag_page(view: BagView, typed: Typed, job: SearchView | None, *, ended: str 
         sketch=Markup(sketch_picture(answer.pattern, id_prefix="sketch")),
         name_field=name_field(view, typed.texts, typed.problems),
         size_fields=size_fields(view, typed.texts, typed.problems),
+        add_ons=add_ons,
+        added=", ".join(one.name.lower() for one in add_ons if one.is_added),
         run_field=run_field(view, typed.texts, typed.problems),
         soundness="Checked: every edge meets its partner, and the sewn bag measures what you asked.",
         pieces_svg=Markup(pieces_picture(answer, view.workroom)),
         piece_table=_piece_table(view, say),
-        seam_table=_seam_table(answer, say),
+        work=work_stages(answer.work, say),
         roles=role_forms(view, [p for p in typed.problems if p.place.startswith("stacks")]),
         panels=panel_views(view, say),
         weight=say.mass(answer.mass_g) if answer.mass_g is not None else "",
@@ -113,15 +117,6 @@ def _piece_table(view: BagView, say: Wording) -> Table:
 
 def _bare(text: str) -> str:
     return text.rpartition(" ")[0]
-
-
-def _seam_table(answer: BagAnswer, say: Wording) -> Table:
-    columns = (Column("Step"), Column("Seam"), Column("Kind"), Column("Length in all", True))
-    rows = tuple(
-        Row((str(order), name, kind.value, say.length(length_mm)))
-        for order, name, kind, length_mm in answer.seam_steps()
-    )
-    return Table("Seams in the order of work", columns, rows)
 
 
 def _cloth(sheet: SheetLayout, view: BagView, say: Wording) -> ClothView:

@@ -138,6 +138,34 @@ class TagLine:
     is_list: bool = False
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AddOnForm:
+    """Something that can be added: the choice whether it is, and its sizes once it is."""
+
+    name: str
+    choice: Field
+    sizes: tuple[Field, ...]
+    is_added: bool
+
+
+@dataclass(frozen=True, slots=True)
+class WorkStepView:
+    """One step of the work: its number, what to do, what to know, what to mind."""
+
+    number: int
+    name: str
+    facts: str
+    cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class WorkStage:
+    """Steps that belong together."""
+
+    name: str
+    steps: tuple[WorkStepView, ...]
+
+
 @dataclass(frozen=True, slots=True)
 class Paper:
     """Something to download."""
@@ -173,11 +201,13 @@ class BagPage:
     sketch: Markup
     name_field: Field
     size_fields: tuple[Field, ...]
+    add_ons: tuple[AddOnForm, ...]
+    added: str
     run_field: Field
     soundness: str
     pieces_svg: Markup
     piece_table: Table
-    seam_table: Table
+    work: tuple[WorkStage, ...]
     roles: tuple[RoleForm, ...]
     panels: tuple[PanelView, ...]
     weight: str

@@ -10,6 +10,7 @@ from bagwright.costing.price import price_bag
 from bagwright.costing.supplies import buy_thread
 from bagwright.costing.working_time import working_steps
 from bagwright.drafting.forms import draft_bag
+from bagwright.drafting.order_of_work import order_of_work
 from bagwright.errors import BrokenPromise, FaultyInput, Problem
 from bagwright.model.bag import Bag, Workroom
 from bagwright.model.body import PanelBody
@@ -17,14 +18,16 @@ from bagwright.model.cost import BuyingPlan, Need, Price, ThreadUse, TimeStep
 from bagwright.model.layout import Layout, LayRequest
 from bagwright.model.material import Material
 from bagwright.model.money import Money, total
-from bagwright.model.pattern import NotionNeed, Pattern, SeamKind
+from bagwright.model.pattern import NotionNeed, Pattern
 from bagwright.model.piece import CutPiece
+from bagwright.model.work_step import WorkStep
 from bagwright.workflows.contracts import Faults
 from bagwright.workflows.cut_list import bought_length_mm, cut_list, lay_request
 from bagwright.workflows.reckoning import notion_materials, notion_needs, sheet_need, thread_on, whole_mass_g
 from bagwright.workflows.shelf import Shelf
 from bagwright.workflows.stance import panel_bodies
 from bagwright.workflows.thread_use import thread_uses
+from bagwright.workflows.work_steps import work_steps
 
 FindLayout = Callable[[LayRequest], Layout]
 """Gives a checked layout. Raises `FaultyInput` if a piece is wider than the cloth, or there is no cloth."""
@@ -51,6 +54,7 @@ class BagAnswer:
     notions: tuple[tuple[NotionNeed, Material], ...] = ()
     panels: tuple[PanelBody, ...] = ()
     threads: tuple[ThreadUse, ...] = ()
+    work: tuple[WorkStep, ...] = ()
     mass_g: float | None = None
     layouts: tuple[SheetLayout, ...] = ()
     plan: BuyingPlan | None = None
@@ -70,14 +74,6 @@ class BagAnswer:
         currency = plans[0].paid.currency if plans else "USD"
         paid, used, left = ([getattr(plan, way) for plan in plans] for way in ("paid", "used", "left"))
         return total(paid, currency), total(used, currency), total(left, currency)
-
-    def seam_steps(self) -> tuple[tuple[int, str, SeamKind, float], ...]:
-        """Each step of sewing once: its place in the order of work, name, kind and length in all."""
-        lengths_mm: dict[tuple[int, str, SeamKind], float] = {}
-        for seam in self.pattern.seams:
-            step = (seam.order, seam.name, seam.kind)
-            lengths_mm[step] = lengths_mm.get(step, 0.0) + seam.length_mm
-        return tuple((*step, length_mm) for step, length_mm in sorted(lengths_mm.items()))
 
     def minutes_by_kind(self) -> tuple[tuple[str, float], ...]:
         """Minutes with all sewing taken together."""
@@ -108,6 +104,9 @@ def _made(answer: BagAnswer, shelf: Shelf, workroom: Workroom) -> BagAnswer:
         answer = replace(answer, notions=notion_materials(pattern, bag.stacks, shelf))
     with faults:
         answer = replace(answer, panels=panel_bodies(pattern, bag.stacks, shelf))
+    answer = replace(answer, work=order_of_work(pattern))
+    with faults:
+        answer = replace(answer, work=work_steps(pattern, bag.stacks, shelf))
     with faults:
         answer = replace(answer, threads=thread_uses(pattern, bag.stacks, shelf, workroom))
     if not faults.problems:

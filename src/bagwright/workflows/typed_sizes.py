@@ -15,6 +15,9 @@ from bagwright.model.pattern import Pattern
 from bagwright.units import UnitSystem, read_length_mm
 from bagwright.workflows.contracts import Faults
 
+SizeSpec = MeasurementSpec
+"""The faces know what a form asks for by this name."""
+
 UNREADABLE = math.nan
 """Stands for a size that could not be read: rules that ask for it are passed over."""
 _COUNT = re.compile(r"\d{1,6}", re.ASCII)
@@ -22,7 +25,7 @@ _ZERO = re.compile(r"0+([.,]0+)?\s*[a-z\"']*", re.ASCII)
 
 
 def read_size(text: str, spec: MeasurementSpec, *, units: UnitSystem, bare_is_mm: bool = False) -> float:
-    """One typed measurement: a whole number, a choice by its word, or a length, or nothing at all where the form allows it (0).
+    """One typed measurement: a whole number, a choice by its word, or a length; 0 where the form allows nothing.
 
     Raises `FaultyInput`.
 
