@@ -92,9 +92,16 @@ class FormSpec:
 
     def used(self, sizes: Sizes) -> dict[str, float]:
         """The sizes that this bag is made by: without those of what is not added or not chosen."""
-        added = {add_on.chosen.key: add_on.chosen.is_made(sizes) for add_on in self.add_ons}
-        applying = (spec.key for spec in self.measurements if spec.applies(sizes))
-        return {key: sizes[key] for key in applying if added.get(key, True)}
+        return {spec.key: sizes[spec.key] for spec in self.measurements_used(sizes)}
+
+    def measurements_used(self, sizes: Sizes) -> Iterable[MeasurementSpec]:
+        """The measurements that apply to a bag of these sizes, those of what is added among them."""
+        for spec in (
+            *self.own_measurements,
+            *(s for add_on in self.add_ons_chosen(sizes) for s in add_on.measurements),
+        ):
+            if spec.applies(sizes):
+                yield spec
 
     def add_ons_chosen(self, sizes: Sizes) -> Iterable[AddOn]:
         """What these sizes add, in the form's own order."""

@@ -71,13 +71,14 @@ def accept_measurements(form: FormSpec, measurements: Mapping[str, float]) -> Ma
     problems = [_unknown(key, form, value) for key, value in measurements.items() if key not in specs]
     sizes = {key: float(measurements.get(key, spec.default_mm)) for key, spec in specs.items()}
     found = {key: specs[key].problem_with(value) for key, value in sizes.items()}
+    used = {spec.key for spec in form.measurements_used(sizes)}
     for key, spec in specs.items():
         if spec.room and not any(found.get(other) for other in (key, *spec.room.keys)):
             if key not in measurements:
                 sizes[key] = spec.starting_mm(sizes)
-            elif not spec.applies(sizes):
+            elif key not in used:
                 sizes[key] = spec.fitted_mm(sizes[key], sizes)
-            if spec.applies(sizes):
+            if key in used:
                 found[key] = spec.misfit(sizes)
     problems += [problem for problem in found.values() if problem]
     for rule in form.rules_for(sizes):

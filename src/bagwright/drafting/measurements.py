@@ -116,6 +116,8 @@ class MeasurementSpec:
         low, high = self.limits_mm(sizes)
         if low > high + ROUNDING_MM and self.needs:
             return _no_room(sizes, self.needs.key, self.room.too_large)
+        if self.is_count:
+            return _too_many(sizes, self.key, high, self.room.too_large)
         return too_small(sizes, self.key, low, self.room.too_small) or too_large(
             sizes, self.key, high, self.room.too_large
         )
@@ -164,8 +166,9 @@ def count_spec(
     *,
     choices: tuple[str, ...] = (),
     needs: Choice | None = None,
+    room: Room | None = None,
 ) -> MeasurementSpec:
-    """Something that is counted, or chosen by number."""
+    """Something that is counted, or chosen by number; the limits of a `room` are whole numbers, too."""
     low, default, high = low_default_high
     return MeasurementSpec(
         key=key,
@@ -177,6 +180,7 @@ def count_spec(
         unit="count",
         choices=choices,
         needs=needs,
+        room=room,
     )
 
 
@@ -204,6 +208,14 @@ def too_small(sizes: Sizes, key: str, limit_mm: float, what: str) -> Problem | N
         return None
     nearest = length_said(math.ceil(limit_mm * 10 - ROUNDING_MM) / 10)
     return _misfit(sizes[key], key, what, f"at least {nearest} with the other sizes as they are")
+
+
+def _too_many(sizes: Sizes, key: str, most: float, what: str) -> Problem | None:
+    if sizes[key] <= most:
+        return None
+    remedy = "Type a number in that range, or change the size it has to fit."
+    allowed = f"at most {most:g} with the other sizes as they are"
+    return Problem(place=key, value=f"{sizes[key]:g}", what=what, allowed=allowed, remedy=remedy)
 
 
 def _misfit(value_mm: float, key: str, what: str, allowed: str) -> Problem:
