@@ -25,8 +25,8 @@ def all_round(outline, width):
 @given(st.sampled_from(SHAPES), widths)
 def test_property_the_net_line_grown_again_is_the_cut_line(cut, width):
     net = net_within(cut, all_round(cut, width))
-    # The flap's wave bends right up to its corners, where a mitred cut line runs straight on.
-    allowed = 3.0 if cut == flap() else 0.1
+    # Two of the shapes bend right up to a corner, where a mitred cut line runs straight on.
+    allowed = 3.0 if cut in (flap(), scoop()) else 0.02
     assert farthest_apart_mm(cut_region(net, all_round(net, width)), cut.region()) < allowed
 
 
