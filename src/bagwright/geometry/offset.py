@@ -36,21 +36,21 @@ def cut_region(net: Outline, allowance_mm: Mapping[str, float], tolerance_mm: fl
 def _cut_region(net: Outline, allowances_mm: tuple[tuple[str, float], ...], tolerance_mm: float) -> Region:
     # One answer asks for the same cut line dozens of times: drawings, layouts, weights.
     allowance_mm = {name: width for name, width in allowances_mm if width > _NO_ALLOWANCE_MM}
-    net.region(tolerance_mm, "right")
     return walked_region(net, allowance_mm, tolerance_mm) or laid_region(net, allowance_mm, tolerance_mm)
 
 
 def walked_region(net: Outline, allowance_mm: Mapping[str, float], tolerance_mm: float) -> Region | None:
-    """The cut region of a simple net by one walk round it, if that provably gives what `laid_region` does."""
+    """The cut region by one walk round the net line, if that provably gives what `laid_region` does."""
     corners: list[Point] = []
     widths: list[float] = []
     for edge in net.edges:
         run = edge.points(tolerance_mm, "right")[:-1]
         corners += run
         widths += [allowance_mm.get(edge.name, 0.0)] * len(run)
+    Region.from_ring(corners)
     ring = walked_ring(corners, widths)
-    region = Region.if_simple(ring) if ring else None
-    return region.without_needless_points() if region else None
+    walked = Region.if_simple(ring) if ring else None
+    return walked.without_needless_points() if walked else None
 
 
 def laid_region(net: Outline, allowance_mm: Mapping[str, float], tolerance_mm: float) -> Region:

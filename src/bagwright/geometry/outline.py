@@ -35,6 +35,8 @@ class Edge:
     @property
     def length_mm(self) -> float:
         """Length along the edge."""
+        if len(self.curves) == 1:
+            return self.curves[0].length_mm
         return math.fsum(curve.length_mm for curve in self.curves)
 
     def at(self, distance_mm: float) -> Point:
