@@ -76,7 +76,7 @@ class Arc:
     @property
     def end(self) -> Point:
         """Where the arc stops."""
-        return self._turned(self.sweep_deg)
+        return self._turned(self.sweep_deg)[0]
 
     @property
     def length_mm(self) -> float:
@@ -87,14 +87,15 @@ class Arc:
         """
         return self.radius_mm * abs(math.radians(self.sweep_deg))
 
-    def _turned(self, angle_deg: float, *, grown: float = 1.0) -> Point:
-        cos, sin = math.cos(math.radians(angle_deg)), math.sin(math.radians(angle_deg))
-        dx, dy = (self.start[0] - self.centre[0]) * grown, (self.start[1] - self.centre[1]) * grown
-        return self.centre[0] + cos * dx - sin * dy, self.centre[1] + sin * dx + cos * dy
+    def _turned(self, *angles_deg: float, grown: float = 1.0) -> list[Point]:
+        x, y = self.centre
+        dx, dy = (self.start[0] - x) * grown, (self.start[1] - y) * grown
+        turns = [(math.cos(angle), math.sin(angle)) for angle in map(math.radians, angles_deg)]
+        return [(x + cos * dx - sin * dy, y + sin * dx + cos * dy) for cos, sin in turns]
 
     def at(self, distance_mm: float) -> Point:
         """Point `distance_mm` along from the start."""
-        return self._turned(self.sweep_deg * distance_mm / self.length_mm if self.length_mm else 0.0)
+        return self._turned(self.sweep_deg * distance_mm / self.length_mm if self.length_mm else 0.0)[0]
 
     def reversed(self) -> Arc:
         """The same arc walked backwards."""
@@ -113,9 +114,9 @@ class Arc:
         step = self.sweep_deg / count
         centre_is_left = self.sweep_deg > 0
         if side == "on" or (side == "left") == centre_is_left:
-            return [self._turned(i * step) for i in range(count)] + [self.end]
+            return self._turned(*(i * step for i in range(count)), self.sweep_deg)
         grown = 1 / math.cos(math.radians(step) / 2)
-        return [self.start, *(self._turned((i + 0.5) * step, grown=grown) for i in range(count)), self.end]
+        return [self.start, *self._turned(*((i + 0.5) * step for i in range(count)), grown=grown), self.end]
 
     def swept_area_mm2(self) -> float:
         """Signed area swept by a ray from the origin: chord triangle plus circular segment."""
