@@ -55,11 +55,11 @@ def test_round_corner_agrees_with_arc_and_tangents(angle):
     start, arm = 20 - band / 2, 30 - 20 - band / 2
     x = start + r * math.sin(turn) + arm * math.cos(turn)
     z = -sense * (r * (1 - math.cos(turn)) + arm * math.sin(turn))
-    assert sheet.at((30, 7)) == pytest.approx((x, 7, z))
-    assert sheet.at((3, 7)) == pytest.approx((3, 7, 0))
+    assert sheet.at((30, 7)) == pytest.approx((x, 7, z), abs=2e-3)
+    assert sheet.at((3, 7)) == pytest.approx((3, 7, 0), abs=2e-3)
     ends = [facet for facet in sheet.facets if any(edge.kind is EdgeKind.RIM for edge in facet.edges)]
     assert len(ends) == len(sheet.facets)
-    assert math.fsum(facet.area_mm2 for facet in sheet.facets) == pytest.approx(300)
+    assert math.fsum(facet.area_mm2 for facet in sheet.facets) == pytest.approx(300, abs=0.01)
 
 
 def test_smooth_sides_property_know_the_normal_of_the_next_facet():

@@ -15,9 +15,9 @@ from bagwright.geometry.curves import Point
 from bagwright.geometry.facets import EdgeKind, Facet, FacetEdge, Roll, flat_facet, rolled_facets
 from bagwright.geometry.space import Motion, Point3, turn_about
 
-_OVERHANG_MM = 1e-4
-"""Creases reach out so far, so that rounding leaves no gap to the boundary they end on."""
-_NEAR_MM = 1e-3
+_GRID_MM = 1e-3
+"""Corners of faces are rounded to this, so that creases meet the boundary and one another without a hair's gap."""
+_NEAR_MM = 2e-3
 _KEY_DECIMALS = 6
 
 Ring = tuple[Point, ...]
@@ -99,7 +99,7 @@ def fold_sheet(ring: Sequence[Point], creases: Sequence[Crease]) -> FoldedSheet:
     whole = Polygon(ring)
     lines = list(itertools.chain.from_iterable(_lines(crease, whole) for crease in creases))
     polygons = _split(whole, lines)
-    rings = [tuple((float(x), float(y)) for x, y, *_ in part.exterior.coords[:-1]) for part in polygons]
+    rings = [_ring(part) for part in polygons]
     bands = [_band_of(part, creases) for part in polygons]
     shared = _shared_sides(rings)
     faces = _turned_faces(rings, polygons, bands, shared, lines)
@@ -143,18 +143,18 @@ def _is_rim(line: LineString, whole: Polygon) -> bool:
 def _split(whole: Polygon, lines: Sequence[_Line]) -> list[Polygon]:
     if not lines:
         return [shapely.orient_polygons(whole)]
-    cuts = [LineString([_reached(line.end, line.start), _reached(line.start, line.end)]) for line in lines]
+    cuts = [LineString([line.start, line.end]) for line in lines]
     shapely.prepare(whole)
-    parts = [part for part in ops.polygonize(shapely.union_all([whole.exterior, *cuts])) if part.area > _NEAR_MM]
+    net = shapely.union_all([whole.exterior, *cuts], grid_size=_GRID_MM)
+    parts = [part for part in ops.polygonize(net) if part.area > _NEAR_MM]
     inside = [part for part in parts if whole.contains(part.representative_point())]
     inside.sort(key=lambda part: (round(part.centroid.y, 3), round(part.centroid.x, 3)))
     return [shapely.orient_polygons(part) for part in inside]
 
 
-def _reached(start: Point, end: Point) -> Point:
-    """Just beyond `end`, coming from `start`."""
-    share = _OVERHANG_MM / math.dist(start, end)
-    return end[0] + share * (end[0] - start[0]), end[1] + share * (end[1] - start[1])
+def _ring(polygon: Polygon) -> Ring:
+    """The corners."""
+    return tuple((float(x), float(y)) for x, y, *_ in polygon.exterior.coords[:-1])
 
 
 def _band_of(polygon: Polygon, creases: Sequence[Crease]) -> Crease | None:

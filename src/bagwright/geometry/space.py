@@ -57,7 +57,11 @@ def cross(a: Point3, b: Point3) -> Point3:
 
 def along(start: Point3, direction: Point3, distance_mm: float) -> Point3:
     """The point `distance_mm` from `start` in units of `direction`."""
-    return tuple_of(np.add(start, np.multiply(direction, distance_mm)))
+    return (
+        start[0] + direction[0] * distance_mm,
+        start[1] + direction[1] * distance_mm,
+        start[2] + direction[2] * distance_mm,
+    )
 
 
 def minus(a: Point3, b: Point3) -> Point3:

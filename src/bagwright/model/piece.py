@@ -69,7 +69,8 @@ class Bend:
     a tube. Positive bends the right side outwards (it comes to lie on the outside of the corner), negative inwards: a
     lining, whose right side faces into the bag, bends the other way than its outer. The sense does not depend on which
     way the line runs, and a mirrored copy keeps it.
-    The ends lie on the net line, or where other bends end (a crease meets others at the inner corner of a box).
+    The ends lie on the net line, or where other bends end (a crease meets others at the inner corner of a box). A bend
+    all along a sewn edge says by how much the bag turns at that seam: a flap that goes over the top from the back.
     `radius_mm` > 0: bent round, over a band `radius_mm` x angle (in radians) wide with the line in its middle.
     Where the cloth is soft by nature (a strap that hangs), no bend is declared.
     """
