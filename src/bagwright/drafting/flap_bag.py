@@ -66,13 +66,14 @@ def _flap(role: str, sizes: Sizes) -> Piece:
         )
     )
     turn = 90.0 if role == "outer" else -90.0
+    # It turns where it is sewn on, and again where it goes down the front.
     over = (long, long - sizes["depth_mm"])
     return replace(
         shell_piece("flap", role, net, sizes),
         id="flap" if role == "outer" else "lining_flap",
         name="Flap" if role == "outer" else "Flap lining",
         notches=(Notch("bottom", wide / 2 - r), Notch("top", wide / 2)),
-        bends=tuple(Bend((0.0, y), (wide, y), turn) for y in over[1:]),
+        bends=tuple(Bend((0.0, y), (wide, y), turn) for y in over),
     )
 
 
