@@ -115,6 +115,7 @@ def edges_closed_on_themselves(pattern: Pattern) -> list[tuple[str, int, str]]:
     folded on themselves are left out.
     """
     glued: dict[Corner, Corner] = {}
+    doubled: set[tuple[str, int, str]] = set()
 
     def root(place: Corner) -> Corner:
         while glued.get(place, place) != place:
@@ -123,7 +124,9 @@ def edges_closed_on_themselves(pattern: Pattern) -> list[tuple[str, int, str]]:
 
     for seam in pattern.seams:
         sides = set(seam.sides)
-        folded = len({(s.piece_id, s.copy, s.edge) for s in sides}) < len(sides) or any(s.folds > 1 for s in sides)
+        places = [(s.piece_id, s.copy, s.edge) for s in sides]
+        doubled |= {place for place in places if places.count(place) > 1}
+        folded = len(set(places)) < len(sides) or any(s.folds > 1 for s in sides)
         if seam.kind.joins and not folded:
             starts = [corner(pattern, side, side.from_mm) for side in seam.sides]
             for ends in (starts, [corner(pattern, side, side.to_mm) for side in seam.sides]):
@@ -135,6 +138,7 @@ def edges_closed_on_themselves(pattern: Pattern) -> list[tuple[str, int, str]]:
         for copy in range(1, piece.count + 1)
         for edge in piece.net.edges
         if piece.edge_use[edge.name] is EdgeUse.SEAM
+        and (piece.id, copy, edge.name) not in doubled
         and root(corner(pattern, SeamSide(piece.id, copy, edge.name, 0, 0), 0.0))
         == root(corner(pattern, SeamSide(piece.id, copy, edge.name, 0, 0), edge.length_mm))
     ]

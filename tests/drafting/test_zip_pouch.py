@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given, settings
 
 from bagwright.drafting.forms import FORMS, draft_bag
-from bagwright.drafting.zip_pouch import LEAST_OPENING_MM, zip_opening_mm
+from bagwright.drafting.zips import LEAST_OPENING_MM
 from bagwright.model.pattern import SeamKind
 from tests.drafting.measurement_strategies import measurements
 from tests.drafting.test_forms import refusal
@@ -15,9 +15,10 @@ from tests.drafting.test_forms import refusal
 def test_tabs_and_zip_property_fill_the_top_from_side_to_side(sizes):
     pattern = draft_bag("zip_pouch", sizes)
     chain = pattern.piece("zip_chain").net.edge("tape_front").length_mm
-    tab = pattern.piece("tab").net.edge("side_one").length_mm / 2
+    has_tabs = not sizes["zip_ends"]
+    tab = pattern.piece("tab").net.edge("side_one").length_mm / 2 if has_tabs else 0.0
     assert chain + 2 * tab == pytest.approx(pattern.piece("outer").net.edge("top").length_mm, abs=1e-6)
-    assert zip_opening_mm(sizes) >= LEAST_OPENING_MM - 1e-6
+    assert pattern.zips[0].opening_mm >= LEAST_OPENING_MM - 1e-6
     assert pattern.notions[0].length_mm == pytest.approx(chain + 2 * sizes["seam_allowance_mm"], abs=1e-6)
 
 
@@ -42,6 +43,18 @@ def test_tab_fold_property_lies_at_the_tape_end_on_either_side():
             assert (tab.from_mm, tab.to_mm) == pytest.approx((0.0, 2 * short))
     # Seen from the front, tab 1 lies left: at the end of the front's top, at the start of the back's.
     assert starts == {(1, 1): top, (1, 2): 0.0, (2, 1): 0.0, (2, 2): top}
+
+
+def test_stops_property_leave_no_tabs_and_the_tape_in_the_side_seams():
+    pattern = draft_bag("zip_pouch", {"zip_ends": 1.0, "width_mm": 228.6, "depth_mm": 50.8, "seam_allowance_mm": 9.525})
+    assert "tab" not in {piece.id for piece in pattern.pieces}
+    (sewn,) = pattern.zips
+    # 9 + 2 in from side seam to side seam; stops 3 mm off either; 12 mm of parked slider; 3/8 in of tape in each seam.
+    assert sewn.teeth_mm == pytest.approx(279.4 - 6)
+    assert sewn.opening_mm == pytest.approx(279.4 - 6 - 12)
+    assert sewn.chain_mm == pattern.notions[0].length_mm == pytest.approx(279.4 + 19.05)
+    ends = [s for seam in pattern.seams if seam.name.startswith("Open the zip") for s in seam.sides]
+    assert {side.edge for side in ends if side.piece_id == "zip_chain"} == {"end_left", "end_right"}
 
 
 def test_flat_pouch_property_has_no_boxed_corners():

@@ -7,7 +7,6 @@ import pytest
 from bagwright.drafting.cards import CARD_HEIGHT_MM, CARD_WIDTH_MM
 from bagwright.drafting.forms import draft_bag
 from bagwright.drafting.straps import strap_for_drop_mm
-from bagwright.drafting.zip_pouch import zip_opening_mm, zip_showing_mm
 from bagwright.errors import FaultyInput
 from bagwright.geometry.region import Region
 
@@ -95,5 +94,5 @@ def test_zip_opening_matches_teeth_less_parked_slider():
     # Common practice, no source: usable opening = length of teeth less 10 to 15 mm for the parked slider.
     pattern = draft_bag("zip_pouch", {})
     teeth = pattern.piece("zip_chain").net.edge("tape_front").length_mm
-    assert zip_showing_mm(pattern.measurements_mm) == pytest.approx(teeth, abs=1e-9)
-    assert 10 <= teeth - zip_opening_mm(pattern.measurements_mm) <= 15
+    assert pattern.zips[0].teeth_mm == pytest.approx(teeth, abs=1e-9)
+    assert 10 <= teeth - pattern.zips[0].opening_mm <= 15

@@ -102,11 +102,22 @@ def zip_specs(prefix: str = "", *, needs: Choice | None = None) -> tuple[Measure
             f"{prefix}slider_parked_mm",
             "Parked slider",
             "Length of the teeth that the slider takes up when it is parked; measure yours.",
-            (6, SLIDER_PARKED_MM, 30),
+            (6, SLIDER_PARKED_MM, 20),
             source=COMMON_PRACTICE,
             needs=needs,
         ),
     )
+
+
+def ends_spec(prefix: str = "", *, needs: Choice | None = None) -> MeasurementSpec:
+    """Whether a zip ends at cloth tabs (0) or runs on into the seams, with stops before them (1)."""
+    said = "Cloth tabs over both ends, or the tape in the side seams with stops sewn just before them."
+    return count_spec(f"{prefix}zip_ends", "Zip ends", said, (0, 0, 1), choices=("tabs", "stops"), needs=needs)
+
+
+def ends_of(sizes: Sizes, prefix: str = "") -> ZipEnds:
+    """What `ends_spec` was answered with."""
+    return ZipEnds.STOPS if sizes[f"{prefix}zip_ends"] else ZipEnds.TABS
 
 
 def tab_length_spec(prefix: str = "", *, needs: Choice | None = None, room: Room | None = None) -> MeasurementSpec:
