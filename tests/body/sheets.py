@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+import numpy as np
 from hypothesis import strategies as st
 
-from bagwright.model.body import Sheet
+from bagwright.model.body import Sheet, Swatch
 from bagwright.model.material import Held
 from bagwright.model.source import Reading, Source, SourceKind
 
@@ -47,3 +50,27 @@ def sheets(*, most_spread: float = 0.0, held: tuple[Held, ...] = tuple(Held)) ->
         overhang=readings(15, 200, most_spread=most_spread),
         held=st.sampled_from(held),
     )
+
+
+def random_stack(rng: np.random.Generator, count: int, *, most_spread: float = 0.3) -> list[Sheet]:
+    """A stack of `count` layers as they lie in bags, some bonded, some of these known by swatch or share."""
+    return [_random_sheet(rng, f"material {i}", most_spread) for i in range(count)]
+
+
+def _random_sheet(rng: np.random.Generator, name: str, most_spread: float) -> Sheet:
+    def around(value: float) -> Reading:
+        return reading(value, float(rng.uniform(0, most_spread)))
+
+    made = sheet(
+        name,
+        mass=around(float(np.exp(rng.uniform(np.log(30), np.log(600))))),
+        thickness=around(float(np.exp(rng.uniform(np.log(0.15), np.log(4))))),
+        overhang=around(float(np.exp(rng.uniform(np.log(20), np.log(150))))),
+        held=list(Held)[int(rng.integers(0, 4))],
+    )
+    known = rng.random()
+    if known < 0.15:
+        return replace(made, bond_share=Reading(0.4, 0.2, 0.7, GUESS))
+    if known < 0.3:
+        return replace(made, swatch=Swatch(overhang_mm=around(float(rng.uniform(50, 120)))))
+    return made

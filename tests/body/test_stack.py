@@ -10,8 +10,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from bagwright.body.laminate import Ply, bonded_rigidity_unm, loose_rigidity_unm
 from bagwright.body.ruler_test import bending_length_mm, bending_length_of_rigidity_mm, rigidity_unm
-from bagwright.body.stack import Ply, bending_length_band_mm, bonded_rigidity_unm, loose_rigidity_unm, stack_body
+from bagwright.body.stack import bending_length_band_mm, stack_body
 from bagwright.errors import FaultyInput
 from bagwright.model.body import Sheet
 from bagwright.model.material import Held

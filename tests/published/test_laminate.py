@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy.integrate import quad
 
-from bagwright.body.stack import Ply, bonded_rigidity_unm, loose_rigidity_unm
+from bagwright.body.laminate import Ply, bonded_rigidity_unm, loose_rigidity_unm
 
 CASES = {
     "two equal": [Ply(10, 0.30), Ply(10, 0.30)],

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from bagwright.errors import FaultyInput, Problem
 
@@ -58,3 +58,22 @@ def refuse_unless_positive(numbers: Mapping[str, float]) -> None:
     problems = number_problems(numbers)
     if problems:
         raise FaultyInput(problems)
+
+
+def refuse_empty(layers: Sequence[object]) -> None:
+    """Raises `FaultyInput` if there is no layer at all.
+
+    >>> refuse_empty(["canvas"])
+    """
+    if not layers:
+        raise FaultyInput(
+            [
+                Problem(
+                    place="layers",
+                    value="",
+                    what="there is none",
+                    allowed="one layer or more",
+                    remedy="Say what the panel is made of.",
+                )
+            ]
+        )

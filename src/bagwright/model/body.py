@@ -9,8 +9,21 @@ from bagwright.model.source import Band, Reading
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Swatch:
+    """The ruler test on a scrap of two materials bonded to each other as they are in the bag."""
+
+    overhang_mm: Reading
+    angle_deg: float = 41.5
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Sheet:
-    """One layer as the body room sees it. `overhang_mm` is the ruler test's, at `angle_deg`."""
+    """One layer as the body room sees it. `overhang_mm` is the ruler test's, at `angle_deg`.
+
+    What is known about its bond to the layer outside it, where it is fused or quilted: `swatch` of the two, else
+    `bond_share` (0 slides freely, 1 cannot slide), else nothing. Layers of the same name and readings are of one
+    material: what is in doubt about it is the same in all of them.
+    """
 
     name: str
     mass_gsm: Reading
@@ -18,11 +31,13 @@ class Sheet:
     overhang_mm: Reading
     angle_deg: float = 41.5
     held: Held = Held.LOOSE
+    bond_share: Reading | None = None
+    swatch: Swatch | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Body:
-    """How a stack bends. Low: layers slide freely; high: glued so that none can; both at the ends of the readings."""
+    """How a stack bends: the least and the most that readings and bonds allow (`body.stack.stack_body`)."""
 
     mass_gsm: float
     thickness_mm: float
