@@ -36,11 +36,8 @@ def shell_piece(key: str, role: str, net: Outline, sizes: Sizes) -> Piece:
 
 def split(line: StitchLine, start_mm: float, end_mm: float) -> tuple[tuple[StitchLine, ...], StitchLine]:
     """A line of stitching beside a gap from `start_mm` to `end_mm` of it, and the gap."""
-    first, gap, last = (
-        StitchLine(tuple(part(side, a, b) for side in line.through))
-        for a, b in ((0.0, start_mm), (start_mm, end_mm), (end_mm, line.length_mm))
-    )
-    return (first, last), gap
+    gap = line.part(start_mm, end_mm)
+    return (line.part(0.0, start_mm), line.part(end_mm, line.length_mm)), gap
 
 
 def chain_lines(one: Chain, other: Chain) -> tuple[StitchLine, ...]:

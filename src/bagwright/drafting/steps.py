@@ -39,6 +39,18 @@ class StitchLine:
         """Finished length."""
         return self.through[0].sewn_length_mm
 
+    def part(self, start_mm: float, end_mm: float) -> StitchLine:
+        """What of it lies between two distances from its start, with what is caught there."""
+        caught = [c for c in self.caught if c.start_mm < end_mm - SHORTEST_MM and c.end_mm > start_mm + SHORTEST_MM]
+        if any(c.start_mm < start_mm - SHORTEST_MM or c.end_mm > end_mm + SHORTEST_MM for c in caught):
+            raise BrokenPromise(
+                f"a line of stitching would be parted at {start_mm:.2f} or {end_mm:.2f} mm, in what it catches"
+            )
+        return StitchLine(
+            tuple(_slice(side, start_mm, end_mm) for side in self.through),
+            tuple(replace(c, start_mm=c.start_mm - start_mm, end_mm=c.end_mm - start_mm) for c in caught),
+        )
+
     def stretches(self) -> Iterator[tuple[SeamSide, ...]]:
         """The sides of each stretch in which the same layers lie together."""
         cuts = sorted({0.0, self.length_mm, *(at for c in self.caught for at in (c.start_mm, c.end_mm))})
