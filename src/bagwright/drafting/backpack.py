@@ -7,9 +7,11 @@ from dataclasses import replace
 from bagwright.drafting import cautions
 from bagwright.drafting.boxed_panel import box_rules, boxed_making
 from bagwright.drafting.casing import CASING_SPECS, with_casing
+from bagwright.drafting.faces import boxed_faces
 from bagwright.drafting.form_spec import FitRule, FormSpec
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes, too_large
+from bagwright.drafting.pocket_add_ons import pocket_add_ons
 from bagwright.drafting.roles import CORD, LINING, OUTER, STRAP
 from bagwright.drafting.size_specs import (
     SEAM_ALLOWANCE,
@@ -68,4 +70,5 @@ BACKPACK = FormSpec(
         FitRule(("strap_width_mm", "height_mm"), _strap_too_wide_for_side),
     ),
     own_roles=(OUTER, LINING, STRAP, CORD),
+    add_ons=pocket_add_ons(boxed_faces()),
 )

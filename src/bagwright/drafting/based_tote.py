@@ -12,10 +12,12 @@ from bagwright.drafting.boxed_panel import (
     panel_tops,
     side_lines,
 )
+from bagwright.drafting.faces import based_faces
 from bagwright.drafting.form_spec import FitRule, FormSpec
 from bagwright.drafting.lined_bag import shell_piece
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes, size_spec, too_large
+from bagwright.drafting.pocket_add_ons import pocket_add_ons
 from bagwright.drafting.roles import BASE, LINING, OUTER, STRAP
 from bagwright.drafting.size_specs import (
     SEAM_ALLOWANCE,
@@ -173,4 +175,5 @@ BASED_TOTE = FormSpec(
         *spaced_strap_rules("width_mm"),
     ),
     own_roles=(OUTER, BASE, LINING, STRAP),
+    add_ons=pocket_add_ons(based_faces()),
 )

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from bagwright.drafting.boxed_panel import box_rules, boxed_making
-from bagwright.drafting.faces import boxed_face
+from bagwright.drafting.faces import boxed_faces
 from bagwright.drafting.form_spec import FormSpec
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes
+from bagwright.drafting.pocket_add_ons import pocket_add_ons
 from bagwright.drafting.roles import LINING, OUTER, STRAP
 from bagwright.drafting.size_specs import (
     SEAM_ALLOWANCE,
@@ -18,7 +19,6 @@ from bagwright.drafting.size_specs import (
     strap_length_spec,
     width_spec,
 )
-from bagwright.drafting.slip_pocket import inside_slip_pocket
 from bagwright.drafting.straps import both_on, spaced_places, spaced_strap_rules, with_straps
 
 
@@ -46,5 +46,5 @@ BOXED_TOTE = FormSpec(
     begin=begin_boxed_tote,
     own_rules=(*box_rules(may_be_flat=False), *spaced_strap_rules("width_mm")),
     own_roles=(OUTER, LINING, STRAP),
-    add_ons=(inside_slip_pocket(boxed_face("lining", 1, "one lining panel"), usual=1),),
+    add_ons=(*pocket_add_ons(boxed_faces(), usual_inside=1),),
 )

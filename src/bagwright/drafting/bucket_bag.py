@@ -6,10 +6,12 @@ import math
 from dataclasses import replace
 
 from bagwright.drafting.boxed_panel import face_panel, panel_tops, side_lines, turning_gap_mm
+from bagwright.drafting.faces import bucket_faces
 from bagwright.drafting.form_spec import FitRule, FormSpec
 from bagwright.drafting.lined_bag import in_both, shell_piece, split
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes, size_spec, too_small
+from bagwright.drafting.pocket_add_ons import pocket_add_ons
 from bagwright.drafting.roles import LINING, OUTER, STRAP
 from bagwright.drafting.round_end import round_end_outline
 from bagwright.drafting.size_specs import (
@@ -138,4 +140,5 @@ BUCKET_BAG = FormSpec(
         *spaced_strap_rules("diameter_mm"),
     ),
     own_roles=(OUTER, LINING, STRAP),
+    add_ons=pocket_add_ons(bucket_faces()),
 )

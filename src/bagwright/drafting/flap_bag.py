@@ -6,11 +6,13 @@ import math
 from dataclasses import replace
 
 from bagwright.drafting import cautions
+from bagwright.drafting.faces import gusset_faces
 from bagwright.drafting.form_spec import FitRule, FormSpec
 from bagwright.drafting.gusset_shell import GUSSET_RULES, GUSSET_SPECS, gusset_making, strap_place
 from bagwright.drafting.lined_bag import in_both, shell_piece
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes, size_spec, too_large, too_small
+from bagwright.drafting.pocket_add_ons import pocket_add_ons
 from bagwright.drafting.roles import LINING, OUTER, STRAP
 from bagwright.drafting.size_specs import (
     SEAM_ALLOWANCE,
@@ -155,4 +157,5 @@ FLAP_BAG = FormSpec(
         FitRule(("flap_length_mm", "depth_mm", "height_mm"), _flap_too_long),
     ),
     own_roles=(OUTER, LINING, STRAP),
+    add_ons=pocket_add_ons(gusset_faces()),
 )

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from bagwright.drafting.faces import gusset_faces
 from bagwright.drafting.form_spec import FormSpec
 from bagwright.drafting.gusset_shell import GUSSET_RULES, GUSSET_SPECS, gusset_making, strap_place
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes
+from bagwright.drafting.pocket_add_ons import pocket_add_ons
 from bagwright.drafting.roles import LINING, OUTER, STRAP
 from bagwright.drafting.size_specs import (
     SEAM_ALLOWANCE,
@@ -43,4 +45,5 @@ GUSSET_BAG = FormSpec(
     begin=begin_gusset_bag,
     own_rules=GUSSET_RULES,
     own_roles=(OUTER, LINING, STRAP),
+    add_ons=pocket_add_ons(gusset_faces()),
 )

@@ -22,6 +22,15 @@ STRAP = RoleSpec(
     key="strap", name="Strap", meaning="The strip that is folded in four to make each strap.", kinds=_OUTSIDE
 )
 POCKET = RoleSpec(key="pocket", name="Pocket", meaning="The cloth of the pockets inside.", kinds=_INSIDE)
+OUTSIDE_POCKET = RoleSpec(
+    key="outside_pocket", name="Outside pocket", meaning="The cloth of the pocket that shows outside.", kinds=_OUTSIDE
+)
+BINDING = RoleSpec(
+    key="binding",
+    name="Binding",
+    meaning="The thin cloth of the strip that is folded over a raw edge.",
+    kinds=(*_INSIDE, MaterialKind.LEATHER),
+)
 TAB = RoleSpec(key="tab", name="Zip tab", meaning="The folded cloth over each end of the zip.", kinds=_OUTSIDE)
 ZIP_CHAIN = RoleSpec(
     key="zip_chain",
