@@ -16,6 +16,7 @@ from bagwright.drafting.lined_bag import chain_lines, in_both, shell_piece, spli
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes, count_spec, size_spec, too_large, too_small
 from bagwright.drafting.steps import Step, StitchLine, against, along
+from bagwright.drafting.straps import LEAST_DROP_MM, strap_for_drop_mm
 from bagwright.errors import Problem
 from bagwright.geometry.curves import Arc, Line
 from bagwright.geometry.outline import Edge, Outline, rectangle_outline
@@ -243,11 +244,17 @@ def _strap_wider_than_gusset(sizes: Sizes) -> Problem | None:
     )
 
 
+def _strap_too_short(sizes: Sizes) -> Problem | None:
+    least = strap_for_drop_mm(LEAST_DROP_MM, sizes["width_mm"])
+    return too_small(sizes, "strap_length_mm", least, "does not reach from side to side with room for a hand")
+
+
 GUSSET_RULES = (
     FitRule(("corner_radius_mm", "width_mm"), _corner_too_wide),
     FitRule(("corner_radius_mm", "height_mm"), _corner_too_tall),
     FitRule(("corner_radius_mm", "seam_allowance_mm"), _corner_under_allowance),
     FitRule(("strap_width_mm", "depth_mm"), _strap_wider_than_gusset),
+    FitRule(("strap_length_mm", "width_mm"), _strap_too_short),
 )
 
 
