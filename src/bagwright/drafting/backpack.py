@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 from bagwright.drafting import cautions
@@ -10,7 +11,7 @@ from bagwright.drafting.casing import CASING_SPECS, with_casing
 from bagwright.drafting.faces import boxed_faces
 from bagwright.drafting.form_spec import FitRule, FormSpec
 from bagwright.drafting.making import Making
-from bagwright.drafting.measurements import Sizes, too_large
+from bagwright.drafting.measurements import Sizes, too_large, too_small
 from bagwright.drafting.pocket_add_ons import pocket_add_ons
 from bagwright.drafting.roles import CORD, LINING, OUTER, STRAP
 from bagwright.drafting.size_specs import (
@@ -23,7 +24,14 @@ from bagwright.drafting.size_specs import (
     strap_length_spec,
     width_spec,
 )
-from bagwright.drafting.straps import StrapEnd, spaced_places, spaced_strap_rules, with_straps
+from bagwright.drafting.straps import (
+    LEAST_DROP_MM,
+    StrapEnd,
+    spaced_places,
+    spaced_strap_rules,
+    strap_for_drop_mm,
+    with_straps,
+)
 from bagwright.errors import Problem
 
 LOWER_END_MM = 12.0
@@ -48,6 +56,16 @@ def _strap_too_wide_for_side(sizes: Sizes) -> Problem | None:
     return too_large(sizes, "strap_width_mm", sizes["height_mm"] / 3, "is too wide for the lower side")
 
 
+def _strap_too_short(sizes: Sizes) -> Problem | None:
+    """From the top of the back down to the side seam at half the depth, and room for an arm."""
+    across = (sizes["width_mm"] - sizes["strap_spacing_mm"]) / 2
+    down = sizes["height_mm"] - LOWER_END_MM - sizes["strap_width_mm"] / 2
+    least = strap_for_drop_mm(LEAST_DROP_MM, math.hypot(across, sizes["depth_mm"] / 2, down))
+    return too_small(
+        sizes, "strap_length_mm", least, "does not reach from the top to the lower side with room for an arm"
+    )
+
+
 BACKPACK = FormSpec(
     key="backpack",
     name="Small backpack",
@@ -68,6 +86,7 @@ BACKPACK = FormSpec(
         *box_rules(may_be_flat=False),
         *spaced_strap_rules("width_mm"),
         FitRule(("strap_width_mm", "height_mm"), _strap_too_wide_for_side),
+        FitRule(("strap_length_mm", "height_mm", "width_mm", "depth_mm", "strap_spacing_mm"), _strap_too_short),
     ),
     own_roles=(OUTER, LINING, STRAP, CORD),
     add_ons=pocket_add_ons(boxed_faces()),
