@@ -89,8 +89,10 @@ def _binding(pocket: SlipPocket, sizes: Sizes) -> Piece:
     width, bound = pocket.width_mm(sizes), pocket.bound_mm(sizes)
     names = {"bottom": "edge_before", "top": "edge_behind", "left": "end_left", "right": "end_right"}
     ends, longs = ("end_left", "end_right"), ("edge_before", "edge_behind")
-    halves = (Box(0.0, 0.0, width, bound), Box(0.0, bound, width, bound))
-    round_bends = [bend for half in halves for bend in bends_on(pocket.face, sizes, half)]
+    before = bends_on(pocket.face, sizes, Box(0.0, 0.0, width, bound))
+    behind = bends_on(pocket.face, sizes, Box(0.0, bound, width, bound))
+    # The half behind lies with its right side the other way, so it bends the other way.
+    round_bends = (*before, *(replace(bend, angle_deg=-bend.angle_deg) for bend in behind))
     return Piece(
         id=f"{pocket.key}_binding",
         name=f"Binding of the {pocket.said}",
