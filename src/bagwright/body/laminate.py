@@ -92,25 +92,17 @@ def held_rigidity_unm(plies: Sequence[Ply], shares: Sequence[float]) -> float:
 def rigidity_of_layers(rigidity: Numbers, thickness: Numbers, share: Numbers) -> Numbers:
     """The formula of `held_rigidity_unm` for many stacks at once: layers along the last axis, joints one fewer there.
 
-    Nothing is checked. Solved layer by layer (the matrix has three diagonals), in the order of the stack.
+    Nothing is checked. Solved joint by joint in the order of the stack (the matrix has three diagonals).
     """
     give = thickness**2 / (12 * rigidity)
     apart = (thickness[..., 1:] + thickness[..., :-1]) / 2
     total: Numbers = rigidity.sum(axis=-1)
-    pivots: list[Numbers] = []
-    pulls: list[Numbers] = []
+    passed: Numbers | float = 0.0
+    pull: Numbers | float = 0.0
     for j in range(apart.shape[-1]):
-        pivot, pull = give[..., j] + give[..., j + 1], share[..., j] * apart[..., j]
-        if j:
-            back = share[..., j] * give[..., j] / pivots[-1]
-            pivot = pivot - back * share[..., j - 1] * give[..., j]
-            pull = pull + back * pulls[-1]
-        pivots.append(pivot)
-        pulls.append(pull)
-    force: Numbers | float = 0.0
-    for j in range(apart.shape[-1] - 1, -1, -1):
-        force = (pulls[j] + share[..., j] * give[..., j + 1] * force) / pivots[j]
-        total = total + apart[..., j] * force
+        pull = apart[..., j] + give[..., j] * passed * pull
+        passed = share[..., j] / (give[..., j] * (1 - share[..., j] * give[..., j] * passed) + give[..., j + 1])
+        total = total + passed * pull**2
     return total
 
 

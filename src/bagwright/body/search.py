@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 _Numbers = NDArray[np.float64]
 Measure = Callable[[_Numbers], _Numbers]
-"""A number for every row."""
+"""A number for every row: from (boxes, rows, numbers) to (boxes, rows)."""
 
 _STEPS = np.linspace(-1, 1, 13)
 _REACHES = (1.0, 1 / 6, 1 / 36, 1 / 216)
@@ -20,48 +20,55 @@ _KEPT = 4
 _STILL = 1e-10
 
 
-def highest(measure: Measure, low: _Numbers, high: _Numbers) -> float:
-    """Largest `measure` of a row of numbers that each lie between `low` and `high`.
+def highest(measure: Measure, low: _Numbers, high: _Numbers) -> _Numbers:
+    """Largest `measure` in each of many boxes: of rows of numbers that each lie between `low` and `high`.
 
-    From the low ends, the middles, the high ends and a fixed choice of corners: number by number over its whole range,
-    then finer and finer about the best found, until nothing is gained; the best few starts go on to the end. Every
-    value looked at is one that the quantity can take, so the answer is never too high. It can be too low only where
-    several peaks lie within the box and no start leads to the largest.
+    `low` and `high` have a row for every box; the answer has a number for every box. From the low ends, the middles,
+    the high ends and a fixed choice of corners: number by number over its whole range, then finer and finer about the
+    best found, until nothing is gained; the best few starts go on to the end. Every value looked at is one that the
+    quantity can take, so the answer is never too high. It can be too low only where several peaks lie within a box and
+    no start leads to the largest.
 
-    >>> round(highest(lambda rows: rows[..., 0] - (rows[..., 1] - 0.3) ** 2, np.zeros(2), np.ones(2)), 6)
+    >>> peak = highest(lambda rows: rows[..., 0] - (rows[..., 1] - 0.3) ** 2, np.zeros((1, 2)), np.ones((1, 2)))
+    >>> round(float(peak[0]), 6)
     1.0
     """
-    free = np.flatnonzero(high > low)
+    free = np.flatnonzero((high > low).any(axis=0))
     rows = _starts(low, high, free)
     best = measure(rows)
     for sweep in range(_MOST_SWEEPS if free.size else 0):
         before = best
         for reach in _REACHES:
             for i in free:
-                many = np.repeat(rows[:, None, :], _STEPS.size, axis=1)
-                many[:, :, i] = np.clip(rows[:, None, i] + reach * (high[i] - low[i]) * _STEPS, low[i], high[i])
-                rows, best = _best_of(many, measure)
+                rows, best = _along(int(i), reach, rows, measure, (low, high))
         if sweep == 0:
-            rows, first = np.unique(rows, axis=0, return_index=True)
-            kept = np.argsort(-best[first], kind="stable")[:_KEPT]
-            rows, best = rows[kept], best[first][kept]
+            kept = np.argsort(-best, axis=1, kind="stable")[:, :_KEPT]
+            rows, best = np.take_along_axis(rows, kept[:, :, None], axis=1), np.take_along_axis(best, kept, axis=1)
         elif np.all(best - before <= _STILL * np.abs(best)):
             break
-    return float(best.max())
+    peak: _Numbers = best.max(axis=1)
+    return peak
 
 
 def _starts(low: _Numbers, high: _Numbers, free: NDArray[np.intp]) -> _Numbers:
     """Ends, middles, and corners in which any two numbers meet with every pair of ends (all corners of up to four)."""
+    corners = min(_MOST_STARTS, 2**free.size)
     masks = np.array([_MASKS[place % len(_MASKS)] for place in range(free.size)], dtype=np.int64)
-    ends = np.zeros((_MOST_STARTS, low.size), dtype=bool)
-    ends[:, free] = np.bitwise_count(np.arange(_MOST_STARTS)[:, None] & masks) % 2 == 1
-    rows = np.vstack([low, (low + high) / 2, high, np.where(ends, high, low)])
-    return np.unique(rows, axis=0)
+    at_high = np.zeros((corners, low.shape[-1]), dtype=bool)
+    at_high[:, free] = np.bitwise_count(np.arange(corners)[:, None] & masks) % 2 == 1
+    share = np.vstack([np.full(low.shape[-1], 0.5), np.ones(low.shape[-1]), at_high])
+    return low[:, None, :] + share * (high - low)[:, None, :]
 
 
-def _best_of(many: _Numbers, measure: Measure) -> tuple[_Numbers, _Numbers]:
-    """Of each list of rows (what was had before is among them) the best one, and what it measures."""
-    measured = measure(many)
-    chosen = measured.argmax(axis=1)
-    each = np.arange(len(many))
-    return many[each, chosen], measured[each, chosen]
+def _along(
+    i: int, reach: float, rows: _Numbers, measure: Measure, ends: tuple[_Numbers, _Numbers]
+) -> tuple[_Numbers, _Numbers]:
+    """Each row with its number `i` moved, by up to that share of its range, to where it measures most; and how much."""
+    low, high = (end[:, None, None, i] for end in ends)
+    boxes, count, numbers = rows.shape
+    many = np.repeat(rows[:, :, None, :], _STEPS.size, axis=2)
+    many[..., i] = np.clip(rows[:, :, None, i] + reach * (high - low) * _STEPS, low, high)
+    measured = measure(many.reshape(boxes, -1, numbers)).reshape(boxes, count, -1)
+    chosen = measured.argmax(axis=2)[..., None]
+    best = np.take_along_axis(measured, chosen, axis=2)[..., 0]
+    return np.take_along_axis(many, chosen[..., None], axis=2)[:, :, 0, :], best

@@ -46,7 +46,7 @@ def stack_body(sheets: Sequence[Sheet]) -> Body:
     (49.7, 78.8)
     """
     unknowns = _unknowns(sheets)
-    low, high = unknowns.rigidity_unm(End.LOW), unknowns.rigidity_unm(End.HIGH)
+    low, high = (float(unknowns.rigidity_unm(end)[0]) for end in End)
     bends = _bending_length_band_mm(unknowns)
     return Body(
         mass_gsm=math.fsum(sheet.mass_gsm.value for sheet in sheets),
@@ -82,7 +82,7 @@ def bonded_runs(sheets: Sequence[Sheet]) -> list[slice]:
 
 
 def _bending_length_band_mm(unknowns: Unknowns) -> Band:
-    low, high = (math.cbrt(unknowns.bending_length_cubed_mm3(end)) for end in End)
+    low, high = (math.cbrt(unknowns.bending_length_cubed_mm3(end)[0]) for end in End)
     return Band(low, max(low, high))
 
 
