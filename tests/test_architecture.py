@@ -63,7 +63,7 @@ ROOMS = {
     "costing": Room(CORE, foreign=(("numpy", "_solver.py"), ("scipy", "_solver.py")), pure=True),
     "store": Room(CORE, foreign=(("sqlite3", "*"), ("pydantic", "documents.py"))),
     "output": Room(CORE, foreign=(("fpdf", "pdf.py"), ("ezdxf", "dxf.py"), ("defusedxml", "*"))),
-    "workflows": Room(CORE | WORKERS, foreign=(("pydantic", "*"),)),
+    "workflows": Room(CORE | WORKERS, foreign=(("pydantic", "*"), ("PIL", "swatches.py"))),
     "web": Room(FACES, foreign=(("starlette", "*"), ("jinja2", "*"), ("markupsafe", "*"), ("uvicorn", "*"))),
     "cli": Room(FACES, late=frozenset({"web"}), foreign=(("click", "*"),)),
 }
@@ -80,7 +80,7 @@ IMPURE_MODULES = frozenset({
 IMPURE_CALLS = frozenset({"print", "open", "input", "exec", "eval", "__import__", "breakpoint"})
 CLOCK_READERS = frozenset({"now", "today", "utcnow"})
 # Packages whose name differs from the module they bring.
-DISTRIBUTIONS = {"cv2": "opencv-python-headless", "fpdf": "fpdf2"}
+DISTRIBUTIONS = {"PIL": "pillow", "cv2": "opencv-python-headless", "fpdf": "fpdf2"}
 # A generator is handed in or made from a given seed; the generators shared by the whole process are not for us.
 SEEDED = frozenset({"Random", "default_rng", "SeedSequence", "PCG64"})
 RANDOM_TYPES = SEEDED | {"Generator", "BitGenerator"}

@@ -41,6 +41,13 @@ _MASS_GSM = {
     **dict.fromkeys(("gsm", "g/m2"), 1.0),
     **dict.fromkeys(("oz", "ounce", "ounces", "oz/yd2", "oz/sq yd"), GSM_PER_OZ_YD2),
 }
+_MASS_G = {
+    **dict.fromkeys(("g", "gram", "grams", "g/m"), 1.0),
+    "kg": 1000.0,
+    **dict.fromkeys(("oz", "ounce", "ounces"), GRAMS_PER_OZ),
+    **dict.fromkeys(("lb", "lbs", "pound", "pounds"), 16 * GRAMS_PER_OZ),
+}
+_HEAT = re.compile(r"(\d{1,3}(?:[.,]\d{1,2})?)\s*(?:°|deg(?:rees)?\.?)?\s*([cf]?)", re.ASCII)
 _VULGAR = re.compile("[¼-¾⅐-⅞]")
 _SPELLINGS = {"⁄": "/", "”": '"', "″": '"', "’": "'", "′": "'", "''": '"', "m²": "m2", "yd²": "yd2", "sq.": "sq"}
 _PART = re.compile(
@@ -92,6 +99,36 @@ def read_mass_gsm(text: str, *, place: str, units: UnitSystem) -> float:
     """
     bare = GSM_PER_OZ_YD2 if units is UnitSystem.INCH else 1.0
     return _read(text, place, _Reader(_MASS_GSM, bare, 1e5, "8 oz/yd2 or 240 gsm"))
+
+
+def read_mass_g(text: str, *, place: str) -> float:
+    """Weight of a thing, or of a metre of it, in g. Without a unit: grams.
+
+    Raises `FaultyInput` naming `place` if it cannot be read, is not above zero or is above 100 kg.
+
+    >>> read_mass_g("12", place="mass"), round(read_mass_g("1/2 oz", place="mass"), 2)
+    (12.0, 14.17)
+    """
+    return _read(text, place, _Reader(_MASS_G, 1.0, 1e5, "12 g or 1/2 oz"))
+
+
+def read_heat_c(text: str, *, place: str, units: UnitSystem) -> float:
+    """A temperature in degrees C. Without a letter: Fahrenheit for inch users, else Celsius.
+
+    Raises `FaultyInput` naming `place` if it cannot be read.
+
+    >>> [read_heat_c(text, place="heat", units=UnitSystem.METRIC) for text in ("302 °F", "150")]
+    [150.0, 150.0]
+    """
+    found = _HEAT.fullmatch(_plain(text)) if len(text) <= _LONGEST_TEXT else None
+    if not found:
+        what = "cannot be read as a temperature"
+        allowed = "a temperature such as 150 °C or 300 °F"
+        problem = Problem(place=place, value=text[:40], what=what, allowed=allowed, remedy="Type it like that.")
+        raise FaultyInput([problem])
+    degrees = float(found[1].replace(",", "."))
+    letter = found[2] or ("f" if units is UnitSystem.INCH else "c")
+    return (degrees - 32) * 5 / 9 if letter == "f" else degrees
 
 
 def read_number(text: str, *, place: str, what: str) -> float:

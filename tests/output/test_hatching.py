@@ -10,7 +10,7 @@ import pytest
 
 from bagwright.model.material import MaterialKind
 from bagwright.output.drawing import Drawing, Hatch, Ink, Text, rectangle
-from bagwright.output.hatching import LETTERS, TILES, draw_legend, tile_origins
+from bagwright.output.hatching import LETTERS, TILES, draw_swatch, tile_origins
 from bagwright.output.pdf import drawings_pdf
 
 
@@ -57,10 +57,10 @@ def test_tiles_cover_the_box_property():
     assert len(origins) == len(set(origins))
 
 
-def test_legend_names_each_kind_once():
-    legend = draw_legend([MaterialKind.FELT, MaterialKind.FOAM, MaterialKind.FELT])
-    texts = [item.text for item in legend.items if isinstance(item, Text)]
-    assert texts == ["E", "felt", "O", "foam"]
+def test_swatch_shows_the_hatch_and_the_letter_of_its_kind():
+    swatch = draw_swatch(MaterialKind.FELT)
+    assert [item.text for item in swatch.items if isinstance(item, Text)] == ["E"]
+    assert any(getattr(item, "fill", None) == Hatch(MaterialKind.FELT) for item in swatch.items)
 
 
 def test_hatches_print_in_greys_only():

@@ -20,7 +20,7 @@ from bagwright.store.bags import load_bag, redo_bag, retire_bag, save_bag, undo_
 from bagwright.store.connection import FILE_NAME, open_store
 from bagwright.store.layouts import save_layout
 from bagwright.store.materials import save_material
-from bagwright.store.migrations import migrate
+from bagwright.store.migrations import MIGRATIONS, migrate
 from bagwright.store.transaction import transaction
 from bagwright.store.workroom import save_workroom
 from tests.store.kept_values import CANVAS, LAYOUT, TOTE
@@ -141,7 +141,7 @@ def test_an_error_within_a_migration_leaves_an_empty_file_that_can_be_migrated()
         with closing(sqlite3.connect(":memory:", isolation_level=None)) as connection:
             connection.set_progress_handler(stop_after(25 * stopped), 1)
             try:
-                migrate(connection)
+                migrate(connection, MIGRATIONS[:1])
                 break
             except sqlite3.OperationalError:
                 connection.set_progress_handler(None, 1)
@@ -149,7 +149,7 @@ def test_an_error_within_a_migration_leaves_an_empty_file_that_can_be_migrated()
                 if connection.in_transaction:
                     connection.execute("ROLLBACK")
                 assert connection.execute("SELECT count(*) FROM sqlite_schema").fetchone() == (0,)
-                migrate(connection)
+                migrate(connection, MIGRATIONS[:1])
     assert stopped > 10
 
 

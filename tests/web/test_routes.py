@@ -8,14 +8,15 @@ import pytest
 
 from bagwright.model.layout import LaySettings
 from bagwright.store.connection import FILE_NAME
-from bagwright.web import bag_routes, workroom_routes
+from bagwright.web import bag_routes, material_routes, workroom_routes
 from bagwright.workflows.desk import Desk
 from bagwright.workflows.papers import PAPER_NAMES
 from bagwright.workflows.searches import Searches
 from tests.web.html import fields, ids, invalid_fields, read, what_could_run
+from tests.web.material_addresses import MATERIAL_ADDRESSES
 from tests.workflows.demo_values import BAGS, POUCH, TOTE
 
-PAGES = ("/", "/materials", "/workroom", *(f"/bags/{bag_id}" for bag_id in BAGS))
+PAGES = ("/", "/materials", "/materials/pond-canvas", "/workroom", *(f"/bags/{bag_id}" for bag_id in BAGS))
 HTMX = {"hx-request": "true"}
 
 
@@ -106,7 +107,7 @@ def test_tricks_with_paths_lead_nowhere(client, path):
     assert "def " not in answer.text and "root:" not in answer.text and "[project]" not in answer.text
 
 
-@pytest.mark.parametrize("method", ["PUT", "DELETE", "PATCH", "POST"])
+@pytest.mark.parametrize("method", ["PUT", "DELETE", "PATCH"])
 def test_other_methods_are_not_allowed(client, method):
     assert client.request(method, "/materials", headers={"content-length": "0"}).status_code == 405
 
@@ -127,10 +128,10 @@ def test_every_route_is_tried_here():
         "/bags/{bag_id}/{paper}",
         "/searches/{search_id}/news",
         "/searches/{search_id}/stop",
-        "/materials",
         "/workroom",
+        *MATERIAL_ADDRESSES,
     }
-    assert {route.path for route in (*bag_routes.ROUTES, *workroom_routes.ROUTES)} == tried
+    assert {route.path for route in (*bag_routes.ROUTES, *material_routes.ROUTES, *workroom_routes.ROUTES)} == tried
 
 
 # Changes lead on, so that a reload sends nothing twice

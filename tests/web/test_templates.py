@@ -13,6 +13,7 @@ from bagwright.web import pages
 PAGES = {
     "bag.html": pages.BagPage,
     "bags.html": pages.BagsPage,
+    "material.html": pages.MaterialPage,
     "materials.html": pages.MaterialsPage,
     "workroom.html": pages.WorkroomPage,
     "fault.html": pages.FaultPage,

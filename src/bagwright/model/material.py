@@ -52,7 +52,7 @@ class Material:
     Sheets use `mass_gsm`, `thickness_mm`, `overhang_mm` (of the ruler test, at `overhang_angle_deg`), `selvedge_mm`
     (lost along each side) and the two shrinkages (share of the length lost in the wash). Webbing, zip chain and
     thread use `mass_gpm` (grams a metre), hardware `mass_each_g`.
-    `glue_needs_c` is the heat its own adhesive needs, `highest_iron_c` what it bears.
+    `glue_needs_c` is the heat its own adhesive needs, `highest_iron_c` what it bears. `swatch`: id of a kept picture.
     """
 
     id: str
@@ -75,6 +75,7 @@ class Material:
     mass_gpm: Reading | None = None
     mass_each_g: Reading | None = None
     note: str = ""
+    swatch: str = ""
     retired: bool = False
 
 

@@ -94,16 +94,11 @@ def tile_origins(tile: Tile, low: Point, high: Point) -> Iterator[Point]:
         yield column * tile.width_mm, row * tile.height_mm
 
 
-def draw_legend(kinds: Sequence[MaterialKind], *, columns: int = 2) -> Drawing:
-    """A swatch of every hatch with its letter and the name of the kind."""
-    swatch, pitch_x, pitch_y = (16.0, 8.0), 62.0, 11.0
-    items: list[Item] = []
-    for place, kind in enumerate(dict.fromkeys(kinds)):
-        x, y = place % columns * pitch_x, place // columns * pitch_y
-        items += [
-            rectangle((x, y), (x + swatch[0], y + swatch[1]), Ink.OUTLINE, Hatch(kind)),
-            Text((x + swatch[0] + 2.4, y + 5.2), LETTERS[kind], 3.6, weight=Weight.STRONG),
-            Text((x + swatch[0] + 6.8, y + 5.2), str(kind), 3.4, tone=Tone.INK),
-        ]
-    names = ", ".join(f"{LETTERS[kind]} {kind}" for kind in dict.fromkeys(kinds))
-    return framed(items, margin_mm=1.0, title="Materials and their hatches", description=names)
+def draw_swatch(kind: MaterialKind) -> Drawing:
+    """A square of the kind's hatch with its letter, to stand for a material that has no picture."""
+    side = 24.0
+    items: list[Item] = [
+        rectangle((0, 0), (side, side), None, Hatch(kind)),
+        Text((side - 4.6, side - 2.0), LETTERS[kind], 5.0, weight=Weight.STRONG),
+    ]
+    return framed(items, margin_mm=0.0, title=f"Hatch of {kind}", description=f"Letter {LETTERS[kind]}")

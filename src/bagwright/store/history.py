@@ -94,8 +94,12 @@ def undo(connection: sqlite3.Connection, drawer: Drawer[T], row_id: str) -> Kept
 
 def has_earlier(connection: sqlite3.Connection, drawer: Drawer[T], row_id: str) -> bool:
     """Whether `undo` would find something to go back to."""
-    row = _row(connection, drawer, row_id)
-    return row.entry is not None and connection.execute(_BACK.query, (row.entry,)).fetchone() is not None
+    return _leads(connection, drawer, row_id, _BACK)
+
+
+def has_later(connection: sqlite3.Connection, drawer: Drawer[T], row_id: str) -> bool:
+    """Whether `redo` would find something that was taken back."""
+    return _leads(connection, drawer, row_id, _FORWARD)
 
 
 def redo(connection: sqlite3.Connection, drawer: Drawer[T], row_id: str) -> Kept[T]:
@@ -122,6 +126,11 @@ _FORWARD = _Way(
     "has nothing undone",
     "redo only what was undone",
 )
+
+
+def _leads(connection: sqlite3.Connection, drawer: Drawer[T], row_id: str, way: _Way) -> bool:
+    row = _row(connection, drawer, row_id)
+    return row.entry is not None and connection.execute(way.query, (row.entry,)).fetchone() is not None
 
 
 def _step(connection: sqlite3.Connection, drawer: Drawer[T], row_id: str, way: _Way) -> Kept[T]:

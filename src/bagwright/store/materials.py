@@ -49,6 +49,16 @@ def redo_material(connection: sqlite3.Connection, material_id: str) -> Kept[Mate
     return history.redo(connection, _MATERIALS, material_id)
 
 
+def can_undo_material(connection: sqlite3.Connection, material_id: str) -> bool:
+    """Whether there is a change that `undo_material` could take back."""
+    return history.has_earlier(connection, _MATERIALS, material_id)
+
+
+def can_redo_material(connection: sqlite3.Connection, material_id: str) -> bool:
+    """Whether there is something that `redo_material` could bring back."""
+    return history.has_later(connection, _MATERIALS, material_id)
+
+
 def save_offer(connection: sqlite3.Connection, offer: Offer, *, expected_version: int) -> Kept[Offer]:
     """Keep an offer as its next version, 0 if new. Raises `StaleSave`; `NotKept` if its material is not there."""
     with transaction(connection):

@@ -72,7 +72,18 @@ _KEEP_THE_SHELF = Migration(
     ),
 )
 
-MIGRATIONS: tuple[Migration, ...] = (_KEEP_THE_SHELF,)
+_KEEP_PICTURES = Migration(
+    "keep pictures",
+    (
+        """CREATE TABLE picture (
+            id TEXT PRIMARY KEY,
+            media_type TEXT NOT NULL,
+            data BLOB NOT NULL
+        ) STRICT""",
+    ),
+)
+
+MIGRATIONS: tuple[Migration, ...] = (_KEEP_THE_SHELF, _KEEP_PICTURES)
 
 
 def migrate(connection: sqlite3.Connection, migrations: tuple[Migration, ...] = MIGRATIONS) -> None:

@@ -8,6 +8,8 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 LOOPBACK_HOSTS = frozenset({"127.0.0.1", "localhost", "[::1]"})
 LARGEST_FORM_BYTES = 200_000
+LARGEST_UPLOAD_BYTES = {"/swatch": 20_000_000, "/csv": 5_000_000}
+"""By how the address ends: where files are taken."""
 STRICT_HEADERS = {
     "content-security-policy": (
         "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; "
@@ -34,7 +36,7 @@ class Guard:
         if scope["type"] != "http":
             await self.app(scope, receive, send)
             return
-        refusal = refusal_of(scope["method"], Headers(scope=scope))
+        refusal = refusal_of(scope["method"], Headers(scope=scope), scope["path"])
 
         async def send_with_headers(message: Message) -> None:
             if message["type"] == "http.response.start":
@@ -47,8 +49,9 @@ class Guard:
         await answer(scope, receive, send_with_headers)
 
 
-def refusal_of(method: str, headers: Headers) -> tuple[int, str] | None:
+def refusal_of(method: str, headers: Headers, path: str = "/") -> tuple[int, str] | None:
     """Status and words if the request is to be refused."""
+    most = next((size for end, size in LARGEST_UPLOAD_BYTES.items() if path.endswith(end)), LARGEST_FORM_BYTES)
     host = headers.get("host", "")
     if _without_port(host) not in LOOPBACK_HOSTS:
         return 421, "This page answers only to 127.0.0.1 and localhost."
@@ -60,8 +63,8 @@ def refusal_of(method: str, headers: Headers) -> tuple[int, str] | None:
     if headers.get("sec-fetch-site", "same-origin") not in ("same-origin", "none"):
         return 403, "This request came from another site."
     length = headers.get("content-length", "")
-    if not length.isdecimal() or int(length) > LARGEST_FORM_BYTES:
-        return 413, "This is larger than any form of this page."
+    if not length.isdecimal() or int(length) > most:
+        return 413, f"This is larger than this page takes, {most / 1e6:g} MB."
     return None
 
 

@@ -57,6 +57,16 @@ class Field:
 
 
 @dataclass(frozen=True, slots=True)
+class Check:
+    """A box to tick."""
+
+    id: str
+    name: str
+    label: str
+    is_ticked: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Column:
     """A column of a table."""
 
@@ -278,16 +288,23 @@ class BagsPage:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class MaterialView:
-    """One material with all its properties and offers."""
+class MaterialCard:
+    """One material on the shelf."""
 
-    id: str
     name: str
-    kind: str
-    fibres: str
-    note: str
-    properties: Table
-    offers: Table
+    href: str
+    words: str
+    swatch: Markup
+    picture: str
+    facts: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class MaterialGroup:
+    """Materials of one kind."""
+
+    name: str
+    materials: tuple[MaterialCard, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -295,7 +312,57 @@ class MaterialsPage:
     """materials.html"""
 
     frame: Frame
-    materials: tuple[MaterialView, ...]
+    groups: tuple[MaterialGroup, ...]
+    away: tuple[MaterialCard, ...]
+    new_fields: tuple[Field, ...]
+    said: str
+    problems: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReadingForm:
+    """One property: value or range, how it is known, who says so."""
+
+    value: Field
+    known: Field
+    said_by: Field
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OfferForm:
+    """One offer, or a new one of its kind."""
+
+    id: str
+    version: int
+    sold: str
+    headline: str
+    fields: tuple[Field, ...]
+    is_open: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MaterialPage:
+    """material.html"""
+
+    frame: Frame
+    id: str
+    version: int
+    name: str
+    kind: str
+    swatch: Markup
+    picture: str
+    picture_problem: str
+    plain_fields: tuple[Field, ...]
+    traits: tuple[Check, ...]
+    readings: tuple[ReadingForm, ...]
+    offers: tuple[OfferForm, ...]
+    new_offers: tuple[OfferForm, ...]
+    dropped_offer: str
+    said: str
+    stale: str
+    is_away: bool
+    can_undo: bool
+    can_redo: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

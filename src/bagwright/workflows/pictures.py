@@ -5,8 +5,10 @@ from __future__ import annotations
 from bagwright.drafting.form_spec import FormSpec
 from bagwright.model.bag import Workroom
 from bagwright.model.body import PanelBody
+from bagwright.model.material import Material
 from bagwright.model.pattern import Pattern
 from bagwright.output.bag import draw_bag_sketch
+from bagwright.output.hatching import draw_swatch
 from bagwright.output.inks import drawing_css
 from bagwright.output.layouts import draw_layout
 from bagwright.output.piece_lines import told_count
@@ -27,6 +29,7 @@ __all__ = [
     "section_picture",
     "sketch_picture",
     "stance_picture",
+    "swatch_picture",
     "told_count",
 ]
 
@@ -68,6 +71,11 @@ def section_picture(panel: PanelBody, answer: BagAnswer, shelf: Shelf, workroom:
         for name, thickness, layer in zip(panel.layer_names, panel.layer_thicknesses_mm, layers, strict=True)
     ]
     return inline_svg(draw_layer_section(drawn, units=workroom.units), id_prefix=f"section-{panel.panel_key}")
+
+
+def swatch_picture(material: Material) -> str:
+    """The hatch of the material's kind."""
+    return inline_svg(draw_swatch(material.kind), id_prefix=f"swatch-{material.id}")
 
 
 def stance_picture(panel: PanelBody, workroom: Workroom) -> str:

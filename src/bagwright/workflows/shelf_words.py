@@ -121,7 +121,7 @@ class MaterialWords(Contract):
     note: str = Field(default="", max_length=2000, description="a note, up to 2000 characters")
 
 
-_READINGS = tuple(name for name, field in MaterialWords.model_fields.items() if field.default is None)
+READINGS = tuple(name for name, field in MaterialWords.model_fields.items() if field.default is None)
 """What may be unknown is a reading, and only that."""
 
 
@@ -222,7 +222,7 @@ def shelf_from(
     ]
     if problems:
         raise FaultyInput(problems)
-    return Shelf.of(map(_material_from, materials), (_offer_from(offer, currency) for offer in offers))
+    return Shelf.of(map(material_from, materials), (_offer_from(offer, currency) for offer in offers))
 
 
 def _repeats(ids: Sequence[str], place: str) -> Iterator[Problem]:
@@ -237,10 +237,11 @@ def _repeats(ids: Sequence[str], place: str) -> Iterator[Problem]:
             )
 
 
-def _material_from(words: MaterialWords) -> Material:
-    given = {name: getattr(words, name) for name in _READINGS}
+def material_from(words: MaterialWords) -> Material:
+    """The material behind the words."""
+    given = {name: getattr(words, name) for name in READINGS}
     readings = {name: None if value is None else reading(value) for name, value in given.items()}
-    return Material(**{**words.model_dump(exclude=set(_READINGS)), **readings})
+    return Material(**{**words.model_dump(exclude=set(READINGS)), **readings})
 
 
 def _of_no_material(offers: Sequence[OfferWords], known_ids: set[str], place: str) -> Iterator[Problem]:

@@ -1,0 +1,12 @@
+"""The addresses of the shelf; test_materials.py tries every one."""
+
+MATERIAL_ADDRESSES = {
+    "/materials",
+    "/materials/csv",
+    "/materials/{material_id}",
+    "/materials/{material_id}/swatch.jpg",
+    "/materials/{material_id}/swatch",
+    "/materials/{material_id}/offers",
+    "/materials/{material_id}/offers/{deed}",
+    "/materials/{material_id}/{deed}",
+}
