@@ -9,7 +9,7 @@ from bagwright.drafting.fold_tracks import Body, way_along
 from bagwright.geometry.curves import Point
 from bagwright.geometry.space import Point3, along, cross, dot
 
-INSIDE_ROLES = frozenset({"lining", "pocket"})
+INSIDE_ROLES = frozenset({"lining", "pocket", "facing"})
 """What lies within the bag: from a seam to anything else it hangs back, and does not stand on."""
 _STILL = (0.0, 0.0, 0.0)
 
@@ -30,11 +30,19 @@ def way_off(pair: Pair, number: int, assembly: Assembly) -> Point3:
     return along(along(_STILL, inward, -math.cos(turn)), normal, -math.sin(turn))
 
 
-def _turn_deg(body: Body, pair: Pair, assembly: Assembly) -> float:
+def declared_turn_deg(body: Body, pair: Pair) -> float | None:
+    """By how much a waiting piece says that it turns along the edge by which a pair holds it."""
     start, end = pair.own.drawn[0], pair.own.drawn[-1]
     for bend in body.piece.bends:
         if _lies_on(start, bend.start, bend.end) and _lies_on(end, bend.start, bend.end):
             return bend.angle_deg
+    return None
+
+
+def _turn_deg(body: Body, pair: Pair, assembly: Assembly) -> float:
+    declared = declared_turn_deg(body, pair)
+    if declared is not None:
+        return declared
     role, other = body.piece.role, assembly.bodies[pair.target.copy].piece.role
     hangs_back = role == "pocket" or (role in INSIDE_ROLES and other not in INSIDE_ROLES)
     return 180.0 if hangs_back else 0.0

@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 
 from bagwright.drafting.fold_assembly import Assembly, Pair
-from bagwright.drafting.fold_hinge import way_off
+from bagwright.drafting.fold_hinge import declared_turn_deg, way_off
 from bagwright.drafting.fold_soft import hung, is_ribbon, is_strip, strip_along
 from bagwright.drafting.fold_tracks import Body, Tracks, way_along
 from bagwright.geometry.space import (
@@ -81,7 +81,11 @@ def _misfit_mm(motion: Motion, own: Sequence[Point3], goals: Sequence[Point3]) -
 
 
 def _swung(body: Body, pairs: Sequence[Pair], assembly: Assembly) -> Motion:
-    """Hinged on its longest seam; where it is sewn to several of one kind there, it leaves them evenly."""
+    """Hinged on its longest seam; where it is sewn to several of one kind there, it leaves them evenly.
+
+    If it says along one of its edges how it turns there (as a strip sewn in double does along its upper one), that holds.
+    """
+    pairs = [pair for pair in pairs if declared_turn_deg(body, pair) is not None] or pairs
     pair = max(pairs, key=lambda pair: round(math.dist(pair.goal[0], pair.goal[-1]), 3))
     middle = len(pair.goal) // 2
     inward, _ = body.inward_at(body.piece.edge(pair.own.side.edge), pair.own.at_mm[middle])

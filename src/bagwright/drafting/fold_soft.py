@@ -50,7 +50,7 @@ def hung(body: Body, assembly: Assembly) -> SoftCopy:
     """A strip held by its ends, or by one; or along its length, if that is how it is sewn."""
     pairs = assembly.pairs[body.key]
     longest = max(_extent_mm(body, (1.0, 0.0)), _extent_mm(body, (0.0, 1.0)))
-    if max(_run_mm(pair) for pair in pairs) > LENGTHWISE_SHARE * longest:
+    if max(_held_mm(end) for end in _ends(pairs)) > LENGTHWISE_SHARE * longest:
         return strip_along(body, pairs, assembly) or _between(body, _ends(pairs), assembly)
     return _between(body, _ends(pairs), assembly)
 
@@ -60,7 +60,7 @@ def strip_along(body: Body, pairs: Sequence[Pair], assembly: Assembly) -> SoftCo
     ends = _ends(pairs)
     if len(ends) == 2:
         far = math.dist(_middle(ends[0]), _middle(ends[1]))
-        if far > STRIP_SHARE * max(math.dist(p.own.drawn[0], p.own.drawn[-1]) for p in pairs):
+        if far > STRIP_SHARE * max(_held_mm(end) for end in ends):
             return _between(body, ends, assembly)
     return _band(body, pairs, assembly)
 
@@ -211,3 +211,9 @@ def _samples(pairs: Sequence[Pair]) -> list[_Sample]:
 
 def _run_mm(pair: Pair) -> float:
     return math.dist(pair.own.drawn[0], pair.own.drawn[-1])
+
+
+def _held_mm(pairs: Sequence[Pair]) -> float:
+    """From the first to the last place of an edge that is sewn; of a folded one, over one layer."""
+    sewn = [place for pair in pairs if pair.own.layer == 0 for place in (pair.own.at_mm[0], pair.own.at_mm[-1])]
+    return max(sewn) - min(sewn) if sewn else 0.0

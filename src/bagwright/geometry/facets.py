@@ -26,7 +26,7 @@ class EdgeKind(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class FacetEdge:
-    """One side of a facet; `beyond` is the normal of what follows a smooth one."""
+    """One side of a facet; `beyond` is the normal of what follows a crease or a smooth bend."""
 
     kind: EdgeKind
     beyond: Point3 | None = None

@@ -260,11 +260,10 @@ def _edge(
     if numbers is None:
         return FacetEdge(EdgeKind.RIM)
     line = _line_on(side, lines)
-    if line is not None and not line.is_smooth:
-        return FacetEdge(EdgeKind.CREASE)
     other = numbers[0] if numbers[1] == number else numbers[1]
-    face, band = faces[other], bands[other]
-    middle = _middle(side)
+    face, band, middle = faces[other], bands[other], _middle(side)
+    if line is not None and not line.is_smooth:
+        return FacetEdge(EdgeKind.CREASE, face.motion_at(middle).turned((0.0, 0.0, 1.0)))
     normal = face.motion_at(middle).turned((0.0, 0.0, 1.0))
     if face.roll and band:
         normal = face.motion.turned(face.roll.normal_beside(middle, band.band_mm, band.angle_deg))

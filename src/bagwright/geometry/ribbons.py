@@ -13,6 +13,8 @@ from bagwright.geometry.space import Motion, Point3, along, cross, dot, frame_mo
 
 ARCH_STEPS = 24
 _FLAT_MM = 0.02
+_WARP_MM = 1.5
+"""A piece of a turning ribbon counts as flat if its corners lie within this of a plane."""
 _SMOOTH_COS = math.cos(math.radians(25.0))
 _STILL = (0.0, 0.0, 0.0)
 
@@ -76,7 +78,7 @@ def _sides(ring: tuple[Point3, ...], number: int, whole: _Whole) -> tuple[FacetE
         if beyond is None:
             sides.append(FacetEdge(EdgeKind.RIM))
         elif dot(own, beyond) < _SMOOTH_COS:
-            sides.append(FacetEdge(EdgeKind.CREASE))
+            sides.append(FacetEdge(EdgeKind.CREASE, beyond))
         else:
             sides.append(FacetEdge(EdgeKind.SMOOTH, beyond))
     return tuple(sides)
@@ -85,7 +87,7 @@ def _sides(ring: tuple[Point3, ...], number: int, whole: _Whole) -> tuple[FacetE
 def _is_flat(a: Point3, b: Point3, c: Point3, d: Point3) -> bool:
     normal = cross(minus(c, a), minus(d, b))
     length = math.hypot(*normal)
-    return length == 0 or abs(dot(minus(b, a), normal)) / length < _FLAT_MM
+    return length == 0 or abs(dot(minus(b, a), normal)) / length < _WARP_MM
 
 
 def _doubled_area(ring: Sequence[Point3]) -> Point3:

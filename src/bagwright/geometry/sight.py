@@ -16,9 +16,11 @@ from bagwright.geometry.clipping import kept_above
 from bagwright.geometry.facets import EdgeKind, FacetEdge
 from bagwright.geometry.space import Point3, dot
 
-FLAT_MM = 0.05
-"""Facets within this of a plane count as lying in it."""
-_CANDIDATES = 6
+FLAT_MM = 0.75
+"""Facets within this of a plane count as lying in it: a round base bulges so far beyond the flat strips of its wall."""
+_CANDIDATES = 8
+_ENOUGH = 2
+_COST_OF_CUT = 2
 _CUT = FacetEdge(EdgeKind.CUT)
 
 
@@ -65,12 +67,11 @@ def sight_tree(sheets: Sequence[Sheet]) -> SightTree | None:
     """The tree of these sheets; none for none."""
     if not sheets:
         return None
-    chosen, heights = _best_plane(sheets)
+    chosen, cuts = _best_plane(sheets)
     within: list[Sheet] = []
     behind: list[Sheet] = []
     before: list[Sheet] = []
-    for sheet, height in zip(sheets, heights, strict=True):
-        low, high = float(height.min()), float(height.max())
+    for number, (sheet, low, high) in enumerate(zip(sheets, cuts.low.tolist(), cuts.high.tolist(), strict=True)):
         if sheet.plane == chosen.plane or (low > -FLAT_MM and high < FLAT_MM):
             within.append(sheet)
         elif low > -FLAT_MM:
@@ -78,31 +79,43 @@ def sight_tree(sheets: Sequence[Sheet]) -> SightTree | None:
         elif high < FLAT_MM:
             behind.append(sheet)
         else:
-            before += _cut(sheet, height)
-            behind += _cut(sheet, -height)
+            heights = cuts.heights[cuts.starts[number] : cuts.starts[number] + len(sheet.points)].tolist()
+            before += _cut(sheet, heights)
+            behind += _cut(sheet, [-height for height in heights])
     return SightTree(chosen.normal, tuple(within), sight_tree(behind), sight_tree(before))
 
 
-def _best_plane(sheets: Sequence[Sheet]) -> tuple[Sheet, list[NDArray[np.float64]]]:
-    """Of a few sheets spread over the list, the one whose plane cuts fewest others."""
-    step = max(1, len(sheets) // _CANDIDATES)
+@dataclass(frozen=True, slots=True)
+class _Cuts:
+    """Heights of all corners above a plane, where those of each sheet start, and its lowest and its highest."""
+
+    heights: NDArray[np.float64]
+    starts: NDArray[np.intp]
+    low: NDArray[np.float64]
+    high: NDArray[np.float64]
+
+
+def _best_plane(sheets: Sequence[Sheet]) -> tuple[Sheet, _Cuts]:
+    """Of a few sheets spread over the list, the one whose plane cuts few others and leaves few on its fuller side."""
     points = np.array([point for sheet in sheets for point in sheet.points])
-    ends = np.cumsum([len(sheet.points) for sheet in sheets])[:-1]
-    starts = np.concatenate([[0], ends])
-    best: tuple[int, Sheet, NDArray[np.float64]] | None = None
-    for sheet in sheets[::step]:
+    starts = np.cumsum([0, *(len(sheet.points) for sheet in sheets[:-1])])
+    best: tuple[int, Sheet, _Cuts] | None = None
+    for tried, sheet in enumerate(sheets[:: max(1, len(sheets) // _CANDIDATES)]):
         heights = points @ np.array(sheet.normal) - dot(sheet.normal, sheet.points[0])
-        low, high = np.minimum.reduceat(heights, starts), np.maximum.reduceat(heights, starts)
-        count = int(np.sum((low <= -FLAT_MM) & (high >= FLAT_MM)))
-        if best is None or count < best[0]:
-            best = count, sheet, heights
+        cuts = _Cuts(heights, starts, np.minimum.reduceat(heights, starts), np.maximum.reduceat(heights, starts))
+        before, behind = int(np.sum(cuts.high >= FLAT_MM)), int(np.sum(cuts.low <= -FLAT_MM))
+        cost = max(before, behind) + _COST_OF_CUT * (before + behind)
+        if best is None or cost < best[0]:
+            best = cost, sheet, cuts
+        if tried >= _ENOUGH and best[0] <= (1 + _COST_OF_CUT) * len(sheets):
+            break  # it cuts nothing
     assert best is not None
-    return best[1], np.split(best[2], ends)
+    return best[1], best[2]
 
 
-def _cut(sheet: Sheet, heights: NDArray[np.float64]) -> list[Sheet]:
+def _cut(sheet: Sheet, heights: Sequence[float]) -> list[Sheet]:
     """What of the sheet lies at positive heights."""
-    points, edges = kept_above(sheet.points, sheet.edges, heights.tolist(), between=_between, cut=_CUT)
+    points, edges = kept_above(sheet.points, sheet.edges, heights, between=_between, cut=_CUT)
     return [Sheet(tuple(points), tuple(edges), sheet.normal, sheet.key, sheet.plane, sheet.rank)] if points else []
 
 

@@ -26,8 +26,9 @@ class Motion:
 
     def apply(self, point: Point3) -> Point3:
         """Where the point goes."""
-        x, y, z = self.turned(point)
-        return x + self.shift[0], y + self.shift[1], z + self.shift[2]
+        (ax, ay, az), (bx, by, bz), (cx, cy, cz) = self.rows
+        (x, y, z), (dx, dy, dz) = point, self.shift
+        return ax * x + ay * y + az * z + dx, bx * x + by * y + bz * z + dy, cx * x + cy * y + cz * z + dz
 
     def lift(self, point: Point) -> Point3:
         """Where a point of the plane z = 0 goes."""
@@ -84,7 +85,8 @@ def across(vector: Point3, axis: Point3) -> Point3:
 
 def mean(points: Sequence[Point3]) -> Point3:
     """The middle of all points."""
-    return tuple_of(np.mean(np.array(points), axis=0))
+    xs, ys, zs = zip(*points, strict=True)
+    return math.fsum(xs) / len(xs), math.fsum(ys) / len(ys), math.fsum(zs) / len(zs)
 
 
 def tuple_of(array: NDArray[np.float64]) -> Point3:
