@@ -39,6 +39,15 @@ _KNOWN_WORDS = {
 }
 _SIDES = ("no glue", "glue on one side", "glue on both sides")
 _CARD_FACTS = 3
+_STIFFENERS = (
+    *(MaterialKind.WOVEN_INTERFACING, MaterialKind.NONWOVEN_INTERFACING),
+    *(MaterialKind.FLEECE, MaterialKind.FELT, MaterialKind.FOAM),
+)
+_SHELVES = (
+    ("Cloth and leather", tuple(k for k in MaterialKind if k.is_sheet and k not in _STIFFENERS)),
+    ("Interfacing and padding", _STIFFENERS),
+    ("By length and by count", tuple(kind for kind in MaterialKind if not kind.is_sheet)),
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,12 +66,12 @@ def materials_page(
     shelf: Shelf, workroom: Workroom, typed: TypedMaterial, *, is_demo: bool, said: str = ""
 ) -> MaterialsPage:
     """Every material by kind, those put away, and the form for a new one."""
-    cards = {kind: _cards(shelf, workroom, kind) for kind in MaterialKind}
+    shelves = ((name, _cards(shelf, workroom, kinds)) for name, kinds in _SHELVES)
     away = [material for material in shelf.materials.values() if material.retired]
     fields = [problem for problem in typed.problems if problem.place in ("name", "kind")]
     return MaterialsPage(
         frame=frame("Materials", "/materials", is_demo=is_demo),
-        groups=tuple(MaterialGroup(kind.value.capitalize(), own) for kind, own in cards.items() if own),
+        groups=tuple(MaterialGroup(name, own) for name, own in shelves if own),
         away=tuple(_card(material, workroom) for material in away),
         new_fields=_new_fields(typed, fields),
         said=said,
@@ -70,9 +79,10 @@ def materials_page(
     )
 
 
-def _cards(shelf: Shelf, workroom: Workroom, kind: MaterialKind) -> tuple[MaterialCard, ...]:
-    own = [material for material in shelf.materials.values() if material.kind is kind and not material.retired]
-    return tuple(_card(material, workroom) for material in sorted(own, key=lambda m: m.name.casefold()))
+def _cards(shelf: Shelf, workroom: Workroom, kinds: tuple[MaterialKind, ...]) -> tuple[MaterialCard, ...]:
+    own = [material for material in shelf.materials.values() if material.kind in kinds and not material.retired]
+    in_order = sorted(own, key=lambda material: (kinds.index(material.kind), material.name.casefold()))
+    return tuple(_card(material, workroom) for material in in_order)
 
 
 def _card(material: Material, workroom: Workroom) -> MaterialCard:
@@ -83,7 +93,14 @@ def _card(material: Material, workroom: Workroom) -> MaterialCard:
         name=material.name,
         href=f"/materials/{quote(material.id)}",
         words=" · ".join(
-            filter(None, (material.fibres, _SIDES[material.fusible_sides] if material.fusible_sides else ""))
+            filter(
+                None,
+                (
+                    material.kind.value,
+                    material.fibres,
+                    _SIDES[material.fusible_sides] if material.fusible_sides else "",
+                ),
+            )
         ),
         swatch=Markup(swatch_picture(material)),
         picture=_picture(material),
