@@ -89,19 +89,11 @@ def _card(material: Material, workroom: Workroom) -> MaterialCard:
     fields = reading_fields(material.kind, fusible=material.fusible_sides > 0)
     known = [(f.label, print_reading(f, getattr(material, f.name), workroom.units)) for f in fields]
     facts = [(label, text.partition(" (")[0]) for label, text in known if text]
+    glue = _SIDES[material.fusible_sides] if material.fusible_sides else ""
     return MaterialCard(
         name=material.name,
         href=f"/materials/{quote(material.id)}",
-        words=" · ".join(
-            filter(
-                None,
-                (
-                    material.kind.value,
-                    material.fibres,
-                    _SIDES[material.fusible_sides] if material.fusible_sides else "",
-                ),
-            )
-        ),
+        words=" · ".join(filter(None, (material.kind.value, material.fibres, glue))),
         swatch=Markup(swatch_picture(material)),
         picture=_picture(material),
         facts=tuple(facts[:_CARD_FACTS]),
