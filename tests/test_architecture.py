@@ -62,7 +62,9 @@ ROOMS = {
     "capture": Room(CORE, foreign=(("cv2", "*"), ("numpy", "*")), pure=True),
     "costing": Room(CORE, foreign=(("numpy", "_solver.py"), ("scipy", "_solver.py")), pure=True),
     "store": Room(CORE, foreign=(("sqlite3", "*"), ("pydantic", "documents.py"))),
-    "output": Room(CORE, foreign=(("fpdf", "pdf.py"), ("ezdxf", "dxf.py"), ("defusedxml", "*"))),
+    "output": Room(
+        CORE, foreign=(("fpdf", "pdf.py"), ("ezdxf", "*"), ("defusedxml", "*"), ("svgelements", "_svg_paths.py"))
+    ),
     "workflows": Room(CORE | WORKERS, foreign=(("pydantic", "*"), ("PIL", "swatches.py"))),
     "web": Room(FACES, foreign=(("starlette", "*"), ("jinja2", "*"), ("markupsafe", "*"), ("uvicorn", "*"))),
     "cli": Room(FACES, late=frozenset({"web"}), foreign=(("click", "*"),)),

@@ -112,14 +112,14 @@ def test_loose_lines_are_chained_in_any_order_and_direction():
     for _ in range(20):
         loose = [run if chance.random() < 0.5 else turned_round(run) for run in lines + other]
         chance.shuffle(loose)
-        loops = chained(loose, within_mm=0.1)
+        loops = [run for _, run in chained(loose, within_mm=0.1)]
         assert sorted(len(loop) for loop in loops) == [3, 5]
         assert all(loop[0].start == loop[-1].end for loop in loops)
 
 
 def test_runs_farther_apart_stay_apart():
     runs = [(Line((0, 0), (10, 0)),), (Line((10.2, 0), (20, 0)),)]
-    assert chained(runs, within_mm=0.1) == runs
+    assert chained(runs, within_mm=0.1) == [(0, runs[0]), (1, runs[1])]
     assert len(chained(runs, within_mm=0.3)) == 1
 
 

@@ -67,10 +67,11 @@ def closed_up(run: Sequence[Curve], *, least_mm: float) -> Run:
     return tuple(closed)
 
 
-def chained(runs: Sequence[Run], *, within_mm: float) -> list[Run]:
+def chained(runs: Sequence[Run], *, within_mm: float) -> list[tuple[int, Run]]:
     """Runs whose ends lie within `within_mm` of one another joined to longer ones, turned round where need be.
 
-    A run that is closed stays by itself. Where more than two ends meet, the run that comes first goes on.
+    Each comes with the number of the run it began with. A run that is closed stays by itself. Where more than two
+    ends meet, the run that comes first goes on.
     """
     ends = _Ends(runs, within_mm)
     longer = []
@@ -80,7 +81,7 @@ def chained(runs: Sequence[Run], *, within_mm: float) -> list[Run]:
         chain = run
         if not _is_closed(chain, within_mm):
             chain = _grown(_grown(chain, ends), ends, backwards=True)
-        longer.append(chain)
+        longer.append((number, chain))
     return longer
 
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import itertools
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from bagwright.geometry.chains import Run, closed_up, turned_round
 from bagwright.geometry.curves import Arc, Cubic, Curve, Line, Point
@@ -17,14 +18,14 @@ LEAST_CURVE_MM = 0.002
 _STRAIGHT_MM = 0.001
 _STRAIGHT_DEG = 5.0
 _MOST_PASSED = 64
-_CHORD_MM = 0.01
 
 
-def outline_of_run(run: Sequence[Curve], *, corner_deg: float = CORNER_DEG) -> Outline:
+def outline_of_run(run: Sequence[Curve], *, smooth_at: Iterable[Point] = ()) -> Outline:
     """The outline that a closed run of curves draws; small gaps in it are closed.
 
-    Its edges end where it turns by more than `corner_deg`, and are called edge_1, edge_2 and so on, counter-clockwise
-    from the corner that lies lowest and furthest left. An outline with fewer than two corners is cut in two halves.
+    Its edges end where it turns by more than `CORNER_DEG`, but not at points `smooth_at`. They are called edge_1,
+    edge_2 and so on, counter-clockwise from the corner that lies lowest and furthest left. An outline with fewer than
+    two corners is cut in two halves.
     Ask `loop_fault` first: of a run that encloses nothing, `BrokenPromise` is raised.
 
     >>> square = [Line((0, 0), (0, 9)), Line((0, 9), (9, 9)), Line((9, 9), (9, 0)), Line((9, 0), (0, 0))]
@@ -35,9 +36,13 @@ def outline_of_run(run: Sequence[Curve], *, corner_deg: float = CORNER_DEG) -> O
     if math.fsum(curve.swept_area_mm2() for curve in loop) < 0:
         loop = turned_round(loop)
     loop = _without_needless_joints(_rotated(loop, _lowest(loop, range(len(loop)))))
-    corners = [n for n in range(len(loop)) if abs(turn_deg(loop[n - 1], loop[n])) > corner_deg]
-    loop = _rotated(loop, _lowest(loop, corners or range(len(loop))))
-    edges = _edges(loop, corner_deg) if len(corners) > 1 else _halves(loop)
+    smooth = {_rounded(point) for point in smooth_at}
+    turns = [n for n in range(len(loop)) if abs(turn_deg(loop[n - 1], loop[n])) > CORNER_DEG]
+    corners = [n for n in turns if _rounded(loop[n].start) not in smooth]
+    first = _lowest(loop, corners or range(len(loop)))
+    loop = _rotated(loop, first)
+    cuts = [*sorted((n - first) % len(loop) for n in corners), len(loop)]
+    edges = [loop[a:b] for a, b in itertools.pairwise(cuts)] if len(corners) > 1 else _halves(loop)
     return Outline(tuple(Edge(f"edge_{number}", curves) for number, curves in enumerate(edges, start=1)))
 
 
@@ -45,9 +50,14 @@ def loop_fault(run: Sequence[Curve]) -> str:
     """Why this closed run encloses no usable area, in plain words; empty if it does."""
     if not all(math.isfinite(number) for curve in run for point in (curve.start, curve.end) for number in point):
         return "has a corner that is not a number within 10 km"
-    loop = closed_up(run, least_mm=LEAST_CURVE_MM)
-    ring = [point for curve in loop for point in curve.points(_CHORD_MM)[:-1]]
+    ring = flat_loop(run)
     return ring_fault(ring) if len(ring) > 2 else "encloses no area"
+
+
+def flat_loop(run: Sequence[Curve], tolerance_mm: float = 0.01) -> list[Point]:
+    """The corners of a closed run of curves, its small gaps closed, as chords."""
+    loop = closed_up(run, least_mm=LEAST_CURVE_MM)
+    return [point for curve in loop for point in curve.points(tolerance_mm)[:-1]]
 
 
 def _lowest(loop: Run, joints: Sequence[int]) -> int:
@@ -58,13 +68,8 @@ def _rotated(loop: Run, first: int) -> Run:
     return (*loop[first:], *loop[:first])
 
 
-def _edges(loop: Run, corner_deg: float) -> list[Run]:
-    edges: list[list[Curve]] = []
-    for before, curve in zip((loop[-1], *loop[:-1]), loop, strict=True):
-        if not edges or abs(turn_deg(before, curve)) > corner_deg:
-            edges.append([])
-        edges[-1].append(curve)
-    return [tuple(edge) for edge in edges]
+def _rounded(point: Point) -> Point:
+    return round(point[0], 3), round(point[1], 3)
 
 
 def _halves(loop: Run) -> list[Run]:

@@ -187,6 +187,19 @@ class Region:
         held = shapely.covers(self.shape, shapely.linestrings(np.asarray(lines, dtype=np.float64)))
         return [bool(one) for one in np.atleast_1d(held)]
 
+    def stretch_inside(self, start: Point, end: Point) -> tuple[Point, Point] | None:
+        """The longest stretch of a straight line that lies inside, if any.
+
+        >>> Region.rectangle((0, 0), (4, 3)).stretch_inside((-5, 1), (2, 1))
+        ((0.0, 1.0), (2.0, 1.0))
+        """
+        inside = shapely.intersection(self.shape, shapely.LineString([start, end]), grid_size=GRID_MM)
+        parts = [part for part in shapely.get_parts(inside) if part.geom_type == "LineString" and part.length > 0]
+        if not parts:
+            return None
+        (ax, ay), (bx, by) = max(parts, key=lambda part: float(part.length)).coords
+        return (float(ax), float(ay)), (float(bx), float(by))
+
 
 def ring_fault(ring: Ring) -> str:
     """Why this ring encloses no usable area, in plain words; empty if it does.
