@@ -6,6 +6,7 @@ import math
 from dataclasses import replace
 
 from bagwright.drafting import cautions
+from bagwright.drafting.adjustable_strap import ADJUSTER_SPECS
 from bagwright.drafting.boxed_panel import box_rules, boxed_making
 from bagwright.drafting.casing import CASING_SPECS, with_casing
 from bagwright.drafting.faces import boxed_faces
@@ -13,8 +14,9 @@ from bagwright.drafting.form_spec import FitRule, FormSpec
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes, too_large, too_small
 from bagwright.drafting.pocket_add_ons import pocket_add_ons
-from bagwright.drafting.roles import CORD, LINING, OUTER, STRAP
+from bagwright.drafting.roles import CORD, LINING, LONG_STRAP_ROLES, OUTER
 from bagwright.drafting.size_specs import (
+    LONG_STRAP_KIND,
     SEAM_ALLOWANCE,
     STRAP_SPACING,
     STRAP_WIDTH,
@@ -75,7 +77,9 @@ BACKPACK = FormSpec(
         height_spec((200, 355.6, 600)),
         depth_spec((40, 114.3, 250)),
         strap_length_spec((300, 660.4, 1200)),
+        LONG_STRAP_KIND,
         replace(STRAP_WIDTH, default_mm=38.1),
+        *ADJUSTER_SPECS,
         replace(STRAP_SPACING, default_mm=76.2),
         *CASING_SPECS,
         SEAM_ALLOWANCE,
@@ -88,6 +92,6 @@ BACKPACK = FormSpec(
         FitRule(("strap_width_mm", "height_mm"), _strap_too_wide_for_side),
         FitRule(("strap_length_mm", "height_mm", "width_mm", "depth_mm", "strap_spacing_mm"), _strap_too_short),
     ),
-    own_roles=(OUTER, LINING, STRAP, CORD),
+    own_roles=(OUTER, LINING, *LONG_STRAP_ROLES, CORD),
     add_ons=pocket_add_ons(boxed_faces()),
 )

@@ -18,9 +18,10 @@ from bagwright.drafting.lined_bag import shell_piece
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes, size_spec, too_large
 from bagwright.drafting.pocket_add_ons import pocket_add_ons
-from bagwright.drafting.roles import BASE, LINING, OUTER, STRAP
+from bagwright.drafting.roles import BASE, LINING, OUTER, STRAP_ROLES
 from bagwright.drafting.size_specs import (
     SEAM_ALLOWANCE,
+    STRAP_KIND,
     STRAP_SPACING,
     STRAP_WIDTH,
     TOP_ALLOWANCE,
@@ -163,6 +164,7 @@ BASED_TOTE = FormSpec(
         depth_spec((30, 127, 400)),
         size_spec("rise_mm", "Base rise", "How high the base comes up the front, back and sides.", (20, 76.2, 400)),
         strap_length_spec((100, 635, 1800)),
+        STRAP_KIND,
         STRAP_WIDTH,
         STRAP_SPACING,
         SEAM_ALLOWANCE,
@@ -174,6 +176,6 @@ BASED_TOTE = FormSpec(
         FitRule(("rise_mm", "height_mm"), _rise_too_high),
         *spaced_strap_rules("width_mm"),
     ),
-    own_roles=(OUTER, BASE, LINING, STRAP),
+    own_roles=(OUTER, BASE, LINING, *STRAP_ROLES),
     add_ons=pocket_add_ons(based_faces()),
 )

@@ -8,9 +8,10 @@ from bagwright.drafting.form_spec import FormSpec
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes
 from bagwright.drafting.pocket_add_ons import pocket_add_ons
-from bagwright.drafting.roles import LINING, OUTER, STRAP
+from bagwright.drafting.roles import LINING, OUTER, STRAP_ROLES
 from bagwright.drafting.size_specs import (
     SEAM_ALLOWANCE,
+    STRAP_KIND,
     STRAP_SPACING,
     STRAP_WIDTH,
     TOP_ALLOWANCE,
@@ -38,6 +39,7 @@ BOXED_TOTE = FormSpec(
         height_spec((120, 355.6, 900)),
         depth_spec((20, 127, 500)),
         strap_length_spec((100, 609.6, 1800)),
+        STRAP_KIND,
         STRAP_WIDTH,
         STRAP_SPACING,
         SEAM_ALLOWANCE,
@@ -45,6 +47,6 @@ BOXED_TOTE = FormSpec(
     ),
     begin=begin_boxed_tote,
     own_rules=(*box_rules(may_be_flat=False), *spaced_strap_rules("width_mm")),
-    own_roles=(OUTER, LINING, STRAP),
+    own_roles=(OUTER, LINING, *STRAP_ROLES),
     add_ons=(*pocket_add_ons(boxed_faces(), usual_inside=1),),
 )

@@ -12,10 +12,11 @@ from bagwright.drafting.lined_bag import in_both, shell_piece, split
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes, size_spec, too_small
 from bagwright.drafting.pocket_add_ons import pocket_add_ons
-from bagwright.drafting.roles import LINING, OUTER, STRAP
+from bagwright.drafting.roles import LINING, OUTER, STRAP_ROLES
 from bagwright.drafting.round_end import round_end_outline
 from bagwright.drafting.size_specs import (
     SEAM_ALLOWANCE,
+    STRAP_KIND,
     STRAP_SPACING,
     STRAP_WIDTH,
     TOP_ALLOWANCE,
@@ -129,6 +130,7 @@ BUCKET_BAG = FormSpec(
         size_spec("diameter_mm", "Diameter", "Finished diameter of the base, seam to seam.", (100, 203.2, 500)),
         height_spec((80, 254, 700)),
         strap_length_spec((100, 508, 1800)),
+        STRAP_KIND,
         STRAP_WIDTH,
         replace(STRAP_SPACING, default_mm=101.6),
         SEAM_ALLOWANCE,
@@ -139,6 +141,6 @@ BUCKET_BAG = FormSpec(
         FitRule(("diameter_mm", "seam_allowance_mm"), _base_too_small),
         *spaced_strap_rules("diameter_mm"),
     ),
-    own_roles=(OUTER, LINING, STRAP),
+    own_roles=(OUTER, LINING, *STRAP_ROLES),
     add_ons=pocket_add_ons(bucket_faces()),
 )

@@ -23,6 +23,10 @@ CORD = (
     "Cords and long straps can catch and strangle: not for small children, and never round a neck. Rules for "
     "children's clothes limit drawstrings; for anything a child will use, ask what holds where you live."
 )
+WEBBING_ENDS = (
+    "Webbing ends: melted plastic drips, burns the skin and gives off fumes. Air the room, hold it with pliers, keep "
+    "water at hand, or zigzag the ends instead; never hold cotton to a flame."
+)
 ACROSS = "A strap worn across the body can catch in doors and machines: take it off where something could pull at it."
 BACK_LOAD = "Loads on the back: advice for children is about a tenth of the body's weight; pack light, use both straps."
 MAGNET = (
@@ -33,7 +37,7 @@ SHEET_TOOLS = "Punch, awl and hammer: work on a board, hold small parts with pli
 EVERY_BAG = (BLADE, IRON, NEEDLE)
 _USUAL_ORDER = (
     *EVERY_BAG,
-    *(TEETH, SHEET_TOOLS, MAGNET, STRAP_LOAD, ACROSS, BACK_LOAD, SLIDER, CORD),
+    *(TEETH, SHEET_TOOLS, MAGNET, WEBBING_ENDS, STRAP_LOAD, ACROSS, BACK_LOAD, SLIDER, CORD),
     RULES,
 )
 

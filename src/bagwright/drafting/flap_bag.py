@@ -6,6 +6,7 @@ import math
 from dataclasses import replace
 
 from bagwright.drafting import cautions
+from bagwright.drafting.adjustable_strap import ADJUSTER_SPECS
 from bagwright.drafting.faces import gusset_faces
 from bagwright.drafting.form_spec import FitRule, FormSpec
 from bagwright.drafting.gusset_shell import GUSSET_RULES, GUSSET_SPECS, gusset_making, strap_place
@@ -13,8 +14,9 @@ from bagwright.drafting.lined_bag import in_both, shell_piece
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes, size_spec, too_large, too_small
 from bagwright.drafting.pocket_add_ons import pocket_add_ons
-from bagwright.drafting.roles import LINING, OUTER, STRAP
+from bagwright.drafting.roles import LINING, LONG_STRAP_ROLES, OUTER
 from bagwright.drafting.size_specs import (
+    LONG_STRAP_KIND,
     SEAM_ALLOWANCE,
     STRAP_WIDTH,
     TOP_ALLOWANCE,
@@ -144,7 +146,9 @@ FLAP_BAG = FormSpec(
         size_spec("flap_length_mm", "Flap length", "From the back seam over the top to its tip.", (70, 190.5, 700)),
         size_spec("flap_radius_mm", "Flap corner radius", "Rounding of the two corners of the flap.", (12, 38.1, 250)),
         strap_length_spec((300, 1219.2, 1800)),
+        LONG_STRAP_KIND,
         STRAP_WIDTH,
+        *ADJUSTER_SPECS,
         SEAM_ALLOWANCE,
         TOP_ALLOWANCE,
     ),
@@ -156,6 +160,6 @@ FLAP_BAG = FormSpec(
         FitRule(("flap_length_mm", "depth_mm", "flap_radius_mm"), _flap_too_short),
         FitRule(("flap_length_mm", "depth_mm", "height_mm"), _flap_too_long),
     ),
-    own_roles=(OUTER, LINING, STRAP),
+    own_roles=(OUTER, LINING, *LONG_STRAP_ROLES),
     add_ons=pocket_add_ons(gusset_faces()),
 )

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from bagwright.drafting.adjustable_strap import ADJUSTER_SPECS
 from bagwright.drafting.faces import gusset_faces
 from bagwright.drafting.form_spec import FormSpec
 from bagwright.drafting.gusset_shell import GUSSET_RULES, GUSSET_SPECS, gusset_making, strap_place
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes
 from bagwright.drafting.pocket_add_ons import pocket_add_ons
-from bagwright.drafting.roles import LINING, OUTER, STRAP
+from bagwright.drafting.roles import LINING, LONG_STRAP_ROLES, OUTER
 from bagwright.drafting.size_specs import (
+    LONG_STRAP_KIND,
     SEAM_ALLOWANCE,
     STRAP_WIDTH,
     TOP_ALLOWANCE,
@@ -38,12 +40,14 @@ GUSSET_BAG = FormSpec(
         depth_spec((25, 88.9, 300)),
         *GUSSET_SPECS,
         strap_length_spec((300, 762, 1800)),
+        LONG_STRAP_KIND,
         STRAP_WIDTH,
+        *ADJUSTER_SPECS,
         SEAM_ALLOWANCE,
         TOP_ALLOWANCE,
     ),
     begin=begin_gusset_bag,
     own_rules=GUSSET_RULES,
-    own_roles=(OUTER, LINING, STRAP),
+    own_roles=(OUTER, LINING, *LONG_STRAP_ROLES),
     add_ons=pocket_add_ons(gusset_faces()),
 )

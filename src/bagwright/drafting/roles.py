@@ -18,9 +18,33 @@ _INSIDE = (MaterialKind.PLAIN_CLOTH, MaterialKind.BOTTOM_WEIGHT, MaterialKind.CO
 OUTER = RoleSpec(key="outer", name="Outer", meaning="What the bag shows, with all that stiffens it.", kinds=_OUTSIDE)
 BASE = RoleSpec(key="base", name="Base", meaning="The sturdier cloth under the bag.", kinds=_OUTSIDE)
 LINING = RoleSpec(key="lining", name="Lining", meaning="What the bag shows when it is open.", kinds=_INSIDE)
-STRAP = RoleSpec(
-    key="strap", name="Strap", meaning="The strip that is folded in four to make each strap.", kinds=_OUTSIDE
+STRAP = RoleSpec(key="strap", name="Strap", meaning="The cloth of straps and handles.", kinds=_OUTSIDE)
+WEBBING = RoleSpec(
+    key="webbing",
+    name="Webbing",
+    meaning="The woven band by length that straps and handles are cut from.",
+    kinds=(MaterialKind.WEBBING,),
+    is_notion=True,
+    word="webbing",
 )
+RING = RoleSpec(
+    key="ring",
+    name="Ring",
+    meaning="What the tab of an adjustable strap holds.",
+    kinds=(MaterialKind.HARDWARE,),
+    is_notion=True,
+    word="ring",
+)
+STRAP_ADJUSTER = RoleSpec(
+    key="strap_adjuster",
+    name="Strap adjuster",
+    meaning="The slider with a middle bar that sets the length of a strap.",
+    kinds=(MaterialKind.HARDWARE,),
+    is_notion=True,
+    word="adjuster",
+)
+STRAP_ROLES = (STRAP, WEBBING)
+LONG_STRAP_ROLES = (*STRAP_ROLES, RING, STRAP_ADJUSTER)
 POCKET = RoleSpec(key="pocket", name="Pocket", meaning="The cloth of the pockets inside.", kinds=_INSIDE)
 OUTSIDE_POCKET = RoleSpec(
     key="outside_pocket", name="Outside pocket", meaning="The cloth of the pocket that shows outside.", kinds=_OUTSIDE

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bagwright.drafting.measurements import COMMON_PRACTICE, MeasurementSpec, size_spec
+from bagwright.drafting.measurements import COMMON_PRACTICE, MeasurementSpec, count_spec, size_spec
 
 SEAM_ALLOWANCE = size_spec(
     "seam_allowance_mm",
@@ -24,6 +24,14 @@ STRAP_SPACING = size_spec(
     "Strap spacing",
     "From the middle of one end of a strap to the middle of its other end.",
     (20, 152.4, 800),
+)
+
+_KINDS = ("folded in four", "two layers, turned", "two layers, edges raw", "webbing")
+_ADJUSTABLE_KINDS = ("webbing with an adjuster", "folded strip with an adjuster")
+_KIND_SAID = "What the straps are made of, and how."
+STRAP_KIND = count_spec("strap_kind", "Kind of strap", _KIND_SAID, (0, 0, 3), choices=_KINDS)
+LONG_STRAP_KIND = count_spec(
+    "strap_kind", "Kind of strap", _KIND_SAID, (0, 0, 5), choices=(*_KINDS, *_ADJUSTABLE_KINDS)
 )
 
 

@@ -1,26 +1,22 @@
-"""Straps folded in four, their ends caught in seams."""
+"""Straps whose ends are caught in seams, of the kind that was chosen."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from bagwright.drafting import cautions
+from bagwright.drafting.adjustable_strap import ADJUSTABLE, adjustable_strap, wearing_spans
 from bagwright.drafting.form_spec import FitRule
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes, too_large, too_small
-from bagwright.drafting.steps import Caught, Step, StitchLine, against, along, part
+from bagwright.drafting.steps import Caught, Step, StitchLine, part
+from bagwright.drafting.strips import ENDS, MadeStrip, Place, Strip, StripKind, make_strip
 from bagwright.errors import Problem
-from bagwright.geometry.outline import rectangle_outline
 from bagwright.model.pattern import AssembledMeasure, SeamKind, SeamSide, Span, Stage
-from bagwright.model.piece import EdgeUse, Piece, PlacementLine
 
-STRAP_FOLDS = 4
 LEAST_DROP_MM = 40.0
 STRAPS_APART_MM = 5.0
-
-Place = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,22 +28,106 @@ class StrapEnd:
     held_on: int = 0
 
 
-def with_straps(making: Making, sizes: Sizes, straps: Sequence[tuple[StrapEnd, StrapEnd]], basted_to: str) -> Making:
-    """The bag with its straps, each given by its first and its second end."""
-    strap = strap_piece(sizes, count=len(straps))
+Straps = Sequence[tuple[StrapEnd, StrapEnd]]
+
+
+def with_straps(making: Making, sizes: Sizes, straps: Straps, basted_to: str) -> Making:
+    """The bag with its straps, each given by its first and its second end, of the kind that `strap_kind` says.
+
+    An adjustable strap has its short tab at the second end. Where a form has no choice of kinds, straps are folded.
+    """
+    kind = int(sizes.get("strap_kind", StripKind.FOLDED))
+    making, ends, length = _adjustable(making, sizes, straps) if kind in ADJUSTABLE else _plain(making, sizes, straps)
     word = "straps" if len(straps) > 1 else "the strap"
-    held: list[tuple[SeamSide, Caught]] = []
-    for copy, ends in enumerate(straps, start=1):
-        for end, catch in zip(ends, (first_end, second_end), strict=True):
-            caught = catch(strap, copy, end.place)
-            held.append((making.line(end.where).through[end.held_on], caught))
-            making = making.catching(end.where, caught, word=word)
-    return making.having(
-        pieces=(strap,),
-        steps=(fold_step(strap), baste_step(held, basted_to)),
-        assembled=strap_measures(sizes),
-        cautions=(cautions.STRAP_LOAD,),
+    width = ends[0].made.width_span()
+    return with_ends_caught(making, ends, word=word, basted_to=basted_to).having(
+        assembled=(
+            AssembledMeasure(key="strap_length_mm", asked_mm=sizes["strap_length_mm"], spans=length),
+            AssembledMeasure(key="strap_width_mm", asked_mm=sizes["strap_width_mm"], spans=(width,)),
+        )
     )
+
+
+def _plain(making: Making, sizes: Sizes, straps: Straps) -> tuple[Making, list[HeldEnd], tuple[Span, ...]]:
+    made = make_strip(strap_asked(sizes, len(straps)), StripKind(int(sizes.get("strap_kind", StripKind.FOLDED))))
+    ends = [
+        HeldEnd(made, number, edge, end)
+        for number, both in enumerate(straps, start=1)
+        for edge, end in zip(ENDS, both, strict=True)
+    ]
+    return with_strip(making, made), ends, (Span("strap", "long_left"),)
+
+
+def _adjustable(making: Making, sizes: Sizes, straps: Straps) -> tuple[Making, list[HeldEnd], tuple[Span, ...]]:
+    made, tab = adjustable_strap(strap_asked(sizes, len(straps)), sizes)
+    ends = [
+        held
+        for number, (first, second) in enumerate(straps, start=1)
+        for held in (HeldEnd(made, number, "end_one", first), *looped(tab, number, second))
+    ]
+    return with_strip(with_strip(making, tab), made), ends, wearing_spans()
+
+
+def looped(made: MadeStrip, number: int, end: StrapEnd) -> tuple[HeldEnd, HeldEnd]:
+    """Both ends of a strip folded in half, one under the other."""
+    return HeldEnd(made, number, "end_one", end), HeldEnd(made, number, "end_two", end, is_under=True)
+
+
+def strap_asked(sizes: Sizes, count: int) -> Strip:
+    """The straps that these sizes ask for."""
+    return Strip(
+        key="strap",
+        said="strap",
+        width_mm=sizes["strap_width_mm"],
+        length_mm=sizes["strap_length_mm"],
+        end_allowance_mm=sizes["top_allowance_mm"],
+        seam_allowance_mm=sizes["seam_allowance_mm"],
+        count=count,
+    )
+
+
+def with_strip(making: Making, made: MadeStrip) -> Making:
+    """The bag with the strips made, their ends still free."""
+    return making.having(pieces=(made.piece,), steps=made.steps, notions=made.notions, cautions=made.cautions)
+
+
+@dataclass(frozen=True, slots=True)
+class HeldEnd:
+    """The end (``end_one`` or ``end_two``) of one of the strips, counted from 1, and where it is caught.
+
+    `is_under`: the strip is folded back on itself, wrong side in, and this end lies under its other.
+    """
+
+    made: MadeStrip
+    number: int
+    edge: str
+    end: StrapEnd
+    is_under: bool = False
+
+
+def with_ends_caught(making: Making, ends: Sequence[HeldEnd], *, word: str, basted_to: str) -> Making:
+    """The bag with those ends basted in place and caught; `word` is what they are called between the layers."""
+    held: list[tuple[SeamSide, Caught]] = []
+    for one in ends:
+        side = making.line(one.end.where).through[one.end.held_on]
+        is_backwards = (side.to_mm < side.from_mm) != one.is_under
+        caught = one.made.caught(one.number, one.edge, one.end.place, is_backwards=is_backwards)
+        held += [(side, layer) for layer in caught]
+        making = making.catching(one.end.where, *caught, word=word)
+    return making.having(steps=(_baste_step(ends[0].made.piece.id, held, word, basted_to),))
+
+
+def _baste_step(key: str, held: Sequence[tuple[SeamSide, Caught]], word: str, basted_to: str) -> Step:
+    """Hold the ends in place, each on the edge it will be caught in; layers of one end in one line."""
+    lines: dict[tuple[SeamSide, Place], StitchLine] = {}
+    for side, caught in held:
+        place = (caught.start_mm, caught.end_mm)
+        line = lines.get((side, place), StitchLine((part(side, *place),)))
+        moved = replace(caught, start_mm=0.0, end_mm=caught.end_mm - caught.start_mm)
+        lines[side, place] = replace(line, caught=(*line.caught, moved))
+    told = word.removeprefix("the ").removesuffix("s")
+    name = f"Baste the {told} ends to {basted_to} between notches"
+    return Step(f"{key}-ends", name, SeamKind.BASTE, tuple(lines.values()), stage=Stage.PREPARE)
 
 
 def strap_for_drop_mm(drop_mm: float, spacing_mm: float) -> float:
@@ -62,81 +142,20 @@ def strap_for_drop_mm(drop_mm: float, spacing_mm: float) -> float:
     return 2 * math.hypot(drop_mm, spacing_mm / 2)
 
 
-def strap_piece(sizes: Sizes, *, count: int = 2) -> Piece:
-    """The strip, four finished widths wide, upright."""
-    width, length = sizes["strap_width_mm"], sizes["strap_length_mm"]
-    names = {"bottom": "end_one", "top": "end_two", "left": "long_left", "right": "long_right"}
-    folds = (("fold_first", width), ("fold_middle", 2 * width), ("fold_third", 3 * width))
-    ends, longs = ("end_one", "end_two"), ("long_left", "long_right")
-    return Piece(
-        id="strap",
-        name="Strap",
-        role="strap",
-        net=rectangle_outline(STRAP_FOLDS * width, length, names),
-        allowance_mm={**dict.fromkeys(ends, sizes["top_allowance_mm"]), **dict.fromkeys(longs, 0.0)},
-        edge_use={**dict.fromkeys(ends, EdgeUse.SEAM), **dict.fromkeys(longs, EdgeUse.HEM)},
-        count=count,
-        lines=tuple(PlacementLine(name, (x, 0.0), (x, length)) for name, x in folds),
-        note="Fold the long edges to the middle, then fold in half.",
-    )
-
-
 def spaced_places(middle_mm: float, sizes: Sizes) -> tuple[Place, Place]:
     """Where two strap ends lie along an edge, `strap_spacing_mm` apart about its middle."""
-    half = sizes["strap_width_mm"] / 2
-    first, second = middle_mm - sizes["strap_spacing_mm"] / 2, middle_mm + sizes["strap_spacing_mm"] / 2
+    return two_places(middle_mm, sizes["strap_width_mm"], sizes["strap_spacing_mm"])
+
+
+def two_places(middle_mm: float, width_mm: float, spacing_mm: float) -> tuple[Place, Place]:
+    """Where two ends of that width lie along an edge, `spacing_mm` apart about its middle."""
+    half, first, second = width_mm / 2, middle_mm - spacing_mm / 2, middle_mm + spacing_mm / 2
     return (first - half, first + half), (second - half, second + half)
 
 
-def first_end(strap: Piece, copy: int, place: Place) -> Caught:
-    """The first end of a strap caught at a place; its middle fold lies where the place starts."""
-    return Caught(*place, along(strap, copy, "end_one", folds=STRAP_FOLDS))
-
-
-def second_end(strap: Piece, copy: int, place: Place) -> Caught:
-    """The other end; its middle fold lies where the place ends."""
-    return Caught(*place, along(strap, copy, "end_two", folds=STRAP_FOLDS), turned=True)
-
-
 def both_on(where: str, places: tuple[Place, Place]) -> tuple[StrapEnd, StrapEnd]:
-    """Both ends of one strap on one line; the strap's middle fold is on the side away from its other end."""
+    """Both ends of one strap on one line."""
     return StrapEnd(where, places[0]), StrapEnd(where, places[1])
-
-
-def fold_step(strap: Piece) -> Step:
-    """Folding and stitching: through four layers, both edges folded in, and the two halves of the strip."""
-    edges = tuple(
-        StitchLine(
-            (
-                against(strap, copy, "long_left"),
-                along(strap, copy, "fold_first"),
-                along(strap, copy, "long_right"),
-                along(strap, copy, "fold_third"),
-            )
-        )
-        for copy in range(1, strap.count + 1)
-    )
-    name = f"Fold {'the' if strap.count == 1 else 'each'} strap in four and stitch along both long edges"
-    return Step("strap", name, SeamKind.HEM, edges, rows=2, stage=Stage.PREPARE)
-
-
-def baste_step(caught: Iterable[tuple[SeamSide, Caught]], where: str) -> Step:
-    """Hold strap ends in place, each on the edge it will be caught in."""
-    lines = tuple(
-        StitchLine((part(edge, c.start_mm, c.end_mm),), (replace(c, start_mm=0.0, end_mm=c.end_mm - c.start_mm),))
-        for edge, c in caught
-    )
-    name = f"Baste the strap ends to {where} between notches"
-    return Step("strap-ends", name, SeamKind.BASTE, lines, stage=Stage.PREPARE)
-
-
-def strap_measures(sizes: Sizes) -> tuple[AssembledMeasure, ...]:
-    """Length and width of a strap."""
-    width = (Span("strap", "end_one", 1 / STRAP_FOLDS),)
-    return (
-        AssembledMeasure(key="strap_length_mm", asked_mm=sizes["strap_length_mm"], spans=(Span("strap", "long_left"),)),
-        AssembledMeasure(key="strap_width_mm", asked_mm=sizes["strap_width_mm"], spans=width),
-    )
 
 
 def spaced_strap_rules(across: str) -> tuple[FitRule, ...]:
