@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 from bagwright.drafting.forms import FORMS, draft_bag
 from bagwright.drafting.soundness import prove_sound
 from bagwright.errors import FaultyInput
-from bagwright.model.pattern import Pattern, Seam, SeamSide
-from bagwright.model.piece import EdgeUse
+from bagwright.model.pattern import Seam
 from tests.drafting.measurement_strategies import measurements
+from tests.drafting.twists import edges_closed_on_themselves
 
 ALL_FORMS = st.sampled_from(sorted(FORMS)).flatmap(lambda key: st.tuples(st.just(key), measurements(FORMS[key])))
 
@@ -98,50 +98,6 @@ def test_all_faults_rejects_at_once():
         {"width_mm": 100.0, "heigth_mm": 3.0, "depth_mm": math.nan, "inside_pockets": 0.5, "strap_spacing_mm": 400.0},
     )
     assert set(places) == {"heigth_mm", "depth_mm", "inside_pockets", "strap_spacing_mm"}
-
-
-Corner = tuple[str, int, float, float]
-
-
-def corner(pattern: Pattern, side: SeamSide, at_mm: float) -> Corner:
-    x, y = pattern.piece(side.piece_id).edge(side.edge).at(at_mm)
-    return side.piece_id, side.copy, round(x, 2), round(y, 2)
-
-
-def edges_closed_on_themselves(pattern: Pattern) -> list[tuple[str, int, str]]:
-    """Seam edges whose two ends are brought together when the ends of all seams are.
-
-    None of these bags has a ring of cloth, so that happens only where a side is walked the wrong way round. Edges sewn
-    folded on themselves are left out.
-    """
-    glued: dict[Corner, Corner] = {}
-    doubled: set[tuple[str, int, str]] = set()
-
-    def root(place: Corner) -> Corner:
-        while glued.get(place, place) != place:
-            place = glued[place]
-        return place
-
-    for seam in pattern.seams:
-        sides = set(seam.sides)
-        places = [(s.piece_id, s.copy, s.edge) for s in sides]
-        doubled |= {place for place in places if places.count(place) > 1}
-        folded = len(set(places)) < len(sides) or any(s.folds > 1 for s in sides)
-        if seam.kind.joins and not folded:
-            starts = [corner(pattern, side, side.from_mm) for side in seam.sides]
-            for ends in (starts, [corner(pattern, side, side.to_mm) for side in seam.sides]):
-                for other in ends[1:]:
-                    glued[root(other)] = root(ends[0])
-    return [
-        (piece.id, copy, edge.name)
-        for piece in pattern.pieces
-        for copy in range(1, piece.count + 1)
-        for edge in piece.net.edges
-        if piece.edge_use[edge.name] is EdgeUse.SEAM
-        and (piece.id, copy, edge.name) not in doubled
-        and root(corner(pattern, SeamSide(piece.id, copy, edge.name, 0, 0), 0.0))
-        == root(corner(pattern, SeamSide(piece.id, copy, edge.name, 0, 0), edge.length_mm))
-    ]
 
 
 @settings(max_examples=40, deadline=None)

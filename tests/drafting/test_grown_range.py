@@ -1,36 +1,26 @@
 """The wider range of forms: curved edges meet straight ones, thousands of sizes hold, misfits are refused."""
 
 import math
-import random
 
 import pytest
 
-from bagwright.drafting.form_spec import FormSpec
 from bagwright.drafting.forms import FORMS, draft_bag
-from tests.drafting.measurement_strategies import corrected
-from tests.drafting.test_forms import edges_closed_on_themselves, refusal
-
-SIZES_PER_FORM = 250
+from tests.drafting.accepted_sizes import SIZES_PER_FORM, trials_of_all_forms
+from tests.drafting.test_forms import refusal
 
 
-def random_sizes(form: FormSpec, chance: random.Random) -> dict[str, float]:
-    drawn = {}
-    for spec in form.measurements:
-        if spec.is_count:
-            drawn[spec.key] = float(chance.randint(int(spec.low_mm), int(spec.high_mm)))
-        else:
-            anywhere = chance.uniform(spec.low_mm, spec.high_mm)
-            drawn[spec.key] = chance.choice([anywhere, spec.low_mm, spec.high_mm, spec.default_mm])
-    return corrected(form, drawn)
+@pytest.fixture(scope="module")
+def trials():
+    with trials_of_all_forms(SIZES_PER_FORM) as submitted:
+        yield submitted
 
 
 @pytest.mark.parametrize("key", FORMS)
-def test_random_accepted_sizes_property_are_sound_and_not_twisted(key):
+def test_random_accepted_sizes_property_are_sound_and_not_twisted(key, trials):
     """`draft_bag` raises if the proof fails."""
-    chance = random.Random(f"{key} 1")
-    for _ in range(SIZES_PER_FORM):
-        sizes = random_sizes(FORMS[key], chance)
-        assert not edges_closed_on_themselves(draft_bag(key, sizes)), sizes
+    trial = trials[key].result()
+    assert not trial.failure, trial.failure
+    assert trial.held >= SIZES_PER_FORM
 
 
 def test_round_base_property_meets_its_wall_at_every_notch():

@@ -12,8 +12,9 @@ from bagwright.drafting.measurements import Sizes
 from bagwright.drafting.soundness import prove_sound
 from bagwright.model.pattern import Pattern, SeamKind, Stage
 from bagwright.model.piece import Piece, PlacementLine
-from tests.drafting.test_forms import edges_closed_on_themselves, refusal
-from tests.drafting.test_grown_range import random_sizes
+from tests.drafting.measurement_strategies import random_sizes
+from tests.drafting.test_forms import refusal
+from tests.drafting.twists import edges_closed_on_themselves
 
 WITH_POCKETS = sorted(key for key, form in FORMS.items() if any(a.key == "outside_slip_pocket" for a in form.add_ons))
 BOTH = {"inside_pockets": 1.0, "outside_pockets": 1.0}

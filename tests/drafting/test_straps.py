@@ -20,8 +20,8 @@ from bagwright.drafting.forms import FORMS, draft_bag
 from bagwright.drafting.soundness import find_faults, prove_sound
 from bagwright.drafting.strips import SOLD_WIDTHS_MM, StripKind, sold_width_mm, webbing_width_said
 from bagwright.model.pattern import Pattern, Seam, SeamSide
+from tests.drafting.measurement_strategies import random_sizes
 from tests.drafting.test_forms import refusal
-from tests.drafting.test_grown_range import random_sizes
 
 KINDS = {
     key: int(spec.high_mm) for key, form in FORMS.items() for spec in form.measurements if spec.key == "strap_kind"

@@ -116,10 +116,13 @@ def _marks_off(piece: Piece) -> Iterator[str]:
     """Lines and drill marks that do not lie on the piece. Only those that leave it by a hair need a closer look."""
     marks = [(line.name, (line.start, line.end)) for line in piece.lines]
     marks += [(mark.name, (mark.at, mark.at)) for mark in piece.drill_marks]
-    if not marks:
+    lost = [name for name, ends in marks if not math.isfinite(math.dist(*ends))]
+    yield from lost
+    if len(marks) == len(lost):
         return
     net = piece.net.region(CHORD_MM, "right")
-    for (name, ends), is_held in zip(marks, net.holds_lines([ends for _, ends in marks]), strict=True):
+    asked = [(name, ends) for name, ends in marks if name not in lost]
+    for (name, ends), is_held in zip(asked, net.holds_lines([ends for _, ends in asked]), strict=True):
         if not is_held and not _is_held_but_for_a_hair(net, *ends):
             yield name
 
@@ -127,8 +130,6 @@ def _marks_off(piece: Piece) -> Iterator[str]:
 def _is_held_but_for_a_hair(net: Region, start: Point, end: Point) -> bool:
     """Asked of a thread half of `ON_LINE_MM` wide, the thinnest region that can be asked for."""
     run = math.dist(start, end)
-    if not math.isfinite(run):
-        return False
     dx, dy = ((end[0] - start[0]) / run, (end[1] - start[1]) / run) if run else (1.0, 0.0)
     half = ON_LINE_MM / 4
     corners = ((start, -1, -1), (end, 1, -1), (end, 1, 1), (start, -1, 1))

@@ -1,0 +1,63 @@
+"""Whether a pattern's seams bring the ends of an edge together: a side walked the wrong way round does."""
+
+from __future__ import annotations
+
+import itertools
+from collections import Counter
+from functools import cache
+
+from bagwright.model.pattern import Pattern, Seam
+from bagwright.model.piece import EdgeUse
+
+Corner = tuple[str, int, float, float]
+CopyEdge = tuple[str, int, str]
+
+
+def edges_closed_on_themselves(pattern: Pattern) -> list[CopyEdge]:
+    """Seam edges whose two ends are brought together when the ends of all seams are.
+
+    None of these bags has a ring of cloth, so that happens only where a side is walked the wrong way round. Edges sewn
+    folded on themselves are left out.
+    """
+    pieces = {piece.id: piece for piece in pattern.pieces}
+    glued: dict[Corner, Corner] = {}
+
+    @cache
+    def place(piece_id: str, edge: str, at_mm: float) -> tuple[float, float]:
+        x, y = pieces[piece_id].edge(edge).at(at_mm)
+        return round(x, 2), round(y, 2)
+
+    def root(corner: Corner) -> Corner:
+        while (onto := glued.get(corner, corner)) != corner:
+            corner = onto
+        return corner
+
+    folded: set[CopyEdge] = set()
+    for seam in pattern.seams:
+        if seam.kind.joins and (on_itself := _folded_on_itself(seam)):
+            folded |= on_itself
+        elif seam.kind.joins:
+            for ends in (
+                [(s.piece_id, s.copy, *place(s.piece_id, s.edge, s.from_mm)) for s in seam.sides],
+                [(s.piece_id, s.copy, *place(s.piece_id, s.edge, s.to_mm)) for s in seam.sides],
+            ):
+                for other in ends[1:]:
+                    glued[root(other)] = root(ends[0])
+    return [
+        (piece.id, copy, edge.name)
+        for piece in pattern.pieces
+        for copy, edge in itertools.product(range(1, piece.count + 1), piece.net.edges)
+        if piece.edge_use[edge.name] is EdgeUse.SEAM
+        and (piece.id, copy, edge.name) not in folded
+        and root((piece.id, copy, *place(piece.id, edge.name, 0.0)))
+        == root((piece.id, copy, *place(piece.id, edge.name, edge.length_mm)))
+    ]
+
+
+def _folded_on_itself(seam: Seam) -> set[CopyEdge]:
+    """Edges that the seam meets more than once, or folded."""
+    sides = set(seam.sides)
+    met = Counter((side.piece_id, side.copy, side.edge) for side in sides)
+    return {edge for edge, times in met.items() if times > 1} | {
+        (side.piece_id, side.copy, side.edge) for side in sides if side.folds > 1
+    }
