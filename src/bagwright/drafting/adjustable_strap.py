@@ -152,7 +152,7 @@ def _threading(made: MadeStrip, asked: Strip) -> tuple[Step, Handling]:
         "Fold a tab over each ring; pass the strap through the ring from its right side, then back through the "
         "adjuster over its bar"
     )
-    stage = Stage.PREPARE
+    stage = Stage.PARTS
     return (
         Step(f"{asked.key}-bar", over, SeamKind.LOCKSTITCH, lines, rows=2, stage=stage),
         Handling(f"{asked.key}-ring", through, stage=stage, cautions=(cautions.STRAP_LOAD,)),

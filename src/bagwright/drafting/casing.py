@@ -66,7 +66,7 @@ def _hems(casing: Piece) -> Step:
         "Hem the ends of the casing strips; fold them along the middle",
         SeamKind.HEM,
         lines,
-        stage=Stage.PREPARE,
+        stage=Stage.PARTS,
     )
 
 

@@ -68,7 +68,7 @@ class MitredBinding:
                 StitchLine((along(one, copy, "left_back"), against(other, second, "right_back"))),
             ]
         name = "Sew the binding strips together at their mitred ends; trim the points and turn the frame"
-        return Step("mitres", name, SeamKind.LOCKSTITCH, tuple(lines), stage=Stage.PREPARE)
+        return Step("mitres", name, SeamKind.LOCKSTITCH, tuple(lines), stage=Stage.PARTS)
 
     def width_spans(self, times: float) -> tuple[Span, ...]:
         """So many finished widths of it, as its mitres give them."""

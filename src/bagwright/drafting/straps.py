@@ -127,7 +127,7 @@ def _baste_step(key: str, held: Sequence[tuple[SeamSide, Caught]], word: str, ba
         lines[side, place] = replace(line, caught=(*line.caught, moved))
     told = word.removeprefix("the ").removesuffix("s")
     name = f"Baste the {told} ends to {basted_to} between notches"
-    return Step(f"{key}-ends", name, SeamKind.BASTE, tuple(lines.values()), stage=Stage.PREPARE)
+    return Step(f"{key}-ends", name, SeamKind.BASTE, tuple(lines.values()), stage=Stage.PARTS)
 
 
 def strap_for_drop_mm(drop_mm: float, spacing_mm: float) -> float:

@@ -136,7 +136,7 @@ def _folded(strip: Strip) -> MadeStrip:
         )
         for copy in _copies(piece)
     )
-    step = Step(strip.key, name, SeamKind.HEM, edges, rows=2, stage=Stage.PREPARE)
+    step = Step(strip.key, name, SeamKind.HEM, edges, rows=2, stage=Stage.PARTS)
     return MadeStrip(piece=piece, steps=(step,), folds=STRIP_FOLDS)
 
 
@@ -145,7 +145,7 @@ def _turned(strip: Strip) -> MadeStrip:
     piece, lines = _two_layers(strip, min(strip.seam_allowance_mm, NARROWEST_SHARE * strip.width_mm))
     name = f"Sew the two layers of {strip.told} right sides together along both long edges"
     edge = f"Turn {strip.told} right side out and press; topstitch along both long edges"
-    stage = Stage.PREPARE
+    stage = Stage.PARTS
     steps = (
         Step(strip.key, name, SeamKind.LOCKSTITCH, lines, stage=stage),
         Step(f"{strip.key}-edge", edge, SeamKind.TOPSTITCH, lines, stage=stage),
@@ -158,7 +158,7 @@ def _raw(strip: Strip) -> MadeStrip:
     piece, lines = _two_layers(strip, 0.0)
     piece = replace(piece, note="Cut to the finished width, for leather, cork and other cloth that does not fray.")
     name = f"Stitch the two layers of {strip.told} wrong sides together, just inside both long edges"
-    step = Step(strip.key, name, SeamKind.LOCKSTITCH, lines, stage=Stage.PREPARE)
+    step = Step(strip.key, name, SeamKind.LOCKSTITCH, lines, stage=Stage.PARTS)
     return MadeStrip(piece=piece, steps=(step,), layers=2)
 
 
@@ -200,7 +200,7 @@ def _webbing(strip: Strip) -> MadeStrip:
     )
     return MadeStrip(
         piece=piece,
-        steps=(Handling(strip.key, name, stage=Stage.PREPARE, cautions=(cautions.WEBBING_ENDS,)),),
+        steps=(Handling(strip.key, name, stage=Stage.PARTS, cautions=(cautions.WEBBING_ENDS,)),),
         notions=(need,),
         cautions=(cautions.STRAP_LOAD, cautions.WEBBING_ENDS),
     )

@@ -16,6 +16,7 @@ class Stage(StrEnum):
 
     PREPARE = "prepare"
     FUSE = "fuse"
+    PARTS = "parts"
     POCKETS = "pockets"
     ZIPS = "zips"
     LINING = "lining"

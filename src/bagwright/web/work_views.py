@@ -13,6 +13,7 @@ from bagwright.web.wording import Wording
 _STAGE_WORDS = {
     Stage.PREPARE: "Prepare",
     Stage.FUSE: "Fuse",
+    Stage.PARTS: "Straps and other parts",
     Stage.POCKETS: "Pockets",
     Stage.ZIPS: "Zips",
     Stage.LINING: "Lining",
