@@ -57,8 +57,10 @@ def drawings_pdf(drawings: Sequence[Drawing], *, paper: str, title: str, created
 
 
 def _on_paper(drawing: Drawing, paper_mm: tuple[float, float]) -> _Page:
-    """The drawing at the top of a page, landscape if it is too wide to stand upright."""
+    """The drawing at the top of a page, landscape if it is too wide to stand upright; a whole page as it is."""
     short, long = paper_mm
+    if (drawing.width_mm, drawing.height_mm) == paper_mm:
+        return _Page(drawing, short, long)
     is_wide = drawing.width_mm > short - 2 * MARGIN_MM and drawing.width_mm > drawing.height_mm
     width, height = (long, short) if is_wide else (short, long)
     room_x, room_y = width - 2 * MARGIN_MM, height - 2 * MARGIN_MM

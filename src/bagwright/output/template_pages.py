@@ -130,7 +130,13 @@ def _instructions(sheet: Sheet, title: str) -> list[Item]:
     name = shortened(title, sheet.size[0], 8.0, Weight.STRONG)
     items: list[Item] = [Text((left, top + 9.0), name, 8.0, weight=Weight.STRONG)]
     items += [Text((left, top + 18.0 + 5.4 * i), f"{i + 1}.  {step}", 3.7) for i, step in enumerate(_STEPS)]
-    x, y = left, top + 44.0
+    return [*items, *scale_squares((left, top + 44.0))]
+
+
+def scale_squares(low: tuple[float, float]) -> list[Item]:
+    """The squares that tell whether a page was printed at true scale, side by side."""
+    items: list[Item] = []
+    x, y = low
     for side, words in zip(TEST_SQUARES_MM, ("50 mm", "2 in"), strict=True):
         items.append(rectangle((x, y), (x + side, y + side), Ink.CUT))
         items.append(Text((x + side / 2, y + side / 2 + 1.5), words, 5.0, Anchor.MIDDLE, weight=Weight.STRONG))
