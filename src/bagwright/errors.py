@@ -30,6 +30,17 @@ class Problem:
         given = f'"{self.value}" ' if self.value else ""
         return " ".join(f"{self.place}: {given}{self.what}. Allowed: {self.allowed}. {self.remedy}".split())
 
+    def words(self, *, with_allowed: bool = True) -> str:
+        """What to say where the place is plain to see, as beside its field.
+
+        >>> Problem(place="width_mm", value="-3", what="is negative", allowed="1 to 3000 mm",
+        ...         remedy="Type the cloth's width.").words()
+        "-3 is negative. Allowed: 1 to 3000 mm. Type the cloth's width."
+        """
+        fault = f"{self.value} {self.what}".strip()
+        allowed = f" Allowed: {self.allowed}." if with_allowed else ""
+        return f"{fault[:1].upper()}{fault[1:]}.{allowed} {self.remedy}".strip()
+
 
 class BagwrightError(Exception):
     """Root of every exception that bagwright raises on purpose."""

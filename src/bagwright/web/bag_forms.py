@@ -88,12 +88,7 @@ def run_field(view: BagView, typed: Mapping[str, str], problems: Sequence[Proble
 
 
 def _told(problems: Sequence[Problem], place: str) -> str:
-    return " ".join(_words(problem) for problem in problems if problem.place == place)
-
-
-def _words(p: Problem) -> str:
-    sentence = f"{p.value} {p.what}".strip()
-    return f"{sentence[:1].upper()}{sentence[1:]}. Allowed: {p.allowed}. {p.remedy}"
+    return " ".join(problem.words() for problem in problems if problem.place == place)
 
 
 def role_forms(view: BagView, problems: Sequence[Problem]) -> tuple[RoleForm, ...]:
@@ -109,7 +104,7 @@ def role_forms(view: BagView, problems: Sequence[Problem]) -> tuple[RoleForm, ..
                 for number, layer in enumerate(stack)
             )
             own = [p for p in problems if re.match(rf"stacks\.{re.escape(role.key)}\b", p.place)]
-            told = " ".join(_words(p) for p in own)
+            told = " ".join(p.words() for p in own)
             forms.append(
                 RoleForm(
                     key=role.key,

@@ -58,7 +58,7 @@ def bag_page(view: BagView, typed: Typed, job: SearchView | None, *, ended: str 
         name=bag.name,
         form_name=view.form.name,
         stale=typed.stale,
-        problems=tuple(problem_words(problem) for problem in answer.problems),
+        problems=tuple(problem.words(with_allowed=False) for problem in answer.problems),
         sketch=Markup(sketch_picture(answer.pattern, id_prefix="sketch")),
         name_field=name_field(view, typed.texts, typed.problems),
         size_fields=size_fields(view, typed.texts, typed.problems),
@@ -90,13 +90,6 @@ def bag_page(view: BagView, typed: Typed, job: SearchView | None, *, ended: str 
         tag_short=tag_short(answer),
         can_undo=view.can_undo and not placed,
     )
-
-
-def problem_words(problem: Problem) -> str:
-    """A problem in one or two sentences for the page."""
-    given = f"{problem.value} " if problem.value else ""
-    sentence = f"{given}{problem.what}"
-    return f"{sentence[:1].upper()}{sentence[1:]}. {problem.remedy}"
 
 
 def _piece_table(view: BagView, say: Wording) -> Table:

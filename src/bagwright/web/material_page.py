@@ -126,7 +126,7 @@ def material_page(
         kind=material.kind.value,
         swatch=Markup(swatch_picture(material)),
         picture=_picture(material),
-        picture_problem=" ".join(_words(p) for p in typed.problems) if typed.of == "swatch" else "",
+        picture_problem=" ".join(p.words() for p in typed.problems) if typed.of == "swatch" else "",
         plain_fields=_plain_fields(material, own),
         traits=_traits(material, own),
         readings=tuple(
@@ -230,11 +230,6 @@ def _field(
     choices: tuple[Option, ...] = (),
     of: str = "",
 ) -> Field:
-    told = " ".join(_words(problem) for problem in problems if problem.place == name)
+    told = " ".join(problem.words() for problem in problems if problem.place == name)
     own = f"{of}-{name}".replace(" ", "-") if of else name
     return Field(id=own, name=name, label=label, value=value, hint=hint, problem=told, choices=choices)
-
-
-def _words(problem: Problem) -> str:
-    sentence = f"{problem.value} {problem.what}".strip()
-    return f"{sentence[:1].upper()}{sentence[1:]}. Allowed: {problem.allowed}."

@@ -93,7 +93,7 @@ def _field(
         value=value,
         hint=hint,
         rounded="" if name in texts else hidden_by_rounding(workroom, name),
-        problem=" ".join(f"{p.value} {p.what}. Allowed: {p.allowed}." for p in own),
+        problem=" ".join(p.words() for p in own),
         choices=_choices(name, value),
     )
 
