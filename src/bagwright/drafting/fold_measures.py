@@ -19,6 +19,8 @@ LEVEL_MM = 1.0
 LEAST_CAPACITY_MM3 = 1000.0
 _STILL = (0.0, 0.0, 0.0)
 
+_NO_WALLS = ("lining", "pocket", "binding")
+
 Facets = Mapping[Copy, Sequence[Facet]]
 
 
@@ -53,8 +55,12 @@ def _drawn_way(facets: Iterable[tuple[Facet, bool]], way: Point3) -> Point3 | No
 
 
 def body_facets(pattern: Pattern, facets: Facets, soft: Iterable[Copy]) -> list[Facet]:
-    """What the size is taken of: the faces that the pattern names as panels; all that is stiff if it names none."""
+    """What the size is taken of: the faces that the pattern names as panels; all that is stiff if it names none.
+
+    What binds their raw edges counts with them.
+    """
     named = {piece_id for panel in pattern.panels for piece_id in panel.piece_ids}
+    named |= {piece.id for piece in pattern.pieces if piece.role == "binding"}
     leaves_out = set(soft)
     stiff = {copy: found for copy, found in facets.items() if copy not in leaves_out}
     own = [facet for (piece_id, _), found in stiff.items() if piece_id in named for facet in found]
@@ -80,7 +86,8 @@ def capacity_mm3(assembly: Assembly, facets: Facets) -> float | None:
     """
     stiff = [copy for copy in assembly.order if copy not in assembly.soft]
     lining = [copy for copy in stiff if assembly.bodies[copy].piece.role == "lining"]
-    for copies in (lining, [copy for copy in stiff if assembly.bodies[copy].piece.role not in ("lining", "pocket")]):
+    walls = [copy for copy in stiff if assembly.bodies[copy].piece.role not in _NO_WALLS]
+    for copies in (lining, walls):
         vessel = _vessel(copies, assembly)
         if vessel:
             rings = [facet.points for copy in vessel for facet in facets[copy]]

@@ -64,7 +64,7 @@ def _goals(pairs: Sequence[Pair]) -> list[Point3]:
 
 
 def _place(key: Copy, assembly: Assembly) -> None:
-    pairs, body = assembly.pairs[key], assembly.bodies[key]
+    pairs, body = _firm(assembly.pairs[key]), assembly.bodies[key]
     own, goals = _own(pairs), _goals(pairs)
     is_spread = min(spread_mm(own)[1], spread_mm(goals)[1]) > LEAST_SPREAD_MM
     motion = best_motion(own, goals) if is_spread else _swung(body, pairs, assembly)
@@ -76,16 +76,18 @@ def _place(key: Copy, assembly: Assembly) -> None:
     assembly.lay(key, motion)
 
 
+def _firm(pairs: Sequence[Pair]) -> Sequence[Pair]:
+    """Those whose sides fit: where one is eased in, the seam tells only roughly where it lies."""
+    return [pair for pair in pairs if not pair.own.side.ease_mm and not pair.target.side.ease_mm] or pairs
+
+
 def _misfit_mm(motion: Motion, own: Sequence[Point3], goals: Sequence[Point3]) -> float:
     return max(math.dist(motion.apply(a), b) for a, b in zip(own, goals, strict=True))
 
 
 def _swung(body: Body, pairs: Sequence[Pair], assembly: Assembly) -> Motion:
-    """Hinged on its longest seam; where it is sewn to several of one kind there, it leaves them evenly.
-
-    If it says along one of its edges how it turns there (as a strip sewn in double does along its upper one), that holds.
-    """
-    pairs = [pair for pair in pairs if declared_turn_deg(body, pair) is not None] or pairs
+    """Hinged on its longest seam; where it is sewn to several of one kind there, it leaves them evenly."""
+    pairs = _telling(body, pairs, assembly)
     pair = max(pairs, key=lambda pair: round(math.dist(pair.goal[0], pair.goal[-1]), 3))
     middle = len(pair.goal) // 2
     inward, _ = body.inward_at(body.piece.edge(pair.own.side.edge), pair.own.at_mm[middle])
@@ -98,6 +100,17 @@ def _swung(body: Body, pairs: Sequence[Pair], assembly: Assembly) -> Motion:
         wanted = way_off(pair, middle, assembly)
     own = pair.own.points[middle], way_along(pair.own.points), inward
     return frame_motion(own, (pair.goal[middle], way, wanted))
+
+
+def _telling(body: Body, pairs: Sequence[Pair], assembly: Assembly) -> Sequence[Pair]:
+    """The pairs that tell how a copy leaves its seam.
+
+    If it says along one of its edges how it turns there (a strip sewn in double does so along its upper one), that
+    holds; what turns off there itself (a flap, the panel of a zip) tells nothing of how the others go on.
+    """
+    own = [pair for pair in pairs if declared_turn_deg(body.piece, pair.own) is not None] or pairs
+    pieces = {pair.target.copy: assembly.bodies[pair.target.copy].piece for pair in own}
+    return [pair for pair in own if declared_turn_deg(pieces[pair.target.copy], pair.target) is None] or own
 
 
 def _hang_next(assembly: Assembly) -> bool:
