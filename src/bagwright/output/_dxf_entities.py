@@ -115,7 +115,8 @@ def _spline(entity: Any, factor: float) -> tuple[Run, bool]:
 
 
 def _lwpolyline(entity: Any, factor: float) -> tuple[Run, bool]:
-    return _bulged(entity.get_points("xyb"), Pen.of(entity, factor), is_closed=bool(entity.closed))
+    points = [(float(x), float(y), float(bulge)) for x, y, bulge in entity.get_points("xyb")]
+    return _bulged(points, Pen.of(entity, factor), is_closed=bool(entity.closed))
 
 
 def _polyline(entity: Any, factor: float) -> tuple[Run, bool]:
@@ -129,15 +130,14 @@ def _bulged(points: Sequence[tuple[float, float, float]], pen: Pen, *, is_closed
     """Straight lines and arcs between points; the bulge of a point is the tangent of a quarter of the arc's angle."""
     following = [*points[1:], *points[: 1 if is_closed else 0]]
     curves: list[Curve] = []
-    for (ax, ay, bulge), (bx, by, _) in zip(points, following, strict=False):
+    for (ax, ay, bulged), (bx, by, _) in zip(points, following, strict=False):
         a, b = pen.put(ax, ay), pen.put(bx, by)
-        chord = math.dist(a, b)
+        chord, bulge = math.dist(a, b), -bulged if pen.mirrors else bulged
         if chord == 0:
             continue
-        if abs(bulge) * chord / 2 < _FLAT_MM:
+        if not abs(bulge) * chord / 2 >= _FLAT_MM:  # so is what is no number: it is told later
             curves.append(Line(a, b))
             continue
-        bulge = -bulge if pen.mirrors else bulge
         aside = (1 - bulge * bulge) / (4 * bulge)
         centre = ((a[0] + b[0]) / 2 - (b[1] - a[1]) * aside, (a[1] + b[1]) / 2 + (b[0] - a[0]) * aside)
         curves.append(Arc(a, centre, math.degrees(4 * math.atan(bulge))))

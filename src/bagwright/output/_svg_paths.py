@@ -19,7 +19,7 @@ Matrix = tuple[float, float, float, float, float, float]
 """a, b, c, d, e, f of SVG: x' = a x + c y + e, y' = b x + d y + f."""
 Box = tuple[float, float, float, float]
 UNMOVED: Matrix = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
-ARC_MM = 0.001
+ARC_MM = 1e-5
 """How far a cubic may lie from the elliptical arc it stands for."""
 _ROUND = 1e-6
 _FURTHEST_MM = 1e6

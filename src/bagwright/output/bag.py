@@ -7,13 +7,12 @@ from collections.abc import Callable, Mapping
 from bagwright.errors import BrokenPromise
 from bagwright.output.bag_sketches import BAG_SKETCHES
 from bagwright.output.drawing import Dot, Drawing, Fill, Ink, Item, Path, bounds_of, line, rectangle, shifted
+from bagwright.output.flat_sketches import FLAT_SKETCHES
 from bagwright.output.sketch_parts import DEPTH_SHOWN, Sizes, rounded, strap_arch
 
 SKETCH_MM = (44.0, 44.0)
 _MARGIN_MM = 2.0
 _TOOTH_MM = 6.0
-_CARD_HEIGHT_MM = 53.98
-"""Card ID-1 of ISO/IEC 7810; value from memory."""
 
 
 def draw_bag_sketch(form: str, measurements_mm: Mapping[str, float]) -> Drawing:
@@ -102,28 +101,9 @@ def _puller(x: float, y: float, length: float) -> list[Item]:
     ]
 
 
-def _wallet(sizes: Sizes) -> list[Item]:
-    """Wallet lying open: two halves, the spine between them, the steps of the card pockets."""
-    half, high, ease = sizes["closed_width_mm"], sizes["height_mm"], sizes["fold_ease_mm"]
-    open_width, step = 2 * half + ease, sizes["pocket_step_mm"]
-    pocket = _CARD_HEIGHT_MM - step
-    items: list[Item] = [
-        Path(tuple(rounded(open_width, high, sizes["corner_radius_mm"])), Ink.OUTLINE, Fill.PAPER, closed=True)
-    ]
-    for left in (0.0, half + ease):
-        for level in reversed(range(1, round(sizes["card_pockets"]))):
-            y = -(level * step + pocket)
-            items.append(line((left, y), (left + half, y), Ink.OUTLINE))
-        spine_side, outer_side = (-pocket, -pocket * 2 / 3)
-        ends = (outer_side, spine_side) if left == 0.0 else (spine_side, outer_side)
-        items.append(line((left, ends[0]), (left + half, ends[1]), Ink.OUTLINE))
-    items += [line((x, 0), (x, -high), Ink.STITCH) for x in (half, half + ease)]
-    return items
-
-
 _SKETCHES: Mapping[str, Callable[[Sizes], list[Item]]] = {
     "boxed_tote": _tote,
     "zip_pouch": _pouch,
-    "card_wallet": _wallet,
     **BAG_SKETCHES,
+    **FLAT_SKETCHES,
 }

@@ -29,6 +29,7 @@ class Ink(StrEnum):
     HAIRLINE = "hairline"
     MEASURE = "measure"
     STRIP = "strip"
+    BEND = "bend"
     ATTENTION = "attention"
 
 

@@ -22,7 +22,7 @@ from ezdxf.lldxf.const import DXFError
 
 from bagwright.errors import FaultyInput, Problem
 from bagwright.geometry.chains import Run
-from bagwright.geometry.curves import Point
+from bagwright.geometry.curves import Arc, Point
 from bagwright.model.found_piece import FoundDrawing, FoundScale
 from bagwright.output._dxf_entities import OddEntity, point_of, run_of
 from bagwright.output.drawn_lines import MOST_LINES, DrawnLine, DrawnPoint, Meaning
@@ -136,6 +136,8 @@ def _meaning(layer: str, *, is_standard: bool) -> Meaning | None:
 
 
 def _middle(run: Run) -> Point:
+    if isinstance(run[0], Arc):
+        return run[0].centre
     points = [point for curve in run for point in curve.points(0.1)]
     xs, ys = [x for x, _ in points], [y for _, y in points]
     return (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2

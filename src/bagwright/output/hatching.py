@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from bagwright.geometry.curves import Point
 from bagwright.model.material import MaterialKind
-from bagwright.output.drawing import Drawing, Hatch, Ink, Item, Text, Tone, framed, rectangle
+from bagwright.output.drawing import Drawing, Hatch, Item, Text, framed, rectangle
 from bagwright.output.lettering import Weight
 
 Stroke = tuple[Point, ...]

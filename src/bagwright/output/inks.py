@@ -42,6 +42,7 @@ PENS: Mapping[Ink, Pen] = {
     Ink.HAIRLINE: Pen(0.22, Colour.FAINT),
     Ink.MEASURE: Pen(0.22, Colour.SOFT),
     Ink.STRIP: Pen(1.5),
+    Ink.BEND: Pen(0.22, Colour.SOFT),
     Ink.ATTENTION: Pen(0.5, Colour.ATTENTION),
 }
 HATCH_WIDTH_MM = 0.2

@@ -240,7 +240,9 @@ class _Reader:
                     raise file_fault(what, "Take out what is no outline.")
                 part = place if number == 1 else f"{place}, part {number}"
                 yield DrawnLine(place=part, run=run, is_closed=is_closed, meaning=words.meaning, name=words.name)
-        except ArithmeticError:
+        except FaultyInput:
+            raise
+        except (ArithmeticError, ValueError):
             self._refuse(place, "has numbers too large to reckon with", "coordinates within 100 m")
 
     def _refuse(self, place: str, what: str, allowed: str) -> None:
