@@ -13,7 +13,7 @@ from bagwright.body.laminate import Ply
 from bagwright.body.ruler_test import RIGIDITY_UNM_PER_GSM_MM3, bending_length_mm
 from bagwright.body.search import highest
 from bagwright.body.stack import HOLDS_FLAT, bending_length_band_mm, stack_body
-from bagwright.model.body import Sheet, Swatch
+from bagwright.model.body import Bond, Sheet, Swatch
 from bagwright.model.material import Held
 from bagwright.model.source import Band, Reading
 from tests.body.sheets import GUESS, random_stack, reading, sheet
@@ -55,11 +55,11 @@ def true_share(two: list[Sheet], plies: list[Ply], masses: list[float], nature: 
     inner = two[1]
     if inner.held not in HOLDS_FLAT:
         return 0.0
-    if inner.swatch is None:
-        return nature.hides(inner.bond_share or Reading(0.5, 0, 1, GUESS))
+    if inner.bond.swatch is None:
+        return nature.hides(inner.bond.share or Reading(0.5, 0, 1, GUESS))
     loose = sum(ply.rigidity_unm for ply in plies)
     solid = least_energy_rigidity_unm(plies, [1 - 1e-9])
-    fused = RIGIDITY_UNM_PER_GSM_MM3 * sum(masses) * cube(nature.hides(inner.swatch.overhang_mm))
+    fused = RIGIDITY_UNM_PER_GSM_MM3 * sum(masses) * cube(nature.hides(inner.bond.swatch.overhang_mm))
     return min(max((fused - loose) / (solid - loose), 0.0), 1.0)
 
 
@@ -85,7 +85,7 @@ def test_hidden_truth_lies_in_the_band_in_a_thousand_trials():
 def test_band_is_no_wider_than_monte_carlo_finds(seed):
     # 3,000 truths, mostly at the ends of their ranges: what they span is all but the whole band.
     rng = np.random.default_rng(seed)
-    stack = [s for s in random_stack(rng, int(rng.integers(1, 4))) if s.swatch is None] or [sheet()]
+    stack = [s for s in random_stack(rng, int(rng.integers(1, 4))) if s.bond.swatch is None] or [sheet()]
     nature = Nature(rng, 0.8)
     spread = [true_rigidity_and_mass(stack, nature) for _ in range(3000)]
     bends = [math.cbrt(rigidity / (RIGIDITY_UNM_PER_GSM_MM3 * mass)) for rigidity, mass in spread]
@@ -174,7 +174,10 @@ def test_known_share_of_bond_sets_both_ends():
 
 def test_bond_of_a_layer_that_slides_says_nothing():
     pair = [sheet("canvas"), sheet("lining", mass=90, held=Held.LOOSE)]
-    known = [pair[0], _with(_share(pair[1], 1), Swatch(overhang_mm=Reading.exact(100)))]
+    known = [
+        pair[0],
+        replace(pair[1], bond=Bond(share=Reading.exact(1), swatch=Swatch(overhang_mm=Reading.exact(100)))),
+    ]
     assert stack_body(known) == stack_body(pair)
 
 
@@ -195,8 +198,8 @@ def test_search_finds_the_higher_of_two_peaks():
 
 
 def _with(one: Sheet, known: Swatch) -> Sheet:
-    return replace(one, swatch=known)
+    return replace(one, bond=Bond(swatch=known))
 
 
 def _share(one: Sheet, share: float) -> Sheet:
-    return replace(one, bond_share=Reading.exact(share))
+    return replace(one, bond=Bond(share=Reading.exact(share)))

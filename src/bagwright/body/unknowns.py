@@ -154,7 +154,7 @@ def unknowns_of(sheets: Sequence[Sheet], runs: Sequence[slice]) -> Unknowns:
     joints = _joints(sheets, runs)
     cubes = [_cube(sheet.overhang_mm, sheet.angle_deg) for sheet in sheets]
     for run in runs:
-        swatch = sheets[run][1].swatch
+        swatch = sheets[run][1].bond.swatch
         if swatch and run.stop - run.start == 2:
             cubes[run] = [_cube(swatch.overhang_mm, swatch.angle_deg)] * 2
             joints[run.start] = _SLIDES
@@ -207,7 +207,7 @@ def _joints(sheets: Sequence[Sheet], runs: Sequence[slice]) -> list[tuple[_Ends,
     joints = [_SLIDES] * (len(sheets) - 1)
     for run in runs:
         for i in range(run.start + 1, run.stop):
-            known, swatch = sheets[i].bond_share, sheets[i].swatch
+            known, swatch = sheets[i].bond.share, sheets[i].bond.swatch
             share = _Ends(known.low, known.high) if known else _Ends(0, 1)
             joints[i - 1] = (share, _cube(swatch.overhang_mm, swatch.angle_deg) if swatch else _SLIDES[1])
     return joints

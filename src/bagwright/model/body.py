@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 from bagwright.model.material import Held
 from bagwright.model.source import Band, Reading
@@ -17,12 +18,39 @@ class Swatch:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Bond:
+    """What is known of how firmly two materials hold to each other: nothing, the share of bond (0 slides freely, 1
+    cannot slide), or a swatch of the two, which counts first."""
+
+    share: Reading | None = None
+    swatch: Swatch | None = None
+
+
+class Stance(StrEnum):
+    """What a panel does at its full height: surely stands, may stand or not, surely slumps."""
+
+    STANDS = "stands"
+    LEANS = "leans"
+    SLUMPS = "slumps"
+
+    @classmethod
+    def of(cls, reached: Band, needed: float) -> Stance:
+        """Stance of what reaches a band where `needed` is needed.
+
+        >>> Stance.of(Band(180, 240), 200)
+        <Stance.LEANS: 'leans'>
+        """
+        if reached.low >= needed:
+            return cls.STANDS
+        return cls.SLUMPS if reached.high < needed else cls.LEANS
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Sheet:
     """One layer as the body room sees it. `overhang_mm` is the ruler test's, at `angle_deg`.
 
-    What is known about its bond to the layer outside it, where it is fused or quilted: `swatch` of the two, else
-    `bond_share` (0 slides freely, 1 cannot slide), else nothing. Layers of the same name and readings are of one
-    material: what is in doubt about it is the same in all of them.
+    `bond`: what is known of its hold on the layer outside it, where it is fused or quilted. Layers of the same name and
+    readings are of one material: what is in doubt about it is the same in all of them.
     """
 
     name: str
@@ -31,8 +59,7 @@ class Sheet:
     overhang_mm: Reading
     angle_deg: float = 41.5
     held: Held = Held.LOOSE
-    bond_share: Reading | None = None
-    swatch: Swatch | None = None
+    bond: Bond = Bond()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,9 +86,6 @@ class PanelBody:
     widest_doubt: str
 
     @property
-    def stance(self) -> str:
-        """`stands` if even the low bound reaches the panel's height, `slumps` if even the high one does not."""
-        stands = self.body.standing_height_mm
-        if stands.low >= self.height_mm:
-            return "stands"
-        return "slumps" if stands.high < self.height_mm else "leans"
+    def stance(self) -> Stance:
+        """As a strip held at its foot: against the panel's height."""
+        return Stance.of(self.body.standing_height_mm, self.height_mm)
