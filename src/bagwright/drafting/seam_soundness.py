@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections import defaultdict
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from bagwright.drafting.measured_pattern import (
@@ -20,7 +20,7 @@ from bagwright.drafting.measured_pattern import (
     said,
     stretch_of,
 )
-from bagwright.model.pattern import Pattern, Seam, SeamKind, SeamSide, Stage
+from bagwright.model.pattern import Pattern, SeamKind, SeamSide, Stage
 from bagwright.model.piece import EdgeUse
 
 SEAM_TOLERANCE_MM = 0.5
@@ -121,44 +121,36 @@ def _seams_out_of_turn(measured: MeasuredPattern) -> Found:
     """A hem comes before its piece is joined, basting before the edge is joined, topstitching after."""
     first_joined, joined = _joins(measured.pattern)
     edges = {(piece.id, edge.name) for piece in measured.pattern.pieces for edge in piece.net.edges}
-    for seam, side in _sides(measured.pattern):
-        if seam.kind.joins:
-            continue
-        where = f"{side.piece_id} (copy {side.copy}) {side.edge}"
-        if seam.kind is SeamKind.HEM and first_joined.get((side.piece_id, side.copy), seam.order) < seam.order:
-            yield of_seam(seam, f"{where} is hemmed in step {seam.order}, when its piece is sewn in already")
-        if (side.piece_id, side.edge) not in edges:
-            continue
-        same_edge = [
-            order
-            for order, stretch in joined.get((side.piece_id, side.copy, side.edge), ())
-            if _overlap(stretch_of(side), stretch)
-        ]
-        if seam.kind is SeamKind.BASTE and not any(order > seam.order for order in same_edge):
-            yield of_seam(seam, f"{where} is basted in step {seam.order} for no later seam")
-        if seam.kind is SeamKind.TOPSTITCH and not any(order < seam.order for order in same_edge):
-            yield of_seam(seam, f"{where} is topstitched in step {seam.order}, before it is joined")
-
-
-def _sides(pattern: Pattern) -> Iterator[tuple[Seam, SeamSide]]:
-    return ((seam, side) for seam in pattern.seams for side in seam.sides)
+    for seam in measured.pattern.seams:
+        for side in seam.sides if not seam.kind.joins else ():
+            where = f"{side.piece_id} (copy {side.copy}) {side.edge}"
+            if seam.kind is SeamKind.HEM:
+                if first_joined.get((side.piece_id, side.copy), seam.order) < seam.order:
+                    yield of_seam(seam, f"{where} is hemmed in step {seam.order}, when its piece is sewn in already")
+            elif (side.piece_id, side.edge) in edges:
+                orders = _orders_along(side, joined.get((side.piece_id, side.copy, side.edge), ()))
+                if seam.kind is SeamKind.BASTE and not any(order > seam.order for order in orders):
+                    yield of_seam(seam, f"{where} is basted in step {seam.order} for no later seam")
+                if seam.kind is SeamKind.TOPSTITCH and not any(order < seam.order for order in orders):
+                    yield of_seam(seam, f"{where} is topstitched in step {seam.order}, before it is joined")
 
 
 def _joins(pattern: Pattern) -> tuple[Mapping[tuple[str, int], int], Mapping[CopyEdge, list[tuple[int, Stretch]]]]:
     """In which step each copy is first joined to anything, and in which steps which stretches of its edges are."""
     first: dict[tuple[str, int], int] = {}
     joined: defaultdict[CopyEdge, list[tuple[int, Stretch]]] = defaultdict(list)
-    for seam, side in _sides(pattern):
-        if seam.kind.joins:
+    for seam in pattern.seams:
+        for side in seam.sides if seam.kind.joins else ():
             copy = side.piece_id, side.copy
             first[copy] = min(first.get(copy, seam.order), seam.order)
             joined[side.piece_id, side.copy, side.edge].append((seam.order, stretch_of(side)))
     return first, joined
 
 
-def _overlap(one: Stretch, other: Stretch) -> bool:
-    """Whether two stretches of one edge share some of it."""
-    return min(one[1], other[1]) - max(one[0], other[0]) > EXACT_MM
+def _orders_along(side: SeamSide, joined: Sequence[tuple[int, Stretch]]) -> list[int]:
+    """In which steps some of that stretch of edge is joined."""
+    low, high = stretch_of(side)
+    return [order for order, (start, end) in joined if min(high, end) - max(low, start) > EXACT_MM]
 
 
 def _bag_measures_what_was_asked(measured: MeasuredPattern) -> Found:
