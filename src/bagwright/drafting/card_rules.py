@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from bagwright.drafting.card_pockets import SLANT_SHARE
 from bagwright.drafting.cards import (
     CARD_HEIGHT_MM,
     CARD_SIDE_EASE_MM,
@@ -11,6 +12,7 @@ from bagwright.drafting.cards import (
     CARD_TOP_EASE_MM,
     CARD_WIDTH_MM,
     corner_lift_mm,
+    pocket_height_mm,
     roundest_corner_mm,
 )
 from bagwright.drafting.form_spec import FitRule
@@ -18,6 +20,8 @@ from bagwright.drafting.measurements import MeasurementSpec, Sizes, count_spec, 
 from bagwright.errors import Problem
 
 LEAST_RADIUS_MM = 1.0
+LEAST_SIDE_MM = 5.0
+"""Straight side of the front pocket above its round corner."""
 
 LowDefaultHigh = tuple[float, float, float]
 
@@ -80,10 +84,16 @@ def _corner_cuts_pockets(sizes: Sizes) -> Problem | None:
     return too_large(sizes, "corner_radius_mm", sizes["pocket_step_mm"], "cuts into the second card pocket")
 
 
+def _corner_cuts_slant(sizes: Sizes) -> Problem | None:
+    side = (1 - SLANT_SHARE) * pocket_height_mm(sizes["pocket_step_mm"])
+    return too_large(sizes, "corner_radius_mm", side - LEAST_SIDE_MM, "reaches the slanted top of the front pocket")
+
+
 CARD_RULES = (
     FitRule(("closed_width_mm",), _card_too_wide),
     FitRule(("height_mm", "card_pockets", "pocket_step_mm", "closed_width_mm", "corner_radius_mm"), _card_too_tall),
     FitRule(("corner_radius_mm",), _corner_too_small),
     FitRule(("corner_radius_mm", "closed_width_mm"), _corner_holds_card_up),
     FitRule(("corner_radius_mm", "card_pockets", "pocket_step_mm"), _corner_cuts_pockets),
+    FitRule(("corner_radius_mm", "pocket_step_mm"), _corner_cuts_slant),
 )

@@ -15,14 +15,16 @@ from bagwright.drafting.drawstring_bag import DRAWSTRING_BAG
 from bagwright.drafting.flap_bag import FLAP_BAG
 from bagwright.drafting.form_spec import FormSpec
 from bagwright.drafting.gusset_bag import GUSSET_BAG
+from bagwright.drafting.organiser import ORGANISER
 from bagwright.drafting.soundness import prove_sound
 from bagwright.drafting.zip_pouch import ZIP_POUCH
+from bagwright.drafting.zip_round_wallet import ZIP_ROUND_WALLET
 from bagwright.errors import BrokenPromise, FaultyInput, Problem
 from bagwright.model.pattern import Pattern
 
 _ALL = (
     *(BOXED_TOTE, BASED_TOTE, BUCKET_BAG, GUSSET_BAG, FLAP_BAG),
-    *(BACKPACK, DRAWSTRING_BAG, ZIP_POUCH, CARD_WALLET),
+    *(BACKPACK, DRAWSTRING_BAG, ZIP_POUCH, CARD_WALLET, ZIP_ROUND_WALLET, ORGANISER),
 )
 FORMS: Mapping[str, FormSpec] = MappingProxyType({form.key: form for form in _ALL})
 
@@ -82,7 +84,7 @@ def accept_measurements(form: FormSpec, measurements: Mapping[str, float]) -> Ma
                 found[key] = spec.misfit(sizes)
     problems += [problem for problem in found.values() if problem]
     for rule in form.rules_for(sizes):
-        if not any(found[key] for key in rule.keys):
+        if not any(found.get(key) for key in rule.keys):
             problem = rule.judge(sizes)
             problems += [problem] if problem else []
     if problems:
