@@ -36,11 +36,12 @@ def find_faults(pattern: Pattern) -> SoundnessReport:
     for name, pattern_check in _NAMING_CHECKS.items():
         checks.append(name)
         faults += pattern_check(measured)
-    if not faults:
+    can_follow = not faults
+    if can_follow:
         for name, pattern_check in JOINING_CHECKS.items():
             checks.append(name)
             faults += pattern_check(measured)
-    return SoundnessReport(tuple(checks), tuple(faults))
+    return SoundnessReport(tuple(checks), tuple(faults), can_follow)
 
 
 def _names_are_unique(measured: MeasuredPattern) -> Found:

@@ -25,10 +25,14 @@ class SoundnessFault:
 
 @dataclass(frozen=True, slots=True)
 class SoundnessReport:
-    """Which checks ran on a pattern, and every fault they found."""
+    """Which checks ran on a pattern, and every fault they found.
+
+    `followed`: whether the checks that follow the seams ran, too; else the faults lie in pieces and names.
+    """
 
     checks: tuple[str, ...]
     faults: tuple[SoundnessFault, ...] = ()
+    followed: bool = True
 
     @property
     def verdict(self) -> Verdict:
