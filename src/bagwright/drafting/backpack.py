@@ -90,8 +90,11 @@ BACKPACK = FormSpec(
         *box_rules(may_be_flat=False),
         *spaced_strap_rules("width_mm"),
         FitRule(("strap_width_mm", "height_mm"), _strap_too_wide_for_side),
-        FitRule(("strap_length_mm", "height_mm", "width_mm", "depth_mm", "strap_spacing_mm"), _strap_too_short),
+        FitRule(
+            ("strap_length_mm", "height_mm", "width_mm", "depth_mm", "strap_spacing_mm", "strap_width_mm"),
+            _strap_too_short,
+        ),
     ),
     own_roles=(OUTER, LINING, *LONG_STRAP_ROLES, CORD),
-    add_ons=pocket_add_ons(boxed_faces()),
+    add_ons=pocket_add_ons(boxed_faces(), with_strap_ends=True),
 )

@@ -177,5 +177,5 @@ BASED_TOTE = FormSpec(
         *spaced_strap_rules("width_mm"),
     ),
     own_roles=(OUTER, BASE, LINING, *STRAP_ROLES),
-    add_ons=pocket_add_ons(based_faces()),
+    add_ons=pocket_add_ons(based_faces(), with_strap_ends=True),
 )

@@ -48,5 +48,5 @@ BOXED_TOTE = FormSpec(
     begin=begin_boxed_tote,
     own_rules=(*box_rules(may_be_flat=False), *spaced_strap_rules("width_mm")),
     own_roles=(OUTER, LINING, *STRAP_ROLES),
-    add_ons=(*pocket_add_ons(boxed_faces(), usual_inside=1),),
+    add_ons=(*pocket_add_ons(boxed_faces(), usual_inside=1, with_strap_ends=True),),
 )

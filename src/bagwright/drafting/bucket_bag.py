@@ -142,5 +142,5 @@ BUCKET_BAG = FormSpec(
         *spaced_strap_rules("diameter_mm"),
     ),
     own_roles=(OUTER, LINING, *STRAP_ROLES),
-    add_ons=pocket_add_ons(bucket_faces()),
+    add_ons=pocket_add_ons(bucket_faces(), with_strap_ends=True),
 )

@@ -114,8 +114,11 @@ class MeasurementSpec:
         if self.room is None:
             return None
         low, high = self.limits_mm(sizes)
-        if low > high + ROUNDING_MM and self.needs:
-            return _no_room(sizes, self.needs.key, self.room.too_large)
+        if low - ROUNDING_MM <= sizes[self.key] <= high + ROUNDING_MM:
+            return None
+        if self.needs and math.ceil(low * 10 - ROUNDING_MM) > math.floor(high * 10 + ROUNDING_MM):
+            # No size to 0.1 mm, as sizes are told, lies between.
+            return no_room(sizes, self.needs.key, self.room.too_large)
         if self.is_count:
             return _too_many(sizes, self.key, high, self.room.too_large)
         return too_small(sizes, self.key, low, self.room.too_small) or too_large(
@@ -223,7 +226,8 @@ def _misfit(value_mm: float, key: str, what: str, allowed: str) -> Problem:
     return Problem(place=key, value=f"{value_mm:g}", what=what, allowed=allowed, remedy=remedy)
 
 
-def _no_room(sizes: Sizes, key: str, what: str) -> Problem:
+def no_room(sizes: Sizes, key: str, what: str) -> Problem:
+    """The problem of something that no size makes fit: it is told at the count that adds it."""
     return Problem(
         place=key,
         value=f"{sizes[key]:g}",

@@ -48,6 +48,13 @@ def lines_through(corners: Sequence[tuple[str, Point]], last: Point) -> tuple[Pl
     return tuple(PlacementLine(name, start, end) for (name, start), end in zip(corners, ends, strict=True))
 
 
+def lines_round(word: str, box: Box) -> tuple[PlacementLine, ...]:
+    """The four sides of a box as lines that start with `word`, walked the way the edges of a piece are."""
+    left, right, low, top = box.left_mm, box.left_mm + box.width_mm, box.bottom_mm, box.top_mm
+    corners = {"left": (left, top), "bottom": (left, low), "right": (right, low), "top": (right, top)}
+    return lines_through([(f"{word}_{side}", at) for side, at in corners.items()], (left, top))
+
+
 def bends_on(face: Face, sizes: Sizes, box: Box) -> tuple[Bend, ...]:
     """How a piece bends over a stretch of it that lies on the face; right sides look the same way."""
     if face.radius_mm is None:
@@ -55,6 +62,11 @@ def bends_on(face: Face, sizes: Sizes, box: Box) -> tuple[Bend, ...]:
     radius, sense = face.radius_mm(sizes), -1.0 if face.is_inside else 1.0
     turn = sense * math.degrees(box.width_mm / radius)
     return (Bend((box.middle_mm, box.bottom_mm), (box.middle_mm, box.top_mm), turn, radius),)
+
+
+def turned_over(bends: Sequence[Bend]) -> tuple[Bend, ...]:
+    """The same where the right side looks the other way."""
+    return tuple(replace(bend, angle_deg=-bend.angle_deg) for bend in bends)
 
 
 def with_note(piece: Piece, told: str) -> Piece:

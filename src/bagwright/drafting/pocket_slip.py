@@ -12,7 +12,7 @@ from bagwright.drafting.faces import Box, Face
 from bagwright.drafting.form_spec import AddOn
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import MeasurementSpec, Sizes
-from bagwright.drafting.pocket_place import bends_on, lines_through, pocket_box, with_note
+from bagwright.drafting.pocket_place import bends_on, lines_through, pocket_box, turned_over, with_note
 from bagwright.drafting.pocket_slip_sizes import SlipPocket, slip_pocket_specs
 from bagwright.drafting.roles import BINDING, OUTSIDE_POCKET, POCKET
 from bagwright.drafting.steps import Step, StitchLine, against, along, part
@@ -92,7 +92,7 @@ def _binding(pocket: SlipPocket, sizes: Sizes) -> Piece:
     before = bends_on(pocket.face, sizes, Box(0.0, 0.0, width, bound))
     behind = bends_on(pocket.face, sizes, Box(0.0, bound, width, bound))
     # The half behind lies with its right side the other way, so it bends the other way.
-    round_bends = (*before, *(replace(bend, angle_deg=-bend.angle_deg) for bend in behind))
+    round_bends = (*before, *turned_over(behind))
     return Piece(
         id=f"{pocket.key}_binding",
         name=f"Binding of the {pocket.said}",

@@ -58,12 +58,17 @@ def line_for_opening_mm(opening_mm: float, ends: ZipEnds, parked_mm: float = SLI
     return opening_mm + parked_mm + (2 * STOP_INSET_MM if ends is ZipEnds.STOPS else 0.0)
 
 
-def zip_specs(prefix: str = "", *, needs: Choice | None = None) -> tuple[MeasurementSpec, ...]:
-    """Size number, allowance, tape and slider of one zip; `prefix` tells the zips of one form apart ("band_")."""
+def zip_specs(
+    prefix: str = "", *, needs: Choice | None = None, least_showing_mm: float = LEAST_SHOWING_MM
+) -> tuple[MeasurementSpec, ...]:
+    """Size number, allowance, tape and slider of one zip; `prefix` tells the zips of one form apart ("band_").
+
+    `least_showing_mm`: what the stitch lines must leave between them.
+    """
     size, allowance = f"{prefix}zip_size", f"{prefix}zip_allowance_mm"
 
     def tape(sizes: Sizes) -> tuple[float, float]:
-        return 2 * sizes[allowance] + LEAST_SHOWING_MM, 60.0
+        return 2 * sizes[allowance] + least_showing_mm, 60.0
 
     low, high = NUMBERS
     return (
