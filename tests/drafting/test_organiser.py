@@ -158,6 +158,7 @@ def test_binding_strip_walked_the_wrong_way_rejects():
         ),
         ("row_2_height_mm", {"pocket_rows": 2.0, "row_1_height_mm": 300.0, "row_2_height_mm": 200.0}, "at most 112.2"),
         ("pocket_depth_mm", {"pocket_columns": 6.0, "pocket_depth_mm": 60.0}, "at most 50.8"),
+        ("pocket_depth_mm", {"pocket_depth_mm": 1.0}, "at least 4 mm"),
         ("hang_points", {"panel_width_mm": 300.0, "hang_points": 4.0}, "at most 2"),
     ],
 )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import IntEnum
 
 from bagwright.drafting.form_spec import FitRule
@@ -14,6 +14,7 @@ from bagwright.drafting.measurements import (
     Sizes,
     count_spec,
     size_spec,
+    too_small,
 )
 from bagwright.errors import Problem
 
@@ -23,6 +24,8 @@ LEAST_POCKET_MM = 45.0
 """Narrowest pocket that two fingers reach into (common practice, no source)."""
 DEEPEST_SHARE = 0.8
 """Depth of a pocket over its width: the two pleats at its foot must not reach one another."""
+LEAST_DEPTH_MM = 4.0
+"""Less makes pleats too small to fold: they are half as wide (common practice, no source)."""
 HEAD_MM = 12.0
 HUNG_HEAD_MM = 45.0
 """Bare cloth above the top row, at the least; more where it hangs, for loops or grommets (common practice)."""
@@ -246,4 +249,14 @@ def _said(key: str, sizes: Sizes, what: str, nearest: int) -> Problem:
     )
 
 
-ORGANISER_RULES = (FitRule(("carried", "pocket_columns", "panel_width_mm", *_NET_KEYS), _fold_between_pockets),)
+def _deep_or_flat(sizes: Sizes) -> Problem | None:
+    if not sizes["pocket_depth_mm"]:
+        return None
+    problem = too_small(sizes, "pocket_depth_mm", LEAST_DEPTH_MM, "is too little to fold a pleat of")
+    return problem and replace(problem, allowed=f"{problem.allowed}; or 0 for flat pockets")
+
+
+ORGANISER_RULES = (
+    FitRule(("carried", "pocket_columns", "panel_width_mm", *_NET_KEYS), _fold_between_pockets),
+    FitRule(("pocket_depth_mm",), _deep_or_flat),
+)
