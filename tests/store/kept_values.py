@@ -6,6 +6,8 @@ from dataclasses import fields
 
 from hypothesis import strategies as st
 
+from bagwright.geometry.curves import Arc, Cubic, Line
+from bagwright.geometry.outline import Edge, Outline
 from bagwright.model.bag import Bag, Workroom
 from bagwright.model.layout import Layout, LaySettings, Placement
 from bagwright.model.material import (
@@ -21,8 +23,11 @@ from bagwright.model.material import (
     PriceBreak,
 )
 from bagwright.model.money import Money
+from bagwright.model.own_pattern import OwnPattern
+from bagwright.model.piece import DrillMark, EdgeUse, Mirror, Notch, PlacementLine
 from bagwright.model.source import Reading, Source, SourceKind, Verdict
 from bagwright.units import UnitSystem
+from tests.drafting.own_samples import leaf, pouch
 
 TOTE = Bag(
     id="tote",
@@ -31,6 +36,28 @@ TOTE = Bag(
     measurements_mm={"width_mm": 355.6},
     stacks={"outer": (Layer("canvas"), Layer("fleece", Extent.NET, Held.FUSED))},
 )
+OWN_POUCH = pouch()
+ROUND_POCKET = OwnPattern(
+    pieces=(
+        leaf(
+            net=Outline(
+                (
+                    Edge("brim", (Line((0.0, 60.0), (0.0, 0.0)),)),
+                    Edge("foot", (Cubic((0.0, 0.0), (30.0, -20.0), (60.0, -20.0), (90.0, 0.0)),)),
+                    Edge("arch", (Arc((90.0, 0.0), (60.0, 0.0), 90.0), Line((60.0, 30.0), (0.0, 60.0)))),
+                )
+            ),
+            allowance_mm={"brim": 9.525, "foot": 0.1 + 0.2, "arch": 0.0},
+            edge_use={"brim": EdgeUse.FOLD, "foot": EdgeUse.HEM, "arch": EdgeUse.OPENING},
+            mirror=Mirror.PAIRS,
+            notches=(Notch("foot", 1 / 3),),
+            lines=(PlacementLine("line", (1.0, 2.0), (3.0, 4.0)),),
+            drill_marks=(DrillMark("snap", (5.0, 6.0)),),
+            grain_deg=45.5,
+        ),
+    ),
+)
+"""Every kind of curve, use and mark."""
 CANVAS = Material(id="canvas", name="canvas", kind=MaterialKind.BOTTOM_WEIGHT)
 LAYOUT = Layout(
     request_hash="hash",
@@ -69,6 +96,7 @@ bags = st.builds(
     stacks=st.dictionaries(texts, st.lists(layers, max_size=3).map(tuple), max_size=3),
     run_count=counts,
     note=texts,
+    own=st.none() | st.sampled_from([OWN_POUCH, ROUND_POCKET]),
 )
 _READ = [field.name for field in fields(Material) if field.type == "Reading | None"]
 materials = st.builds(

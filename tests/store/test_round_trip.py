@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
@@ -12,12 +13,23 @@ import pytest
 from hypothesis import given
 
 from bagwright.errors import BrokenPromise
-from bagwright.store.bags import list_bags, load_bag, save_bag
+from bagwright.store.bags import list_bags, load_bag, redo_bag, save_bag, undo_bag
 from bagwright.store.layouts import load_layout, save_layout
 from bagwright.store.materials import load_material, load_materials, load_offer, load_offers, save_material, save_offer
 from bagwright.store.migrations import migrate
 from bagwright.store.workroom import load_workroom, save_workroom
-from tests.store.kept_values import CANVAS, LAYOUT, TOTE, bags, layouts, materials, offers, workrooms
+from tests.store.kept_values import (
+    CANVAS,
+    LAYOUT,
+    OWN_POUCH,
+    ROUND_POCKET,
+    TOTE,
+    bags,
+    layouts,
+    materials,
+    offers,
+    workrooms,
+)
 
 
 @contextmanager
@@ -101,3 +113,22 @@ def test_loading_rejects_a_document_that_is_none(connection):
     connection.execute("UPDATE layout SET document = '{}'")
     with pytest.raises(BrokenPromise):
         load_layout(connection, LAYOUT.request_hash)
+
+
+def test_a_bag_of_her_own_pieces_keeps_every_curve_through_undo_and_redo(connection):
+    own = replace(TOTE, form="own_pieces", own=ROUND_POCKET)
+    first = save_bag(connection, own)
+    second = save_bag(connection, replace(first, own=OWN_POUCH))
+    assert undo_bag(connection, own.id).own == ROUND_POCKET
+    assert redo_bag(connection, own.id).own == second.own
+    assert first.own is not None
+    kinds = [type(curve).__name__ for edge in first.own.pieces[0].net.edges for curve in edge.curves]
+    assert kinds == ["Line", "Cubic", "Arc", "Line"]
+
+
+def test_a_bag_kept_before_there_were_own_pieces_is_read(connection):
+    save_bag(connection, TOTE)
+    (document,) = connection.execute("SELECT document FROM history").fetchone()
+    older = {key: value for key, value in json.loads(document).items() if key != "own"}
+    connection.execute("UPDATE history SET document = ?", (json.dumps(older),))
+    assert load_bag(connection, "tote") == replace(TOTE, version=1)

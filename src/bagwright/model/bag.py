@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from bagwright.model.material import Layer
 from bagwright.model.money import Money
+from bagwright.model.own_pattern import OwnPattern
 from bagwright.units import UnitSystem
 
 
@@ -16,7 +17,8 @@ class Bag:
     """One design: a form, its measurements, and what each role is made of.
 
     `stacks` maps a role (outer, lining, strap...) to its layers from the outside in; bought roles (zip, slider) to one
-    layer naming the material. `version` grows by one at every save.
+    layer naming the material. `version` grows by one at every save. `own` holds the pieces of a bag whose form is
+    ``own_pieces``: those that she brought herself.
     """
 
     id: str
@@ -27,6 +29,7 @@ class Bag:
     run_count: int = 1
     version: int = 0
     note: str = ""
+    own: OwnPattern | None = None
 
 
 def _default_pay() -> Money:

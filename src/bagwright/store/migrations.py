@@ -83,7 +83,11 @@ _KEEP_PICTURES = Migration(
     ),
 )
 
-MIGRATIONS: tuple[Migration, ...] = (_KEEP_THE_SHELF, _KEEP_PICTURES)
+# The tables stay as they are. But a bagwright that does not know of pieces in a bag would read a bag without them and
+# lose them when it saves it: the number keeps it out.
+_KEEP_OWN_PIECES = Migration("keep pieces of the maker's own in bags", ())
+
+MIGRATIONS: tuple[Migration, ...] = (_KEEP_THE_SHELF, _KEEP_PICTURES, _KEEP_OWN_PIECES)
 
 
 def migrate(connection: sqlite3.Connection, migrations: tuple[Migration, ...] = MIGRATIONS) -> None:
