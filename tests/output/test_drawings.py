@@ -6,11 +6,11 @@ import itertools
 import math
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bagwright.drafting.forms import FORMS, draft_bag
-from bagwright.errors import BrokenPromise, FaultyInput
+from bagwright.errors import BrokenPromise
 from bagwright.geometry.region import Region
 from bagwright.model.layout import Layout, LayPiece, LaySettings, Placement
 from bagwright.model.material import Held, MaterialKind
@@ -26,6 +26,7 @@ from bagwright.output.sections import SectionLayer, draw_layer_section, spread
 from bagwright.output.sketch_parts import arch_height_mm
 from bagwright.output.stance import draw_stance
 from bagwright.units import UnitSystem
+from tests.drafting.measurement_strategies import measurements
 from tests.output.samples import folded_body, rectangle_piece, rounded_front, sample_pattern
 
 UNITS = list(UnitSystem)
@@ -84,11 +85,7 @@ def drawn_sizes(data, form: str) -> dict[str, float]:
 @settings(max_examples=15, deadline=None)
 @given(data=st.data(), form=st.sampled_from(sorted(FORMS)))
 def test_every_accepted_size_makes_a_tidy_sheet_property(data, form):
-    asked = drawn_sizes(data, form)
-    try:
-        pattern = draft_bag(form, asked)
-    except FaultyInput:
-        assume(False)
+    pattern = draft_bag(form, data.draw(measurements(FORMS[form])))
     assert_tidy(draw_pieces(pattern, units=UnitSystem.INCH))
 
 
