@@ -238,7 +238,7 @@ class _Reader:
             block.points.append(DrawnPoint(place, _middle(run)))
         else:
             layer_name = "" if layer.isdigit() or next(words_of_meaning([layer]), "") else layer
-            name = plain_name(block.name or layer_name)
+            name = plain_name(block.name or layer_name) if meaning.may_bound else ""
             block.lines.append(DrawnLine(place=place, run=run, is_closed=is_closed, meaning=meaning, name=name))
 
     def _refuse(self, place: str, what: str) -> None:

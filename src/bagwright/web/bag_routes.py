@@ -31,6 +31,7 @@ from bagwright.workflows.bag_changes import (
     set_run,
     start_bag,
 )
+from bagwright.workflows.bag_pattern import form_of_key
 from bagwright.workflows.desk import Desk, all_bags, all_forms, bag_put_away, undo_change, view_bag
 from bagwright.workflows.papers import paper_of_bag
 from bagwright.workflows.pictures import form_picture, sketch_picture
@@ -83,7 +84,7 @@ def _bag_card(answer: BagAnswer, say: Wording) -> BagCard:
     return BagCard(
         name=answer.bag.name,
         href=f"/bags/{quote(answer.bag.id)}",
-        form_name=next(form.name for form in all_forms() if form.key == answer.bag.form),
+        form_name=form_of_key(answer.bag.form).name,
         sketch=Markup(sketch_picture(answer.pattern, id_prefix=f"card-{answer.bag.id}")),
         facts=tuple(facts),
     )

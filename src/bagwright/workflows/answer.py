@@ -9,7 +9,6 @@ from bagwright.costing.buying import buy_materials
 from bagwright.costing.price import price_bag
 from bagwright.costing.supplies import buy_thread
 from bagwright.costing.working_time import working_steps
-from bagwright.drafting.forms import draft_bag
 from bagwright.drafting.order_of_work import order_of_work
 from bagwright.errors import BrokenPromise, FaultyInput, Problem
 from bagwright.model.bag import Bag, Workroom
@@ -21,6 +20,7 @@ from bagwright.model.money import Money, total
 from bagwright.model.pattern import NotionNeed, Pattern
 from bagwright.model.piece import CutPiece
 from bagwright.model.work_step import WorkStep
+from bagwright.workflows.bag_pattern import pattern_of_bag
 from bagwright.workflows.contracts import Faults
 from bagwright.workflows.cut_list import bought_length_mm, cut_list, lay_request
 from bagwright.workflows.reckoning import notion_materials, notion_needs, sheet_need, thread_on, whole_mass_g
@@ -90,7 +90,7 @@ def answer_bag(bag: Bag, shelf: Shelf, workroom: Workroom, *, find_layout: FindL
     Raises `FaultyInput` only if the bag cannot be drafted; any later fault is told in `problems` and leaves the steps
     that need it empty. Every layout used has passed its check.
     """
-    answer = _made(BagAnswer(bag=bag, pattern=draft_bag(bag.form, bag.measurements_mm)), shelf, workroom)
+    answer = _made(BagAnswer(bag=bag, pattern=pattern_of_bag(bag)), shelf, workroom)
     return answer if answer.problems else _costed(answer, shelf, workroom, find_layout)
 
 

@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from bagwright.drafting.form_spec import FormSpec, RoleSpec
-from bagwright.drafting.forms import FORMS, accept_measurements, find_form
+from bagwright.drafting.forms import accept_measurements, find_form
 from bagwright.drafting.measurements import MeasurementSpec
 from bagwright.errors import FaultyInput, Problem, StaleSave
 from bagwright.model.bag import Bag, Workroom
@@ -17,6 +17,7 @@ from bagwright.store.bags import load_bag, retire_bag, save_bag
 from bagwright.store.connection import Connection
 from bagwright.store.workroom import load_workroom
 from bagwright.units import UnitSystem, print_length
+from bagwright.workflows.bag_pattern import form_of_key
 from bagwright.workflows.contracts import Faults
 from bagwright.workflows.desk import Desk, load_shelf, new_id
 from bagwright.workflows.shelf import Shelf
@@ -95,8 +96,9 @@ def resize_bag(desk: Desk, bag_id: str, version: int, texts: Mapping[str, str]) 
     """
     with desk.store() as store:
         bag, workroom = _load_for_change(store, bag_id, version), as_shown(load_workroom(store), texts)
-        sizes = read_sizes(FORMS[bag.form], texts, bag.measurements_mm, workroom)
-        if sizes == _kept_sizes(FORMS[bag.form], bag.measurements_mm):
+        form = find_form(bag.form)
+        sizes = read_sizes(form, texts, bag.measurements_mm, workroom)
+        if sizes == _kept_sizes(form, bag.measurements_mm):
             return bag  # nothing moved: no new version, or undo would seem to do nothing
         return save_bag(store, replace(bag, measurements_mm=sizes))
 
@@ -177,7 +179,7 @@ def restack_bag(desk: Desk, bag_id: str, version: int, role: str, choices: Seque
     """Make a role of other layers. Raises `FaultyInput`, `StaleSave`, `NotKept`."""
     with desk.store() as store:
         bag, shelf = _load_for_change(store, bag_id, version), load_shelf(store)
-        layers = _read_layers(role, choices, FORMS[bag.form], shelf)
+        layers = _read_layers(role, choices, form_of_key(bag.form), shelf)
         return (
             bag
             if bag.stacks.get(role) == layers

@@ -25,6 +25,7 @@ from bagwright.store.materials import load_materials, load_offers
 from bagwright.store.transaction import transaction
 from bagwright.store.workroom import load_workroom
 from bagwright.workflows.answer import BagAnswer, answer_bag
+from bagwright.workflows.bag_pattern import form_of_key
 from bagwright.workflows.shelf import Shelf
 
 Key = TypeVar("Key")
@@ -110,7 +111,7 @@ def view_bag(desk: Desk, bag_id: str, *, since: int | None = None) -> BagView:
     desk.answers.put((bag.id, bag.version), answer)
     return BagView(
         answer=answer,
-        form=FORMS[bag.form],
+        form=form_of_key(bag.form),
         shelf=shelf,
         workroom=workroom,
         before=desk.answers.get((bag.id, since)) if since is not None and since != bag.version else None,

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from bagwright.drafting.forms import find_form
 from bagwright.model.pattern import Pattern
 from bagwright.output.dxf import pattern_dxf
 from bagwright.output.pdf import pattern_pdf
 from bagwright.output.pieces import draw_pieces
 from bagwright.output.svg import svg_file
 from bagwright.units import UnitSystem
+from bagwright.workflows.bag_pattern import form_of_key
 from bagwright.workflows.files import NewFile, write_files
 
 
@@ -32,7 +32,7 @@ def _svg(pattern: Pattern, units: UnitSystem, _paper: str) -> bytes:
 
 
 def _pdf(pattern: Pattern, units: UnitSystem, paper: str) -> bytes:
-    return pattern_pdf(pattern, paper=paper, units=units, title=find_form(pattern.form).name)
+    return pattern_pdf(pattern, paper=paper, units=units, title=form_of_key(pattern.form).name)
 
 
 def _dxf(pattern: Pattern, _units: UnitSystem, _paper: str) -> bytes:

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from bagwright.drafting.form_spec import FormSpec
+from bagwright.drafting.own_pieces import OWN_PIECES
 from bagwright.model.bag import Workroom
 from bagwright.model.body import PanelBody
 from bagwright.model.material import Material
 from bagwright.model.pattern import Pattern
+from bagwright.model.piece import Piece
 from bagwright.output.bag import draw_bag_sketch
 from bagwright.output.hatching import draw_swatch
 from bagwright.output.inks import drawing_css
 from bagwright.output.layouts import draw_layout
+from bagwright.output.named_edges import draw_named_edges, draw_own_sketch
 from bagwright.output.piece_lines import told_count
 from bagwright.output.pieces import draw_pieces
 from bagwright.output.sections import SectionLayer, draw_layer_section
@@ -24,6 +27,7 @@ from bagwright.workflows.stance import panel_layers
 
 __all__ = [
     "drawing_css",
+    "edges_picture",
     "layout_picture",
     "pieces_picture",
     "section_picture",
@@ -41,19 +45,36 @@ PIECES_WIDTH_MM = 230.0
 def pieces_picture(answer: BagAnswer, workroom: Workroom) -> str:
     """All pieces of the pattern to one scale. It takes long to draw, so what was drawn lately is remembered."""
     pattern, units, fraction = answer.pattern, workroom.units, workroom.fraction
-    key = (pattern.form, frozenset(pattern.measurements_mm.items()), units, fraction)
+    key = (_drawn_by(answer), units, fraction)
     if known := _drawn_pieces.get(key):
         return known
     drawing = draw_pieces(pattern, units=units, fraction=fraction, width_mm=PIECES_WIDTH_MM)
     return _drawn_pieces.put(key, inline_svg(drawing, id_prefix="drawn-pieces"))
 
 
-_drawn_pieces: Remembered[tuple[str, frozenset[tuple[str, float]], UnitSystem, int], str] = Remembered(60)
+_drawn_pieces: Remembered[tuple[str, UnitSystem, int], str] = Remembered(60)
 """By all that a pattern and its drawing depend on."""
 
 
+def _drawn_by(answer: BagAnswer) -> str:
+    """All that the pieces depend on, as text."""
+    pattern = answer.pattern
+    return repr(pattern.pieces if answer.bag.own else (pattern.form, sorted(pattern.measurements_mm.items())))
+
+
+def edges_picture(piece: Piece, *, id_prefix: str) -> str:
+    """One piece with its edges named. What was drawn lately is remembered."""
+    key = f"{id_prefix} {piece!r}"
+    return _drawn_edges.get(key) or _drawn_edges.put(key, inline_svg(draw_named_edges(piece), id_prefix=id_prefix))
+
+
+_drawn_edges: Remembered[str, str] = Remembered(200)
+
+
 def sketch_picture(pattern: Pattern, *, id_prefix: str) -> str:
-    """The finished bag from the front."""
+    """The finished bag from the front; of her own pieces, the pieces themselves."""
+    if pattern.form == OWN_PIECES:
+        return inline_svg(draw_own_sketch(pattern.pieces), id_prefix=id_prefix)
     return inline_svg(draw_bag_sketch(pattern.form, pattern.measurements_mm), id_prefix=id_prefix)
 
 
