@@ -95,7 +95,7 @@ def _binding(pocket: SlipPocket, sizes: Sizes) -> Piece:
     round_bends = (*before, *turned_over(behind))
     return Piece(
         id=f"{pocket.key}_binding",
-        name=f"Binding of the {pocket.said}",
+        name=f"{pocket.name} binding",
         role="binding",
         net=rectangle_outline(width, 2 * bound, names),
         allowance_mm={**dict.fromkeys(ends, sizes["seam_allowance_mm"]), **dict.fromkeys(longs, bound)},

@@ -67,7 +67,7 @@ class ZipPocket:
 
     def zip(self, sizes: Sizes) -> SewnZip:
         """Its zip: in a window from stitching to stitching across the teeth, hung from tab to tab."""
-        key, name, prefix = f"{self.key}_chain", f"{self.name} zip", f"{self.key}_"
+        key, name, prefix = f"{self.key}_chain", self.name.replace("zip pocket", "pocket zip"), f"{self.key}_"
         if sizes[self.key] == HUNG:
             line = sizes[self.size("width_mm")] - 2 * sizes[self.size("tab_length_mm")]
             return sewn_zip(key, name, line, sizes, prefix=prefix, ends=ZipEnds.TABS)

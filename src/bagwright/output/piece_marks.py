@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 
 from bagwright.geometry.curves import Point
 from bagwright.geometry.region import Region
-from bagwright.model.piece import Piece, PlacementLine
+from bagwright.model.piece import DrillMark, Piece, PlacementLine
 from bagwright.output.drawing import Anchor, Dot, Ink, Item, Path, Text, Tone, bounds_of, line, text_box
 from bagwright.output.lettering import ELLIPSIS, shortened
 from bagwright.output.piece_lines import Frame, cut_shape, fold_run, told_key
@@ -18,6 +18,7 @@ _LEAST_NAMED_RUN_MM = 8.0
 _LONGEST_OUTSIDE_MM = 12.0
 _WHOLE_NAME = 24
 _SAME_POINT_MM = 0.01
+_LEAST_APART_MM = 0.7
 _ASIDES = sorted((i / 20 - 0.5 for i in range(1, 20)), key=lambda aside: abs(abs(aside) - 0.36))
 STRAP_MM = 16.0
 """Pieces narrower than this on paper carry their name beside the grain arrow rather than under it."""
@@ -91,7 +92,8 @@ def mark_items(piece: Piece, frame: Frame, inside: Region) -> list[Item]:
     """Placement lines and drill marks, with their names where these have room."""
     items: list[Item] = []
     taken: list[Region] = []
-    for mark in piece.lines:
+    lines = _lines_apart(piece.lines, frame)
+    for mark in lines:
         a, b = frame.on_paper(mark.start), frame.on_paper(mark.end)
         items.append(line(a, b, Ink.MARK))
         taken.append(area_of(items[-1]))
@@ -100,7 +102,7 @@ def mark_items(piece: Piece, frame: Frame, inside: Region) -> list[Item]:
         cross = [line((x - 1.5, y), (x + 1.5, y), Ink.MEASURE), line((x, y - 1.5), (x, y + 1.5), Ink.MEASURE)]
         items += [Dot((x, y), 0.9, Ink.OUTLINE), *cross]
         taken.append(Region.rectangle((x - 1.6, y - 1.6), (x + 1.6, y + 1.6)))
-    for choices in _name_choices(piece, frame):
+    for choices in _name_choices(lines, piece.drill_marks, frame):
         for text in choices:
             (left, top), (right, bottom) = text_box(text)
             box = Region.rectangle((left, top), (right, bottom))
@@ -111,10 +113,24 @@ def mark_items(piece: Piece, frame: Frame, inside: Region) -> list[Item]:
     return items
 
 
-def _name_choices(piece: Piece, frame: Frame) -> Iterator[list[Text]]:
+def _lines_apart(lines: Sequence[PlacementLine], frame: Frame) -> list[PlacementLine]:
+    """Those that can be told apart on paper: of two that run along one another closer than that, the first."""
+    kept: list[PlacementLine] = []
+    apart_mm = _LEAST_APART_MM * frame.reduction
+    for mark in lines:
+        ends = [((k.start, k.end), (k.end, k.start)) for k in kept]
+        near = (max(math.dist(mark.start, a), math.dist(mark.end, b)) for ways in ends for a, b in ways)
+        if not any(far < apart_mm for far in near):
+            kept.append(mark)
+    return kept
+
+
+def _name_choices(
+    lines: Sequence[PlacementLine], drill_marks: Sequence[DrillMark], frame: Frame
+) -> Iterator[list[Text]]:
     """For each mark, the ways to write its name, best first."""
     size = frame.mark_size_mm
-    for name, mark in _named_lines(piece.lines):
+    for name, mark in _named_lines(lines):
         a, b = frame.on_paper(mark.start), frame.on_paper(mark.end)
         run = math.dist(a, b)
         words = shortened(name, run - 1.0, size) if run > _LEAST_NAMED_RUN_MM else ""
@@ -124,7 +140,7 @@ def _name_choices(piece: Piece, frame: Frame) -> Iterator[list[Text]]:
         before = (0.0, -1.0) if abs(along[0]) >= abs(along[1]) else (-1.0, 0.0)
         after = (-before[0], -before[1])
         yield [text for side in (before, after) for text in _along(words, (middle, along), side, size)]
-    for drill in piece.drill_marks:
+    for drill in drill_marks:
         x, y = frame.on_paper(drill.at)
         words = shortened(told_key(drill.name), 40.0, size)
         yield [
