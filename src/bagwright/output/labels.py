@@ -6,12 +6,12 @@ import itertools
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from bagwright.geometry.box_room import BoxRoom, box_about
 from bagwright.geometry.curves import Point
 from bagwright.geometry.region import Region
 from bagwright.output.drawing import Anchor, Item, Text, Tone
 from bagwright.output.lettering import ELLIPSIS, LINE_PITCH, Setting, Weight, set_block, text_width_mm
 
-_GRID = 13
 _LINE_CHOICES = (1, 2, 3)
 _TURN_COSTS_MM = 1.2
 _WHOLE_NAME = 60
@@ -40,19 +40,19 @@ def place_label(label: Label, inside: Region, taken: Sequence[Region], *, sizes_
 
     A turned label is tried only where it can be larger by `_TURN_COSTS_MM`, nearer the middle before further.
     """
-    if inside.is_empty:
+    left = inside if not taken or inside.is_empty else inside.minus(Region.union(taken))
+    if left.is_empty:
         return None
-    room = inside if not taken else inside.minus(Region.union(taken))
+    room = BoxRoom.of(left)
     ways = sorted(itertools.product(sizes_mm, (0.0, 90.0)), key=lambda way: way[1] * _TURN_COSTS_MM / 90 - way[0])
     for (size, turn), lines in itertools.product(ways, _LINE_CHOICES):
         block = _compose(label, size, lines, room_mm=(inside.width_mm if turn == 0 else inside.height_mm) - 0.2)
         if block is None:
             continue
-        width, height = block.width_mm, block.height_mm
-        for centre in _centres(inside, (width, height) if turn == 0 else (height, width)):
-            area = _box(centre, (width, height) if turn == 0 else (height, width))
-            if room.holds(area):
-                return Placed(tuple(block.texts(centre, turn)), area)
+        box_mm = (block.width_mm, block.height_mm) if turn == 0 else (block.height_mm, block.width_mm)
+        middle = room.middle_for(box_mm, inside.bounds)
+        if middle:
+            return Placed(tuple(block.texts(middle, turn)), box_about(middle, box_mm))
     return None
 
 
@@ -102,21 +102,3 @@ def _compose(label: Label, size_mm: float, most_lines: int, *, room_mm: float) -
         return None
     block = _Block(name, Setting(notes, size_mm * 0.85), label.halo)
     return block if block.width_mm <= room_mm else None
-
-
-def _centres(inside: Region, size: tuple[float, float]) -> list[Point]:
-    """Middles to try for a box of that size, nearest to the middle of the shape first."""
-    left, top, right, bottom = inside.bounds
-    wide, high = right - left - size[0], bottom - top - size[1]
-    if wide < 0 or high < 0:
-        return []
-    steps = [i / (_GRID - 1) for i in range(_GRID)]
-    grid = [(left + size[0] / 2 + u * wide, top + size[1] / 2 + v * high) for u in steps for v in steps]
-    x, y = (left + right) / 2, (top + bottom) / 2
-    return sorted(grid, key=lambda p: (p[0] - x) ** 2 + (p[1] - y) ** 2)
-
-
-def _box(centre: Point, size: tuple[float, float]) -> Region:
-    return Region.rectangle(
-        (centre[0] - size[0] / 2, centre[1] - size[1] / 2), (centre[0] + size[0] / 2, centre[1] + size[1] / 2)
-    )

@@ -6,6 +6,7 @@ import re
 import unicodedata
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import lru_cache
 
 LINE_PITCH = 1.2
 """Distance from one line of text to the next, in ems."""
@@ -60,7 +61,12 @@ def text_width_mm(text: str, size_mm: float, weight: Weight = Weight.PLAIN) -> f
     >>> round(text_width_mm("1000", 10), 2)
     19.88
     """
-    return sum(_advance(c, weight) for c in text) * size_mm / 1000
+    return _advances(text, weight) * size_mm / 1000
+
+
+@lru_cache(maxsize=4096)
+def _advances(text: str, weight: Weight) -> int:
+    return sum(_advance(c, weight) for c in text)
 
 
 def _advance(char: str, weight: Weight) -> int:
