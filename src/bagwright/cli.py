@@ -197,6 +197,42 @@ def price(*, file: str, as_json: bool, units: str) -> None:
     )
 
 
+@main.command()
+@click.argument("drawing")
+@click.option("--scale", default="", metavar="UNIT|EDGE=LENGTH", help="What one unit is, or how long one edge is.")
+@click.option("--line", type=click.Choice(["stitch", "cut"]), help="Which line an outline is where the file is silent.")
+@click.option("--allowance", default="", metavar="WIDTH", help="Seam allowance where the file has none; usual: 3/8 in.")
+@click.option("--role", default="outer", show_default=True, help="What the pieces are made of.")
+@_answer_options
+def pieces(*, drawing: str, scale: str, line: str | None, allowance: str, role: str, as_json: bool, units: str) -> None:
+    """Read pieces of your own from DRAWING, an SVG or DXF file, or - for standard input."""
+    from bagwright.workflows import tell_pieces
+    from bagwright.workflows.files import read_file
+    from bagwright.workflows.own_drawing import Answers
+
+    system = UnitSystem(units)
+    answers = Answers(scale=scale, line=line or "", allowance=allowance, role=role)
+    found = tell_pieces.pieces_of_file(read_file(drawing), answers, units=system)
+    _print_answer(
+        as_json, lambda: tell_pieces.pieces_as_json(found), lambda: tell_pieces.pieces_in_words(found, system)
+    )
+
+
+@main.command()
+@click.argument("file")
+@_answer_options
+def prove(*, file: str, as_json: bool, units: str) -> None:
+    """Prove that pieces of your own, sewn together as you say, make a bag.
+
+    FILE is JSON as in docs/json.md, or - for standard input.
+    """
+    from bagwright.workflows import tell_own
+    from bagwright.workflows.files import read_file
+
+    own = tell_own.own_of_file(read_file(file))
+    _print_answer(as_json, lambda: tell_own.own_as_json(own), lambda: tell_own.own_in_words(own, UnitSystem(units)))
+
+
 def _served(command: Command) -> Command:
     port = click.option("--port", type=click.IntRange(0, 65535), default=8642, show_default=True, help="0: any free.")
     home = click.option("--home", type=click.Path(path_type=Path), help="Folder for the data.")

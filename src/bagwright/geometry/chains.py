@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
@@ -52,19 +53,25 @@ def closed_up(run: Sequence[Curve], *, least_mm: float) -> Run:
 
     Straight curves take up the gaps, for they stay straight; where two curves meet, the first is bent a little.
     """
-    kept: list[Curve] = [curve for curve in run if curve.length_mm >= least_mm]
-    closed: list[Curve] = []
-    for number in range(len(kept)):
+    return tuple(itertools.chain(*closed_edges([(curve,) for curve in run if curve.length_mm >= least_mm])))
+
+
+def closed_edges(edges: Sequence[Run]) -> list[Run]:
+    """The same for edges that make up a closed loop, each a run by itself; none goes."""
+    owners = [number for number, edge in enumerate(edges) for _ in edge]
+    kept = [curve for edge in edges for curve in edge]
+    closed: list[list[Curve]] = [[] for _ in edges]
+    for number, owner in enumerate(owners):
         curve, following = kept[number], (number + 1) % len(kept)
         after = kept[following]
         if math.dist(curve.end, after.start) <= TOUCHING_MM:
-            closed.append(curve)
+            closed[owner].append(curve)
         elif isinstance(after, Line) and following:
             kept[following] = Line(curve.end, after.end)
-            closed.append(curve)
+            closed[owner].append(curve)
         else:
-            closed += with_end_at(curve, after.start)
-    return tuple(closed)
+            closed[owner] += with_end_at(curve, after.start)
+    return [tuple(edge) for edge in closed]
 
 
 def chained(runs: Sequence[Run], *, within_mm: float) -> list[tuple[int, Run]]:

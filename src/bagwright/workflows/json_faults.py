@@ -9,6 +9,7 @@ from types import UnionType
 from typing import Annotated, Final, Literal, Union, get_args, get_origin
 
 from pydantic import BaseModel, ValidationError
+from pydantic.fields import FieldInfo
 
 from bagwright.errors import FaultyInput, Problem
 from bagwright.workflows.json_text import Step, place_of, shown
@@ -133,18 +134,23 @@ def _below(tree: object, step: Step) -> list[object]:
 def _allowed(contract: type[BaseModel], location: Sequence[Step]) -> tuple[str, list[str]]:
     """The description of the field at `location`, and the names of the fields known beside it."""
     here, beside = [contract], [contract]
-    said = "an object with " + ", ".join(contract.model_fields)
+    said = "an object with " + ", ".join(fields_of(contract))
     for step in location:
         if isinstance(step, int):
             continue
-        fields = [model.model_fields[step] for model in here if step in model.model_fields]
+        fields = [found[step] for model in here if step in (found := fields_of(model))]
         beside = here
         if fields:
             said = fields[0].description or said
             here = [model for field in fields for model in _models_in(field.annotation)]
         else:  # a variant of a union, or a name that is not known
             here = [model for model in here if step in _words_in(model)] or here
-    return said, list(dict.fromkeys(name for model in beside for name in model.model_fields))
+    return said, list(dict.fromkeys(name for model in beside for name in fields_of(model)))
+
+
+def fields_of(model: type[BaseModel]) -> dict[str, FieldInfo]:
+    """The fields of a contract by the names that they have in JSON."""
+    return {field.alias or name: field for name, field in model.model_fields.items()}
 
 
 def _models_in(annotation: object) -> Iterator[type[BaseModel]]:

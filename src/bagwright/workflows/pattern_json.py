@@ -13,7 +13,7 @@ from bagwright.geometry.curves import Arc, Cubic, Curve, Line, Point
 from bagwright.geometry.outline import Edge
 from bagwright.model.material import Extent
 from bagwright.model.pattern import AssembledMeasure, Pattern, Seam
-from bagwright.model.piece import Piece
+from bagwright.model.piece import DrillMark, Piece, PlacementLine
 
 Json = dict[str, object]
 _DECIMALS = 6
@@ -51,14 +51,14 @@ def _piece(piece: Piece) -> Json:
         "fold_edge": piece.fold_edge,
         "is_bought": piece.is_bought,
         "note": piece.note,
-        "edges": [_edge(edge, piece) for edge in piece.net.edges],
+        "edges": [edge_as_json(edge, piece) for edge in piece.net.edges],
         "net_outline": _points(piece.region(Extent.NET).outer_ring()),
         "cut_outline": _points(piece.region().outer_ring()),
         "notches": [
             {"edge": notch.edge, "at_mm": _mm(notch.at_mm), "point": _point(piece.edge(notch.edge).at(notch.at_mm))}
             for notch in piece.notches
         ],
-        "lines": [{"name": line.name, "from": _point(line.start), "to": _point(line.end)} for line in piece.lines],
+        "lines": [line_as_json(line) for line in piece.lines],
         "bends": [
             {
                 "from": _point(bend.start),
@@ -69,11 +69,22 @@ def _piece(piece: Piece) -> Json:
             }
             for bend in piece.bends
         ],
-        "drill_marks": [{"name": mark.name, "at": _point(mark.at)} for mark in piece.drill_marks],
+        "drill_marks": [mark_as_json(mark) for mark in piece.drill_marks],
     }
 
 
-def _edge(edge: Edge, piece: Piece) -> Json:
+def line_as_json(line: PlacementLine) -> Json:
+    """A line drawn on a piece."""
+    return {"name": line.name, "from": _point(line.start), "to": _point(line.end)}
+
+
+def mark_as_json(mark: DrillMark) -> Json:
+    """A point marked on a piece."""
+    return {"name": mark.name, "at": _point(mark.at)}
+
+
+def edge_as_json(edge: Edge, piece: Piece) -> Json:
+    """An edge of a piece with its curves."""
     return {
         "name": edge.name,
         "use": piece.edge_use[edge.name],
