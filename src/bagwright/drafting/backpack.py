@@ -11,10 +11,12 @@ from bagwright.drafting.boxed_panel import box_rules, boxed_making
 from bagwright.drafting.casing import CASING_SPECS, with_casing
 from bagwright.drafting.faces import boxed_faces
 from bagwright.drafting.form_spec import FitRule, FormSpec
+from bagwright.drafting.key_tab import key_tab
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes, too_large, too_small
 from bagwright.drafting.pocket_add_ons import pocket_add_ons
 from bagwright.drafting.roles import CORD, LINING, LONG_STRAP_ROLES, OUTER
+from bagwright.drafting.side_seams import backpack_side_seams
 from bagwright.drafting.size_specs import (
     LONG_STRAP_KIND,
     SEAM_ALLOWANCE,
@@ -96,5 +98,5 @@ BACKPACK = FormSpec(
         ),
     ),
     own_roles=(OUTER, LINING, *LONG_STRAP_ROLES, CORD),
-    add_ons=pocket_add_ons(boxed_faces(), with_strap_ends=True),
+    add_ons=(*pocket_add_ons(boxed_faces(), with_strap_ends=True), key_tab(backpack_side_seams())),
 )

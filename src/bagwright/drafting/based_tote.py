@@ -14,11 +14,13 @@ from bagwright.drafting.boxed_panel import (
 )
 from bagwright.drafting.faces import based_faces
 from bagwright.drafting.form_spec import FitRule, FormSpec
+from bagwright.drafting.key_tab import key_tab
 from bagwright.drafting.lined_bag import shell_piece
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes, size_spec, too_large
 from bagwright.drafting.pocket_add_ons import pocket_add_ons
 from bagwright.drafting.roles import BASE, LINING, OUTER, STRAP_ROLES
+from bagwright.drafting.side_seams import based_side_seams
 from bagwright.drafting.size_specs import (
     SEAM_ALLOWANCE,
     STRAP_KIND,
@@ -177,5 +179,5 @@ BASED_TOTE = FormSpec(
         *spaced_strap_rules("width_mm"),
     ),
     own_roles=(OUTER, BASE, LINING, *STRAP_ROLES),
-    add_ons=pocket_add_ons(based_faces(), with_strap_ends=True),
+    add_ons=(*pocket_add_ons(based_faces(), with_strap_ends=True), key_tab(based_side_seams())),
 )

@@ -5,10 +5,12 @@ from __future__ import annotations
 from bagwright.drafting.boxed_panel import box_rules, boxed_making
 from bagwright.drafting.faces import boxed_faces
 from bagwright.drafting.form_spec import FormSpec
+from bagwright.drafting.key_tab import key_tab
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes
 from bagwright.drafting.pocket_add_ons import pocket_add_ons
 from bagwright.drafting.roles import LINING, OUTER, STRAP_ROLES
+from bagwright.drafting.side_seams import boxed_side_seams
 from bagwright.drafting.size_specs import (
     SEAM_ALLOWANCE,
     STRAP_KIND,
@@ -48,5 +50,8 @@ BOXED_TOTE = FormSpec(
     begin=begin_boxed_tote,
     own_rules=(*box_rules(may_be_flat=False), *spaced_strap_rules("width_mm")),
     own_roles=(OUTER, LINING, *STRAP_ROLES),
-    add_ons=(*pocket_add_ons(boxed_faces(), usual_inside=1, with_strap_ends=True),),
+    add_ons=(
+        *pocket_add_ons(boxed_faces(), usual_inside=1, with_strap_ends=True),
+        key_tab(boxed_side_seams()),
+    ),
 )

@@ -8,12 +8,14 @@ from dataclasses import replace
 from bagwright.drafting.boxed_panel import face_panel, panel_tops, side_lines, turning_gap_mm
 from bagwright.drafting.faces import bucket_faces
 from bagwright.drafting.form_spec import FitRule, FormSpec
+from bagwright.drafting.key_tab import key_tab
 from bagwright.drafting.lined_bag import in_both, shell_piece, split
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes, size_spec, too_small
 from bagwright.drafting.pocket_add_ons import pocket_add_ons
 from bagwright.drafting.roles import LINING, OUTER, STRAP_ROLES
 from bagwright.drafting.round_end import round_end_outline
+from bagwright.drafting.side_seams import bucket_side_seams
 from bagwright.drafting.size_specs import (
     SEAM_ALLOWANCE,
     STRAP_KIND,
@@ -142,5 +144,5 @@ BUCKET_BAG = FormSpec(
         *spaced_strap_rules("diameter_mm"),
     ),
     own_roles=(OUTER, LINING, *STRAP_ROLES),
-    add_ons=pocket_add_ons(bucket_faces(), with_strap_ends=True),
+    add_ons=(*pocket_add_ons(bucket_faces(), with_strap_ends=True), key_tab(bucket_side_seams())),
 )

@@ -6,10 +6,12 @@ from bagwright.drafting.boxed_panel import box_rules, boxed_making
 from bagwright.drafting.casing import CASING_SPECS, with_casing
 from bagwright.drafting.faces import boxed_faces
 from bagwright.drafting.form_spec import FormSpec
+from bagwright.drafting.key_tab import key_tab
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes, size_spec
 from bagwright.drafting.pocket_add_ons import pocket_add_ons
 from bagwright.drafting.roles import CORD, LINING, OUTER
+from bagwright.drafting.side_seams import boxed_side_seams
 from bagwright.drafting.size_specs import SEAM_ALLOWANCE, TOP_ALLOWANCE, height_spec, width_spec
 
 
@@ -33,5 +35,5 @@ DRAWSTRING_BAG = FormSpec(
     begin=begin_drawstring_bag,
     own_rules=box_rules(may_be_flat=True),
     own_roles=(OUTER, LINING, CORD),
-    add_ons=pocket_add_ons(boxed_faces()),
+    add_ons=(*pocket_add_ons(boxed_faces()), key_tab(boxed_side_seams())),
 )

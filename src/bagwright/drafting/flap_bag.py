@@ -10,11 +10,13 @@ from bagwright.drafting.adjustable_strap import ADJUSTER_SPECS
 from bagwright.drafting.faces import gusset_faces
 from bagwright.drafting.form_spec import FitRule, FormSpec
 from bagwright.drafting.gusset_shell import GUSSET_RULES, GUSSET_SPECS, gusset_making, strap_place
+from bagwright.drafting.key_tab import key_tab
 from bagwright.drafting.lined_bag import in_both, shell_piece
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes, size_spec, too_large, too_small
 from bagwright.drafting.pocket_add_ons import pocket_add_ons
 from bagwright.drafting.roles import LINING, LONG_STRAP_ROLES, OUTER
+from bagwright.drafting.side_seams import gusset_side_seams
 from bagwright.drafting.size_specs import (
     LONG_STRAP_KIND,
     SEAM_ALLOWANCE,
@@ -161,5 +163,5 @@ FLAP_BAG = FormSpec(
         FitRule(("flap_length_mm", "depth_mm", "height_mm"), _flap_too_long),
     ),
     own_roles=(OUTER, LINING, *LONG_STRAP_ROLES),
-    add_ons=pocket_add_ons(gusset_faces()),
+    add_ons=(*pocket_add_ons(gusset_faces()), key_tab(gusset_side_seams())),
 )

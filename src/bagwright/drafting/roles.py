@@ -79,3 +79,11 @@ CORD = RoleSpec(
     is_notion=True,
     word="cord",
 )
+KEY_HOOK = RoleSpec(
+    key="key_hook",
+    name="Key hook",
+    meaning="The swivel hook or the ring that the key tab holds.",
+    kinds=(MaterialKind.HARDWARE,),
+    is_notion=True,
+    word="hook",
+)

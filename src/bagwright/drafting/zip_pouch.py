@@ -20,10 +20,12 @@ from bagwright.drafting.boxed_panel import (
 )
 from bagwright.drafting.faces import closed_faces
 from bagwright.drafting.form_spec import FitRule, FormSpec
+from bagwright.drafting.key_tab import key_tab
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import COMMON_PRACTICE, Choice, Sizes, size_spec, too_large
 from bagwright.drafting.pocket_add_ons import pocket_add_ons
 from bagwright.drafting.roles import LINING, OUTER, SLIDER, TAB, ZIP_CHAIN
+from bagwright.drafting.side_seams import boxed_side_seams
 from bagwright.drafting.steps import Step, StitchLine, against, along
 from bagwright.drafting.zip_seams import folded_ends, tab_step, tape_line
 from bagwright.drafting.zips import (
@@ -192,5 +194,5 @@ ZIP_POUCH = FormSpec(
         FitRule(("tab_length_mm", "slider_parked_mm", "width_mm", "depth_mm"), _tabs_too_long),
     ),
     own_roles=(OUTER, LINING, TAB, ZIP_CHAIN, SLIDER),
-    add_ons=pocket_add_ons(closed_faces()),
+    add_ons=(*pocket_add_ons(closed_faces()), key_tab(boxed_side_seams())),
 )
