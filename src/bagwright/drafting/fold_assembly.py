@@ -20,32 +20,41 @@ _HAIR_MM = 0.01
 class SoftCopy:
     """A strip that bends as it is held: its ribbon, and how it lies on the piece as drawn.
 
-    The strip starts at `origin`, `across` runs over it, its length to the left of that. `folds_mm` are the places over
-    it where it is folded flat, so that it zigzags across the ribbon. `is_held_by_ends`: it hangs in an arch.
+    The strip starts at `origin`, `across` runs over it and `ahead` along it. `folds_mm` are the places over it where it
+    is folded flat, so that it zigzags across the ribbon. `is_held_by_ends`: it hangs in an arch.
     """
 
     ribbon: Ribbon
     origin: Point
     across: Point
+    ahead: Point
     folds_mm: tuple[float, ...] = ()
     is_held_by_ends: bool = False
 
+    @property
+    def looks_down(self) -> bool:
+        """Whether its right side is the lower one of the ribbon: it was turned over when it was laid on."""
+        return self.across[0] * self.ahead[1] - self.across[1] * self.ahead[0] < 0
+
     def at(self, drawn: Point) -> Point3:
         """Where a point of the piece comes to lie."""
-        (ux, uy), dx, dy = self.across, drawn[0] - self.origin[0], drawn[1] - self.origin[1]
-        over, run = ux * dx + uy * dy, ux * dy - uy * dx
+        dx, dy = drawn[0] - self.origin[0], drawn[1] - self.origin[1]
+        over = self.across[0] * dx + self.across[1] * dy
+        run = self.ahead[0] * dx + self.ahead[1] * dy
         return self.ribbon.at(run, zigzag_mm(over, self.folds_mm) - self.ribbon.width_mm / 2)
 
     def frame(self, drawn: Point, way: Point) -> tuple[Point3, Point3]:
         """At a point as drawn: the direction to the left of a way through it, and out of the right side."""
         (x, y), (dx, dy) = drawn, way
-        here, left, on = (
-            self.at(drawn),
-            self.at((x - _HAIR_MM * dy, y + _HAIR_MM * dx)),
-            self.at((x + _HAIR_MM * dx, y + _HAIR_MM * dy)),
-        )
+        here, left = self.at(drawn), self.at((x - _HAIR_MM * dy, y + _HAIR_MM * dx))
+        on = self.at((x + _HAIR_MM * dx, y + _HAIR_MM * dy))
         inward = unit(minus(left, here))
         return inward, unit(cross(minus(on, here), inward))
+
+    def facets(self) -> Iterator[Facet]:
+        """The ribbon's facets, seen from the strip's right side."""
+        for facet in self.ribbon.facets():
+            yield facet.turned_over() if self.looks_down else facet
 
 
 def zigzag_mm(over_mm: float, folds_mm: Sequence[float]) -> float:
@@ -142,7 +151,7 @@ class Assembly:
         """The facets of a placed copy."""
         soft = self.soft.get(copy)
         if soft:
-            yield from soft.ribbon.facets()
+            yield from soft.facets()
         else:
             for facet in self.bodies[copy].sheet.facets:
                 yield facet.moved(self.motions[copy])

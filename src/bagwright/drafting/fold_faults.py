@@ -6,12 +6,11 @@ import math
 from collections.abc import Iterator, Mapping
 
 from bagwright.geometry.solids import reach_mm
-from bagwright.model.fold_up import FoldUp
+from bagwright.model.fold_up import GAP_TOLERANCE_MM, FoldUp
 from bagwright.model.pattern import Pattern, SeamSide
 from bagwright.model.piece import Mirror, Piece
 from bagwright.model.soundness import SoundnessFault
 
-GAP_TOLERANCE_MM = 0.5
 SIZE_TOLERANCE_MM = 1.0
 _SHELL = frozenset({"outer", "base", "lining"})
 

@@ -7,7 +7,8 @@ from collections.abc import Mapping, Sequence
 
 from bagwright.drafting.fold_assembly import Assembly, Pair
 from bagwright.drafting.fold_hinge import declared_turn_deg, way_off
-from bagwright.drafting.fold_soft import hung, is_ribbon, is_strip, strip_along
+from bagwright.drafting.fold_straps import hang_next, strip_along
+from bagwright.drafting.fold_strips import is_ribbon, is_strip
 from bagwright.drafting.fold_tracks import Body, Tracks, way_along
 from bagwright.geometry.space import (
     Motion,
@@ -25,6 +26,8 @@ LEAST_SPREAD_MM = 1.0
 MISFIT_MM = 2.0
 """A strip without bends that is further off than this when it is kept flat must bend to follow its seam."""
 
+Spread = tuple[float, bool, float]
+
 
 def place_copies(bodies: Mapping[Copy, Body], tracks: Tracks) -> Assembly:
     """Every copy that a joining seam reaches gets its place.
@@ -35,23 +38,27 @@ def place_copies(bodies: Mapping[Copy, Body], tracks: Tracks) -> Assembly:
     assembly = Assembly(bodies, tracks)
     stiff = [key for key, body in bodies.items() if not is_ribbon(body, tracks)]
     assembly.lay((stiff or list(bodies))[0], Motion())
-    known: dict[Copy, tuple[int, tuple[float, float]]] = {}
+    known: dict[Copy, tuple[int, Spread]] = {}
     while True:
         reached = [key for key in stiff if assembly.waits(key) and assembly.pairs[key]]
         if reached:
             _place(max(reached, key=lambda key: _spread(key, assembly, known)), assembly)
-        elif not _hang_next(assembly):
+        elif not hang_next(assembly):
             return assembly
 
 
-def _spread(key: Copy, assembly: Assembly, known: dict[Copy, tuple[int, tuple[float, float]]]) -> tuple[float, float]:
-    """How far the seams of a waiting copy spread across a line and along it, on itself and where they must lie."""
+def _spread(key: Copy, assembly: Assembly, known: dict[Copy, tuple[int, Spread]]) -> Spread:
+    """How far the seams of a waiting copy spread across a line and along it, on itself and where they must lie.
+
+    Between the two: whether it says itself how it turns off its seam, and so need not wait for others to hold it.
+    """
     pairs = assembly.pairs[key]
     if key not in known or known[key][0] != len(pairs):
         (along_own, across_own), (along_goal, across_goal) = spread_mm(_own(pairs)), spread_mm(_goals(pairs))
         least = min(across_own, across_goal)
-        measure = (round(least if least > LEAST_SPREAD_MM else 0.0, 3), round(min(along_own, along_goal), 3))
-        known[key] = len(pairs), measure
+        tells = any(declared_turn_deg(assembly.bodies[key].piece, pair.own) is not None for pair in pairs)
+        across_mm = round(least if least > LEAST_SPREAD_MM else 0.0, 3)
+        known[key] = len(pairs), (across_mm, tells, round(min(along_own, along_goal), 3))
     return known[key][1]
 
 
@@ -111,13 +118,3 @@ def _telling(body: Body, pairs: Sequence[Pair], assembly: Assembly) -> Sequence[
     own = [pair for pair in pairs if declared_turn_deg(body.piece, pair.own) is not None] or pairs
     pieces = {pair.target.copy: assembly.bodies[pair.target.copy].piece for pair in own}
     return [pair for pair in own if declared_turn_deg(pieces[pair.target.copy], pair.target) is None] or own
-
-
-def _hang_next(assembly: Assembly) -> bool:
-    """Hang the soft strip that is held best; whether there was one."""
-    waiting = [key for key in assembly.bodies if assembly.waits(key) and assembly.pairs[key]]
-    if not waiting:
-        return False
-    key = max(waiting, key=lambda key: len({pair.seam_id for pair in assembly.pairs[key]}))
-    assembly.hang(key, hung(assembly.bodies[key], assembly))
-    return True

@@ -13,8 +13,8 @@ from bagwright.drafting.fold_placing import place_copies
 from bagwright.drafting.fold_tracks import Track, fold_bodies, seam_tracks
 from bagwright.geometry.facets import Facet
 from bagwright.geometry.solids import planes_of
-from bagwright.geometry.space import Point3, mean
-from bagwright.model.fold_up import Copy, FoldedFacet, FoldUp, SeamGap
+from bagwright.geometry.space import Motion, Point3, mean
+from bagwright.model.fold_up import GAP_TOLERANCE_MM, Copy, FoldedFacet, FoldUp, SeamGap
 from bagwright.model.pattern import Pattern
 
 MM3_PER_L = 1e6
@@ -36,7 +36,7 @@ def fold_up(pattern: Pattern) -> FoldUp:
     size, base_width, lean = size_of(body_facets(pattern, facets, assembly.soft))
     return FoldUp(
         facets=tuple(_told(assembly, facets)),
-        gaps=tuple(_gaps(assembly)),
+        gaps=tuple(_gaps(assembly, stand)),
         assembled_size_mm=size,
         base_width_mm=base_width,
         lean_mm=lean,
@@ -50,7 +50,7 @@ def _told(assembly: Assembly, facets: Mapping[Copy, Sequence[Facet]]) -> Iterato
     owners = [copy for copy, found in facets.items() for _ in found]
     flat = [facet for found in facets.values() for facet in found]
     normals = [facet.normal for facet in flat]
-    planes = planes_of(normals, [mean(facet.points) for facet in flat])
+    planes = planes_of(normals, [facet.points for facet in flat])
     ranks = layer_ranks(owners, normals, planes, assembly)
     for copy, facet, plane, rank in zip(owners, flat, planes, ranks, strict=True):
         piece, soft = assembly.bodies[copy].piece, assembly.soft.get(copy)
@@ -67,12 +67,15 @@ def _told(assembly: Assembly, facets: Mapping[Copy, Sequence[Facet]]) -> Iterato
         )
 
 
-def _gaps(assembly: Assembly) -> Iterator[SeamGap]:
+def _gaps(assembly: Assembly, stand: Motion) -> Iterator[SeamGap]:
     """Every joining seam of which at least two layers have a place."""
     for seam_id, tracks in assembly.tracks.items():
         lies = [(track, assembly.points(track)) for track in tracks if not assembly.waits(track.copy)]
         if len(lies) > 1:
-            yield SeamGap(seam_id, max(_gap_mm(a, b, assembly) for a, b in itertools.combinations(lies, 2)))
+            gaps = [(_gap_mm(a, b, assembly), a[1], b[1]) for a, b in itertools.combinations(lies, 2)]
+            gap_mm, one, other = max(gaps, key=lambda gap: gap[0])
+            threads = tuple((stand.apply(a), stand.apply(b)) for a, b in zip(one, other, strict=True))
+            yield SeamGap(seam_id, gap_mm, threads if gap_mm > GAP_TOLERANCE_MM else ())
 
 
 _Lying = tuple[Track, Sequence[Point3]]
@@ -80,6 +83,8 @@ _Lying = tuple[Track, Sequence[Point3]]
 
 def _gap_mm(one: _Lying, other: _Lying, assembly: Assembly) -> float:
     softs = [assembly.soft.get(track.copy) for track, _ in (one, other)]
+    if softs[0] is not None and one[0].copy == other[0].copy:
+        return 0.0  # turned back on itself, which is not drawn
     if any(soft is not None and soft.is_held_by_ends for soft in softs):
         # The end of a strap follows any curve it is sewn to: it only has to reach there.
         return math.dist(mean(one[1]), mean(other[1]))

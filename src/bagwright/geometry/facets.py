@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -9,10 +10,11 @@ from enum import StrEnum
 
 from bagwright.geometry.clipping import kept_above
 from bagwright.geometry.curves import Point
-from bagwright.geometry.space import Motion, Point3, minus, turn_about
+from bagwright.geometry.space import Motion, Point3, minus, opposite, turn_about
 
 FINEST_TURN_DEG = 7.5
 """A round bend is drawn as flat strips that turn by at most so much each."""
+_HAIR_MM = 2e-3
 
 
 class EdgeKind(StrEnum):
@@ -52,6 +54,15 @@ class Facet:
     def normal(self) -> Point3:
         """Unit vector out of the sheet's upper side."""
         return self.motion.turned((0.0, 0.0, 1.0))
+
+    def turned_over(self) -> Facet:
+        """The same area with its other side up."""
+        first, *others = self.points
+        corners = (first, *reversed(others))
+        edges = tuple(replace(edge, beyond=edge.beyond and opposite(edge.beyond)) for edge in reversed(self.edges))
+        (ax, bx, cx), (ay, by, cy), (az, bz, cz) = self.motion.rows
+        rows = ((ax, -bx, -cx), (ay, -by, -cy), (az, -bz, -cz))
+        return Facet(corners, edges, Motion(rows, self.motion.shift), self.area_mm2)
 
     def moved(self, motion: Motion) -> Facet:
         """The facet under a motion."""
@@ -106,17 +117,24 @@ class Roll:
         turn = turn_about((x, y), (x + ux, y + uy), -math.degrees((across - self.level_mm) / self.radius_mm))
         return Motion(turn.rows, minus(self.bent(point), Motion(turn.rows).apply((point[0], point[1], 0.0))))
 
-    def normal_beside(self, point: Point, band_mm: float, angle_deg: float) -> Point3:
+    def normal_beside(self, point: Point, angle_deg: float) -> Point3:
         """Upper normal of the strip next to a point on one side of a band that turns by `angle_deg` in all."""
-        along, across = self.places(point)
-        step = band_mm / strips_of(angle_deg) / 2
-        x, y, _ = self._raised(along, across - step if across > 0 else across + step, 0.0)
-        return self.touching((x, y)).turned((0.0, 0.0, 1.0))
+        _, across = self.places(point)
+        levels = strip_levels_mm(self.radius_mm, angle_deg)
+        return _normal_at(self, (levels[-2] + levels[-1]) / 2 * (1.0 if across > 0 else -1.0))
 
 
-def strips_of(angle_deg: float) -> int:
-    """How many flat strips stand for a round bend."""
-    return max(1, math.ceil(abs(angle_deg) / FINEST_TURN_DEG - 1e-9))
+def strip_levels_mm(radius_mm: float, angle_deg: float) -> list[float]:
+    """Where the flat strips that stand for a round bend begin and end, across from its middle line.
+
+    Counted from the middle, so that sheets rolled alike and laid on one another have their strips in the same places.
+
+    >>> [round(level, 3) for level in strip_levels_mm(180 / math.pi, 20)]
+    [-10.0, -7.5, 0.0, 7.5, 10.0]
+    """
+    half, step = abs(angle_deg) / 2, FINEST_TURN_DEG
+    inner = [number * step for number in range(1 - math.ceil(half / step - 1e-9), math.ceil(half / step - 1e-9))]
+    return [abs(radius_mm) * math.radians(level) for level in (-half, *inner, half)]
 
 
 def flat_facet(ring: Sequence[Point], edges: Sequence[FacetEdge], motion: Motion) -> Facet:
@@ -131,25 +149,29 @@ def rolled_facets(
 
     The face lies within the band of a bend of `angle_deg` about the roll's line; strips turn by equal angles.
     """
-    count = strips_of(angle_deg)
-    width = abs(roll.radius_mm * math.radians(angle_deg)) / count
+    levels = strip_levels_mm(roll.radius_mm, angle_deg)
+    normals = [_normal_at(roll, (low + high) / 2) for low, high in itertools.pairwise(levels)]
     facets = []
-    for number in range(count):
-        low = (number - count / 2) * width
-        facets += _strip(ring, edges, roll, motion, (low, low + width))
+    for number, (low, high) in enumerate(itertools.pairwise(levels)):
+        # At either end of the band the side keeps what it is; nothing is cut there.
+        beside = normals[max(number - 1, 0)], normals[min(number + 1, len(normals) - 1)]
+        facets += _strip(ring, edges, roll, motion, ((low, beside[0]), (high, beside[1])))
     return facets
 
 
 def _strip(
-    ring: Sequence[Point], edges: Sequence[FacetEdge], roll: Roll, motion: Motion, between: tuple[float, float]
+    ring: Sequence[Point],
+    edges: Sequence[FacetEdge],
+    roll: Roll,
+    motion: Motion,
+    between: tuple[tuple[float, Point3], tuple[float, Point3]],
 ) -> list[Facet]:
-    low, high = between
-    width = high - low
+    """What of the face lies between two levels, each with the normal of the strip beyond it."""
+    (low, before), (high, after) = between
     points, sides = list(ring), list(edges)
-    for level, sense in ((low, 1.0), (high, -1.0)):
+    for level, sense, normal in ((low, 1.0, before), (high, -1.0, after)):
         heights = [_snapped(sense * (roll.places(point)[1] - level)) for point in points]
-        beyond = motion.turned(_normal_at(roll, level - sense * width / 2))
-        cut = FacetEdge(EdgeKind.SMOOTH, beyond)
+        cut = FacetEdge(EdgeKind.SMOOTH, motion.turned(normal))
         points, sides = kept_above(points, sides, heights, between=_between, cut=cut)
         if not points:
             return []
@@ -160,7 +182,7 @@ def _strip(
 
 def _snapped(height: float) -> float:
     """Corners within a hair of the cut lie on it, so that no slivers are left."""
-    return 0.0 if abs(height) < 1e-6 else height
+    return 0.0 if abs(height) < _HAIR_MM else height
 
 
 def _normal_at(roll: Roll, across: float) -> Point3:

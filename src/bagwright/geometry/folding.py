@@ -266,5 +266,5 @@ def _edge(
         return FacetEdge(EdgeKind.CREASE, face.motion_at(middle).turned((0.0, 0.0, 1.0)))
     normal = face.motion_at(middle).turned((0.0, 0.0, 1.0))
     if face.roll and band:
-        normal = face.motion.turned(face.roll.normal_beside(middle, band.band_mm, band.angle_deg))
+        normal = face.motion.turned(face.roll.normal_beside(middle, band.angle_deg))
     return FacetEdge(EdgeKind.SMOOTH, normal)

@@ -35,6 +35,11 @@ class Ribbon:
     stations: tuple[Station, ...]
     width_mm: float
 
+    @property
+    def is_loop(self) -> bool:
+        """Whether it goes out and comes back to where it starts."""
+        return len(self.stations) == 3 and self.stations[0].middle == self.stations[-1].middle
+
     def at(self, along_mm: float, across_mm: float) -> Point3:
         """A place on the ribbon, `across_mm` from its middle line."""
         stations = self.stations

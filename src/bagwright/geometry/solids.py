@@ -10,9 +10,10 @@ import numpy as np
 
 from bagwright.geometry.space import Point3, cross, dot, minus
 
-PLANE_DEG = 0.7
-PLANE_MM = 0.6
-"""Facets that differ by less than this in direction and distance lie in one plane."""
+PLANE_DEG = 4.5
+PLANE_MM = 0.75
+"""Facets that differ by less than this in direction, and at every corner in distance, lie in one plane."""
+_LEAST_COSINE = math.cos(math.radians(PLANE_DEG))
 
 
 def enclosed_mm3(rings: Sequence[Sequence[Point3]], about: Point3) -> float:
@@ -38,18 +39,20 @@ def reach_mm(points: Sequence[Point3]) -> tuple[Point3, Point3]:
     return (min(xs), min(ys), min(zs)), (max(xs), max(ys), max(zs))
 
 
-def planes_of(normals: Sequence[Point3], middles: Sequence[Point3]) -> list[int]:
-    """The number of the plane in which each facet lies, whichever way it faces; planes are numbered as they come."""
+def planes_of(normals: Sequence[Point3], rings: Sequence[Sequence[Point3]]) -> list[int]:
+    """The number of the plane in which each facet lies, whichever way it faces; planes are numbered as they come.
+
+    A narrow strip of a rolled sheet lies in the plane of a strip of another rolled like it that is nearest to it.
+    """
     first_in: list[int] = []
     numbers: list[int] = []
-    turned, places = np.array(normals).reshape(-1, 3), np.array(middles).reshape(-1, 3)
-    least = math.cos(math.radians(PLANE_DEG))
-    for index in range(len(normals)):
-        seen_normals, seen_places = turned[first_in], places[first_in]
-        level = np.abs(seen_normals @ turned[index]) > least
-        close = np.abs(np.einsum("ij,ij->i", seen_normals, places[index] - seen_places)) < PLANE_MM
-        found = np.flatnonzero(level & close)
-        if len(found) == 0:
+    turned, places = np.array(normals).reshape(-1, 3), np.array([ring[0] for ring in rings]).reshape(-1, 3)
+    for index, ring in enumerate(rings):
+        seen = turned[first_in]
+        apart = np.abs(np.einsum("mj,kmj->km", seen, np.array(ring)[:, None, :] - places[first_in])).max(axis=0)
+        cosines = np.abs(seen @ turned[index])
+        fits = np.flatnonzero((cosines > _LEAST_COSINE) & (apart < PLANE_MM))
+        if len(fits) == 0:
             first_in.append(index)
-        numbers.append(int(found[0]) if len(found) else len(first_in) - 1)
+        numbers.append(int(fits[cosines[fits].argmax()]) if len(fits) else len(first_in) - 1)
     return numbers

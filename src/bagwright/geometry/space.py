@@ -70,6 +70,11 @@ def minus(a: Point3, b: Point3) -> Point3:
     return a[0] - b[0], a[1] - b[1], a[2] - b[2]
 
 
+def opposite(vector: Point3) -> Point3:
+    """The other way."""
+    return -vector[0], -vector[1], -vector[2]
+
+
 def unit(vector: Point3) -> Point3:
     """The same direction, one long."""
     length = math.hypot(*vector)

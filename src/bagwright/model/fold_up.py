@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from bagwright.geometry.facets import FacetEdge
 from bagwright.geometry.space import Point3
 
+GAP_TOLERANCE_MM = 0.5
 Copy = tuple[str, int]
 """A piece's id and the number of its copy, counted from 1."""
 
@@ -33,10 +34,14 @@ class FoldedFacet:
 
 @dataclass(frozen=True, slots=True)
 class SeamGap:
-    """How far the sides of a seam lie apart at worst where the bag is folded up; ease is taken off."""
+    """How far the sides of a seam lie apart at worst where the bag is folded up; ease is taken off.
+
+    `threads` lead from side to side along a seam that gapes by more than `GAP_TOLERANCE_MM`.
+    """
 
     seam_id: str
     gap_mm: float
+    threads: tuple[tuple[Point3, Point3], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
