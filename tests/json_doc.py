@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 DOCUMENT = Path(__file__).parent.parent / "docs" / "json.md"
+_DRAWN = re.compile(r"```svg\n(.*?)```", re.DOTALL)
 _FENCED = re.compile(r"```json\n(.*?)```", re.DOTALL)
 
 
@@ -73,5 +74,7 @@ def examples() -> list[Example]:
     for start in re.finditer(r"^Example: `bagwright (.+?)`(.*)$", text, re.MULTILINE):
         blocks = _FENCED.finditer(text, start.end())
         file = json.loads(next(blocks)[1]) if "FILE" in start[1] else None
+        if "DRAWING" in start[1]:
+            file = next(_DRAWN.finditer(text, start.end()))[1]
         found.append(Example(tuple(shlex.split(start[1])), file, json.loads(next(blocks)[1])))
     return found

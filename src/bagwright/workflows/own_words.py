@@ -15,7 +15,7 @@ from bagwright.workflows.contracts import Contract
 Coordinate = Annotated[float, Field(ge=-1e5, le=1e5)]
 Spot = Annotated[list[Coordinate], Field(min_length=2, max_length=2)]
 Name = Annotated[str, Field(min_length=1, max_length=60, pattern=r"^\S(.*\S)?$")]
-_SPOT = "point [x, y], each from -100000 to 100000"
+_SPOT = "point of 2 numbers [x, y], each from -100000 to 100000"
 _NAME = "text of 1 to 60 characters"
 
 

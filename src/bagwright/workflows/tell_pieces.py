@@ -39,7 +39,7 @@ def pieces_as_json(brought: Brought) -> Json:
     scale = brought.drawing.scale
     return {
         "format": brought.drawing.format,
-        "scale": {"mm_per_unit": scale.mm_per_unit, "said": scale.said, "is_sure": scale.is_sure},
+        "scale": {"mm_per_unit": round(scale.mm_per_unit, 9), "said": scale.said, "is_sure": scale.is_sure},
         "pieces": [_piece(piece, is_face=piece.id in brought.own.faces) for piece in brought.own.pieces],
         "found": [_found(piece, found) for piece, found in brought.pairs()],
         "notes": list(brought.drawing.notes),
