@@ -19,6 +19,7 @@ from bagwright.drafting.lined_bag import shell_piece
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes, size_spec, too_large
 from bagwright.drafting.pocket_add_ons import pocket_add_ons
+from bagwright.drafting.recess import below_recess
 from bagwright.drafting.roles import BASE, LINING, OUTER, STRAP_ROLES
 from bagwright.drafting.side_seams import based_side_seams
 from bagwright.drafting.size_specs import (
@@ -34,6 +35,7 @@ from bagwright.drafting.size_specs import (
 )
 from bagwright.drafting.steps import Step, StitchLine, against, along, part
 from bagwright.drafting.straps import both_on, spaced_places, spaced_strap_rules, with_straps
+from bagwright.drafting.top_zip import boxed_top_zip
 from bagwright.errors import Problem
 from bagwright.geometry.outline import polygon_outline, rectangle_outline
 from bagwright.model.pattern import AssembledMeasure, Panel, SeamKind, Span, Stage
@@ -44,7 +46,7 @@ LEAST_BODY_MM = 60.0
 
 def begin_based_tote(sizes: Sizes) -> Making:
     """Panels on a base, a boxed lining, and the straps."""
-    outer, base, lining = _outer(sizes), _base(sizes), boxed_panels(sizes)[1]
+    outer, base, lining = _outer(sizes), _base(sizes), boxed_panels(below_recess(sizes))[1]
     lining_steps, gap = boxed_shell_steps(lining, with_gap=True)
     making = Making(
         pieces=(outer, base, lining),
@@ -179,5 +181,5 @@ BASED_TOTE = FormSpec(
         *spaced_strap_rules("width_mm"),
     ),
     own_roles=(OUTER, BASE, LINING, *STRAP_ROLES),
-    add_ons=(*pocket_add_ons(based_faces(), with_strap_ends=True), key_tab(based_side_seams())),
+    add_ons=(*pocket_add_ons(based_faces(), with_strap_ends=True), key_tab(based_side_seams()), boxed_top_zip()),
 )

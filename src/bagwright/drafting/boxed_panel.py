@@ -13,6 +13,7 @@ from bagwright.drafting.form_spec import FitRule
 from bagwright.drafting.lined_bag import shell_piece
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes, too_large, too_small
+from bagwright.drafting.recess import below_recess
 from bagwright.drafting.steps import Step, StitchLine, against, along, part
 from bagwright.errors import Problem
 from bagwright.geometry.outline import Outline, polygon_outline, rectangle_outline
@@ -150,7 +151,7 @@ def boxed_panels(sizes: Sizes) -> tuple[Piece, Piece]:
 
 def boxed_making(sizes: Sizes) -> Making:
     """The open lined bag of two boxed pairs, its tops still open to what is caught in them."""
-    outer, lining = boxed_panels(sizes)
+    outer, lining = boxed_panels(sizes)[0], boxed_panels(below_recess(sizes))[1]
     outer_steps, _ = boxed_shell_steps(outer)
     lining_steps, gap = boxed_shell_steps(lining, with_gap=True)
     return Making(

@@ -23,6 +23,7 @@ from bagwright.drafting.size_specs import (
     width_spec,
 )
 from bagwright.drafting.straps import both_on, spaced_places, spaced_strap_rules, with_straps
+from bagwright.drafting.top_zip import boxed_top_zip
 
 
 def begin_boxed_tote(sizes: Sizes) -> Making:
@@ -51,7 +52,8 @@ BOXED_TOTE = FormSpec(
     own_rules=(*box_rules(may_be_flat=False), *spaced_strap_rules("width_mm")),
     own_roles=(OUTER, LINING, *STRAP_ROLES),
     add_ons=(
-        *pocket_add_ons(boxed_faces(), usual_inside=1, with_strap_ends=True),
-        key_tab(boxed_side_seams()),
+        *pocket_add_ons(boxed_faces(may_be_recessed=True), usual_inside=1, with_strap_ends=True),
+        key_tab(boxed_side_seams(may_be_recessed=True)),
+        boxed_top_zip(),
     ),
 )

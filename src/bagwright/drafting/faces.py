@@ -7,6 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from bagwright.drafting.measurements import Sizes
+from bagwright.drafting.recess import RECESS_KEYS, below_recess
 
 ROUND_SHARE = 0.75
 """How much of a round wall's half a pocket may take: nearer to the seams it cannot be reached under the foot."""
@@ -72,9 +73,10 @@ def boxed_face(piece_id: str, copy: int, said: str) -> Face:
     return Face(piece_id=piece_id, copy=copy, said=said, keys=keys, box=_boxed, top="front" if copy == 1 else "back")
 
 
-def boxed_faces() -> Faces:
-    """The faces of an open bag of boxed panels."""
-    return _four("panel", boxed_face("lining", 1, ""))
+def boxed_faces(*, may_be_recessed: bool = False) -> Faces:
+    """The faces of an open bag of boxed panels; `may_be_recessed`: its lining can end below a recessed zip."""
+    faces = _four("panel", boxed_face("lining", 1, ""))
+    return _below_recess(faces) if may_be_recessed else faces
 
 
 def closed_faces() -> Faces:
@@ -88,7 +90,7 @@ def based_faces() -> Faces:
     def above_base(sizes: Sizes) -> Box:
         return Box(sizes["depth_mm"] / 2, 0.0, sizes["width_mm"], sizes["height_mm"] - sizes["rise_mm"])
 
-    faces = boxed_faces()
+    faces = boxed_faces(may_be_recessed=True)
     keys = (*faces.outside.keys, "rise_mm")
     outside, back = (replace(face, keys=keys, box=above_base) for face in (faces.outside, faces.outside_back))
     return replace(faces, outside=outside, outside_back=back)
@@ -102,7 +104,8 @@ def gusset_faces() -> Faces:
         return Box(inset, inset, sizes["width_mm"] - 2 * inset, sizes["height_mm"] - inset)
 
     keys = ("width_mm", "height_mm", "corner_radius_mm")
-    return _four("panel", Face(piece_id="lining", copy=1, said="", keys=keys, box=between_corners, top="front"))
+    panel = Face(piece_id="lining", copy=1, said="", keys=keys, box=between_corners, top="front")
+    return _below_recess(_four("panel", panel))
 
 
 def bucket_faces() -> Faces:
@@ -123,6 +126,15 @@ def bucket_faces() -> Faces:
 def _boxed(sizes: Sizes) -> Box:
     square = sizes["depth_mm"] / 2
     return Box(square, square, sizes["width_mm"], sizes["height_mm"])
+
+
+def _below_recess(faces: Faces) -> Faces:
+    """Faces of a bag whose lining ends below a recessed zip where there is one."""
+
+    def lowered(face: Face) -> Face:
+        return replace(face, keys=(*face.keys, *RECESS_KEYS), box=lambda sizes: face.box(below_recess(sizes)))
+
+    return replace(faces, inside=lowered(faces.inside), inside_back=lowered(faces.inside_back))
 
 
 def _four(part: str, face: Face) -> Faces:

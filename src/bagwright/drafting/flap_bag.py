@@ -29,6 +29,7 @@ from bagwright.drafting.size_specs import (
 )
 from bagwright.drafting.steps import Caught, Step, StitchLine, against, along, part
 from bagwright.drafting.straps import StrapEnd, with_straps
+from bagwright.drafting.top_zip import gusset_top_zip
 from bagwright.errors import Problem
 from bagwright.geometry.curves import Arc, Line
 from bagwright.geometry.outline import Edge, Outline
@@ -163,5 +164,5 @@ FLAP_BAG = FormSpec(
         FitRule(("flap_length_mm", "depth_mm", "height_mm"), _flap_too_long),
     ),
     own_roles=(OUTER, LINING, *LONG_STRAP_ROLES),
-    add_ons=(*pocket_add_ons(gusset_faces()), key_tab(gusset_side_seams())),
+    add_ons=(*pocket_add_ons(gusset_faces()), key_tab(gusset_side_seams()), gusset_top_zip()),
 )

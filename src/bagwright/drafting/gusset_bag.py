@@ -23,6 +23,7 @@ from bagwright.drafting.size_specs import (
     width_spec,
 )
 from bagwright.drafting.straps import StrapEnd, with_straps
+from bagwright.drafting.top_zip import gusset_top_zip
 
 
 def begin_gusset_bag(sizes: Sizes) -> Making:
@@ -51,5 +52,5 @@ GUSSET_BAG = FormSpec(
     begin=begin_gusset_bag,
     own_rules=GUSSET_RULES,
     own_roles=(OUTER, LINING, *LONG_STRAP_ROLES),
-    add_ons=(*pocket_add_ons(gusset_faces()), key_tab(gusset_side_seams())),
+    add_ons=(*pocket_add_ons(gusset_faces()), key_tab(gusset_side_seams()), gusset_top_zip()),
 )

@@ -12,9 +12,10 @@ from dataclasses import dataclass, replace
 
 from bagwright.drafting.boxed_panel import face_panel, panel_tops
 from bagwright.drafting.form_spec import FitRule
-from bagwright.drafting.lined_bag import chain_lines, in_both, shell_piece, split
+from bagwright.drafting.lined_bag import chain_lines, shell_piece, split
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes, count_spec, size_spec, too_large, too_small
+from bagwright.drafting.recess import below_recess
 from bagwright.drafting.steps import Step, StitchLine, against, along
 from bagwright.drafting.straps import LEAST_DROP_MM, strap_for_drop_mm
 from bagwright.errors import Problem
@@ -91,10 +92,9 @@ class GussetShell:
 
 
 def gusset_shells(sizes: Sizes) -> tuple[GussetShell, GussetShell]:
-    """Outer and lining."""
-    outer, lining = in_both(lambda role: _panel(role, sizes))
-    build = _three if sizes["separate_sides"] else _one
-    return build(outer, sizes), build(lining, sizes)
+    """Outer and lining, which ends below a recessed zip if there is one."""
+    build, below = _three if sizes["separate_sides"] else _one, below_recess(sizes)
+    return build(_panel("outer", sizes), sizes), build(_panel("lining", below), below)
 
 
 def gusset_making(sizes: Sizes) -> Making:

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from bagwright.drafting.measurements import Sizes
+from bagwright.drafting.recess import RECESS_KEYS, below_recess
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,9 +31,10 @@ class SideSeams:
     outside: SideSeam
 
 
-def boxed_side_seams() -> SideSeams:
-    """Those of two panels of the same height."""
-    return _both("sides:0", ("height_mm",), lambda sizes: sizes["height_mm"])
+def boxed_side_seams(*, may_be_recessed: bool = False) -> SideSeams:
+    """Those of two panels of the same height; `may_be_recessed`: the lining can end below a recessed zip."""
+    seams = _both("sides:0", ("height_mm",), lambda sizes: sizes["height_mm"])
+    return _below_recess(seams) if may_be_recessed else seams
 
 
 def backpack_side_seams() -> SideSeams:
@@ -43,7 +45,7 @@ def backpack_side_seams() -> SideSeams:
 
 def based_side_seams() -> SideSeams:
     """Those of a tote on a base: outside only what stands above it."""
-    seams, keys = boxed_side_seams(), ("height_mm", "rise_mm")
+    seams, keys = boxed_side_seams(may_be_recessed=True), ("height_mm", "rise_mm")
     above = replace(seams.outside, keys=keys, free_mm=lambda sizes: sizes["height_mm"] - sizes["rise_mm"])
     return replace(seams, outside=above)
 
@@ -59,7 +61,14 @@ def gusset_side_seams() -> SideSeams:
     seams = _both(
         "front:0", ("height_mm", "corner_radius_mm"), lambda sizes: sizes["height_mm"] - sizes["corner_radius_mm"]
     )
-    return SideSeams(*(replace(seam, runs_up=False) for seam in (seams.inside, seams.outside)))
+    return _below_recess(SideSeams(*(replace(seam, runs_up=False) for seam in (seams.inside, seams.outside))))
+
+
+def _below_recess(seams: SideSeams) -> SideSeams:
+    """Those of a bag whose lining ends below a recessed zip where there is one."""
+    inside = seams.inside
+    keys = (*inside.keys, *RECESS_KEYS)
+    return replace(seams, inside=replace(inside, keys=keys, free_mm=lambda sizes: inside.free_mm(below_recess(sizes))))
 
 
 def _both(line: str, keys: tuple[str, ...], free_mm: Callable[[Sizes], float]) -> SideSeams:

@@ -37,6 +37,9 @@ TAPE_MM = ((3, 25.0), (5, 32.0), (8, 38.0), (10, 42.0))
 """Closed zip, tape edge to tape edge, by size number: from memory; measure yours."""
 
 
+_CAP = "Turn the short ends under, then fold in half, wrong sides together, round the end of the zip."
+
+
 def usual_tape_mm(number: float) -> float:
     """Width of a closed zip of that size number, from memory; between the numbers of `TAPE_MM`, in proportion.
 
@@ -145,7 +148,7 @@ def sewn_zip(
         allowance_mm=sizes[f"{prefix}zip_allowance_mm"],
         parked_mm=sizes[f"{prefix}slider_parked_mm"],
         ends=ends,
-        tab_mm=sizes[f"{prefix}tab_length_mm"] if ends is ZipEnds.TABS else 0.0,
+        tab_mm=sizes.get(f"{prefix}tab_length_mm", 0.0) if ends is ZipEnds.TABS else 0.0,
     )
 
 
@@ -162,14 +165,25 @@ def chain_piece(one: SewnZip, *, note: str, bends: Sequence[Bend] = ()) -> Piece
         edge_use=dict.fromkeys(names.values(), EdgeUse.SEAM),
         grain_deg=0.0,
         notches=tuple(Notch(edge, one.line_mm / 2) for edge in tapes),
+        lines=(_parked(one),),
         bends=tuple(bends),
         is_bought=True,
         note=note,
     )
 
 
-def tab_piece(one: SewnZip, *, key: str = "tab", bends: Sequence[Bend] = ()) -> Piece:
-    """The pair of tabs, each unfolded: edges `side_one` (below), `end_over`, `side_two`, `end_under`, and its fold."""
+def _parked(one: SewnZip) -> PlacementLine:
+    """The teeth under the parked slider, at the right end."""
+    end_mm, across = one.line_mm - one.inset_mm, one.showing_mm / 2
+    return PlacementLine("parked", (end_mm - one.parked_mm, across), (end_mm, across))
+
+
+def tab_piece(one: SewnZip, *, key: str = "tab", caps: bool = False) -> Piece:
+    """The pair of tabs, each unfolded: edges `side_one` (below), `end_over`, `side_two`, `end_under`, and its fold.
+
+    The fold lies over the end of the tape, the raw ends in a seam; of tabs that cap a free end (`caps`), the fold lies
+    beyond the tape, the ends are turned under.
+    """
     names = {"bottom": "side_one", "right": "end_over", "top": "side_two", "left": "end_under"}
     sides, ends = ("side_one", "side_two"), ("end_over", "end_under")
     length, width = one.tab_mm, one.showing_mm
@@ -184,8 +198,8 @@ def tab_piece(one: SewnZip, *, key: str = "tab", bends: Sequence[Bend] = ()) -> 
         grain_deg=0.0,
         notches=tuple(Notch(side, length) for side in sides),
         lines=(PlacementLine("fold", (length, 0.0), (length, width)),),
-        bends=(Bend((length, 0.0), (length, width), 180.0), *bends),
-        note="Fold in half, wrong sides together; the fold goes over the end of the zip.",
+        bends=(Bend((length, 0.0), (length, width), 180.0),),
+        note=_CAP if caps else "Fold in half, wrong sides together; the fold goes over the end of the zip.",
     )
 
 
