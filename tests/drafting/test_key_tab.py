@@ -50,9 +50,11 @@ def test_order_of_work_property_folded_then_hooked_then_held_then_sewn_in(form, 
     steps = {step.name: step for step in order_of_work(pattern)}
     own = [step for name, step in steps.items() if "key_tab" in step.piece_ids or "hook" in name]
     assert [step.number for step in own] == sorted(step.number for step in own)
-    assert [
-        next(w for w in ("four", "hook", "Baste") if w in step.name) for step in own[:3]
-    ] == ["four", "hook", "Baste"]
+    assert [next(w for w in ("four", "hook", "Baste") if w in step.name) for step in own[:3]] == [
+        "four",
+        "hook",
+        "Baste",
+    ]
     assert {step.stage for step in own[:3]} == {Stage.PARTS}
     assert own[-1].stage is (Stage.LINING if where == 1.0 else Stage.OUTER)
     assert "key tab between the layers" in own[-1].name

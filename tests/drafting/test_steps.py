@@ -49,6 +49,37 @@ def test_layers_property_repeat_a_side():
     assert first[1] == first[2] == SeamSide("narrow", 1, "bottom", 0, 40)
 
 
+def test_folded_edge_property_is_told_by_layers_where_something_else_ends_within_it():
+    """Folded in four, 10 wide: what is caught to 94 parts it at 4 of its 10, in every layer, there and back."""
+    folded = Caught(90, 100, along(NARROW, 1, "bottom", folds=4))
+    other = Caught(0, 94, SeamSide("other", 1, "top", 0, 94))
+    _, part_one, part_two = StitchLine((along(WIDE, 1, "bottom"),), (folded, other)).stretches()
+    layers = [(0, 4), (20, 16), (20, 24), (40, 36)]
+    assert part_one[1:-1] == tuple(SeamSide("narrow", 1, "bottom", a, b) for a, b in layers)
+    layers = [(4, 10), (16, 10), (24, 30), (36, 30)]
+    assert part_two[1:] == tuple(SeamSide("narrow", 1, "bottom", a, b) for a, b in layers)
+    assert {side.sewn_length_mm for side in part_one} == {4} and {side.sewn_length_mm for side in part_two} == {6}
+
+
+def test_two_folded_edges_property_keep_their_own_ways_in_one_place():
+    """One starts where the line does, the other at its end: the line is walked back, the first told by layers."""
+    one = Caught(90, 100, along(NARROW, 1, "bottom", folds=4))
+    other = Caught(90, 100, along(NARROW, 1, "bottom", folds=4), turned=True)
+    last = list(StitchLine((along(WIDE, 1, "bottom"),), (one, other)).stretches())[-1]
+    assert last[0] == SeamSide("wide", 1, "bottom", 100, 90)
+    assert last[1:5] == tuple(SeamSide("narrow", 1, "bottom", a, b) for a, b in [(10, 0), (10, 20), (30, 20), (30, 40)])
+    assert last[5] == SeamSide("narrow", 1, "bottom", 0, 40, folds=4)
+
+
+def test_turned_side_property_is_parted_from_its_own_start():
+    """It starts where the line ends, so its first 6 lie from 100 back to 94."""
+    turned = Caught(90, 100, SeamSide("narrow", 1, "left", 0, 10), turned=True)
+    other = Caught(0, 94, SeamSide("other", 1, "top", 0, 94))
+    _, nearer, last = StitchLine((along(WIDE, 1, "bottom"),), (turned, other)).stretches()
+    assert (last[0].from_mm, last[0].to_mm, last[1]) == (100, 94, SeamSide("narrow", 1, "left", 0, 6))
+    assert (nearer[0].from_mm, nearer[0].to_mm, nearer[1]) == (94, 90, SeamSide("narrow", 1, "left", 6, 10))
+
+
 def test_part_of_a_folded_edge_rejects():
     with pytest.raises(BrokenPromise):
         part(along(NARROW, 1, "bottom", folds=2), 0, 5)

@@ -15,7 +15,7 @@ from bagwright.drafting.measurements import COMMON_PRACTICE, Choice, Room, Sizes
 from bagwright.drafting.steps import Handling, Step, StitchLine
 from bagwright.drafting.strips import MadeStrip, Strip, StripKind, make_strip
 from bagwright.model.pattern import NotionNeed, SeamKind, Span, Stage
-from bagwright.model.piece import PlacementLine
+from bagwright.model.piece import EdgeUse, PlacementLine
 
 WEBBING_ADJUSTABLE, FOLDED_ADJUSTABLE = 4, 5
 ADJUSTABLE = (WEBBING_ADJUSTABLE, FOLDED_ADJUSTABLE)
@@ -124,6 +124,7 @@ def _on_the_bar(made: MadeStrip, asked: Strip, sizes: Sizes) -> MadeStrip:
         piece,
         lines=(*piece.lines, *lines),
         allowance_mm={**piece.allowance_mm, "end_two": TURNED_UNDER_MM},
+        edge_use={**piece.edge_use, "end_two": EdgeUse.HEM},
         note=f"{piece.note} {worn}",
     )
     made = replace(made, piece=piece)
@@ -154,7 +155,7 @@ def _threading(made: MadeStrip, asked: Strip) -> tuple[Step, Handling]:
     )
     stage = Stage.PARTS
     return (
-        Step(f"{asked.key}-bar", over, SeamKind.LOCKSTITCH, lines, rows=2, stage=stage),
+        Step(f"{asked.key}-bar", over, SeamKind.HEM, lines, rows=2, stage=stage),
         Handling(f"{asked.key}-ring", through, stage=stage, cautions=(cautions.STRAP_LOAD,)),
     )
 

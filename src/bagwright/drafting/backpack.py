@@ -11,6 +11,7 @@ from bagwright.drafting.boxed_panel import box_rules, boxed_making
 from bagwright.drafting.casing import CASING_SPECS, with_casing
 from bagwright.drafting.faces import boxed_faces
 from bagwright.drafting.form_spec import FitRule, FormSpec
+from bagwright.drafting.handles import between_straps, hanging_loop
 from bagwright.drafting.key_tab import key_tab
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes, too_large, too_small
@@ -98,5 +99,9 @@ BACKPACK = FormSpec(
         ),
     ),
     own_roles=(OUTER, LINING, *LONG_STRAP_ROLES, CORD),
-    add_ons=(*pocket_add_ons(boxed_faces(), with_strap_ends=True), key_tab(backpack_side_seams())),
+    add_ons=(
+        *pocket_add_ons(boxed_faces(), with_strap_ends=True),
+        key_tab(backpack_side_seams()),
+        hanging_loop(between_straps("back", "the back", "width_mm", "depth_mm")),
+    ),
 )

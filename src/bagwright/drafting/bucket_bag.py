@@ -8,6 +8,7 @@ from dataclasses import replace
 from bagwright.drafting.boxed_panel import face_panel, panel_tops, side_lines, turning_gap_mm
 from bagwright.drafting.faces import bucket_faces
 from bagwright.drafting.form_spec import FitRule, FormSpec
+from bagwright.drafting.handles import between_straps, hanging_loop
 from bagwright.drafting.key_tab import key_tab
 from bagwright.drafting.lined_bag import in_both, shell_piece, split
 from bagwright.drafting.making import Making
@@ -144,5 +145,9 @@ BUCKET_BAG = FormSpec(
         *spaced_strap_rules("diameter_mm"),
     ),
     own_roles=(OUTER, LINING, *STRAP_ROLES),
-    add_ons=(*pocket_add_ons(bucket_faces(), with_strap_ends=True), key_tab(bucket_side_seams())),
+    add_ons=(
+        *pocket_add_ons(bucket_faces(), with_strap_ends=True),
+        key_tab(bucket_side_seams()),
+        hanging_loop(between_straps("back", "the back wall", "diameter_mm", share=math.pi / 2)),
+    ),
 )

@@ -6,6 +6,7 @@ from bagwright.drafting.boxed_panel import box_rules, boxed_making
 from bagwright.drafting.casing import CASING_SPECS, with_casing
 from bagwright.drafting.faces import boxed_faces
 from bagwright.drafting.form_spec import FormSpec
+from bagwright.drafting.handles import along_top, hanging_loop
 from bagwright.drafting.key_tab import key_tab
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes, size_spec
@@ -35,5 +36,9 @@ DRAWSTRING_BAG = FormSpec(
     begin=begin_drawstring_bag,
     own_rules=box_rules(may_be_flat=True),
     own_roles=(OUTER, LINING, CORD),
-    add_ons=(*pocket_add_ons(boxed_faces()), key_tab(boxed_side_seams())),
+    add_ons=(
+        *pocket_add_ons(boxed_faces()),
+        key_tab(boxed_side_seams()),
+        hanging_loop(along_top("back", "the back", "width_mm", "depth_mm")),
+    ),
 )

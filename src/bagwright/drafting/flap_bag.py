@@ -10,6 +10,7 @@ from bagwright.drafting.adjustable_strap import ADJUSTER_SPECS
 from bagwright.drafting.faces import gusset_faces
 from bagwright.drafting.form_spec import FitRule, FormSpec
 from bagwright.drafting.gusset_shell import GUSSET_RULES, GUSSET_SPECS, gusset_making, strap_place
+from bagwright.drafting.handles import along_top, grab_handle
 from bagwright.drafting.key_tab import key_tab
 from bagwright.drafting.lined_bag import in_both, shell_piece
 from bagwright.drafting.making import Making
@@ -164,5 +165,10 @@ FLAP_BAG = FormSpec(
         FitRule(("flap_length_mm", "depth_mm", "height_mm"), _flap_too_long),
     ),
     own_roles=(OUTER, LINING, *LONG_STRAP_ROLES),
-    add_ons=(*pocket_add_ons(gusset_faces()), key_tab(gusset_side_seams()), gusset_top_zip()),
+    add_ons=(
+        *pocket_add_ons(gusset_faces()),
+        key_tab(gusset_side_seams()),
+        gusset_top_zip(),
+        grab_handle(along_top("back", "the back", "width_mm")),
+    ),
 )

@@ -26,6 +26,19 @@ class Caught:
     layers: int = 1
     turned: bool = False
 
+    def between(self, start_mm: float, end_mm: float, *, stays_folded: bool) -> tuple[SeamSide, ...]:
+        """What of it lies between two places of the line, walked as the line is.
+
+        Part of a folded side is told layer by layer, as is a whole one that does not stay folded.
+        """
+        if self.turned:
+            start, end = self.end_mm - end_mm, self.end_mm - start_mm
+            sides = tuple(_backwards(side) for side in _slices(self.side, start, end, stays_folded=stays_folded))
+        else:
+            start, end = start_mm - self.start_mm, end_mm - self.start_mm
+            sides = _slices(self.side, start, end, stays_folded=stays_folded)
+        return sides * self.layers
+
 
 @dataclass(frozen=True, slots=True)
 class StitchLine:
@@ -59,14 +72,13 @@ class StitchLine:
                 yield self._stretch(start, end)
 
     def _stretch(self, start_mm: float, end_mm: float) -> tuple[SeamSide, ...]:
+        """Walked against the line if a folded side starts at its end; folded sides that do not are told by layers."""
         middle = (start_mm + end_mm) / 2
+        met = [caught for caught in self.caught if caught.start_mm < middle < caught.end_mm]
+        turned = any(caught.turned for caught in met)
         sides = [_slice(side, start_mm, end_mm) for side in self.through]
-        turned = False
-        for caught in self.caught:
-            if caught.start_mm < middle < caught.end_mm:
-                side = _slice(caught.side, start_mm - caught.start_mm, end_mm - caught.start_mm)
-                sides += [_backwards(side) if caught.turned else side] * caught.layers
-                turned = turned or caught.turned
+        for caught in met:
+            sides += caught.between(start_mm, end_mm, stays_folded=caught.turned == turned)
         return tuple(_backwards(side) for side in sides) if turned else tuple(sides)
 
 
@@ -142,9 +154,25 @@ def _backwards(side: SeamSide) -> SeamSide:
     return replace(side, from_mm=side.to_mm, to_mm=side.from_mm)
 
 
+def _is_whole(side: SeamSide, start_mm: float, end_mm: float) -> bool:
+    return start_mm <= SHORTEST_MM and end_mm >= side.sewn_length_mm - SHORTEST_MM
+
+
+def _slices(side: SeamSide, start_mm: float, end_mm: float, *, stays_folded: bool) -> tuple[SeamSide, ...]:
+    """Part of a side; of a folded one each layer by itself, every other walked back."""
+    if side.folds == 1 or (stays_folded and _is_whole(side, start_mm, end_mm)):
+        return (_slice(side, start_mm, end_mm),)
+    flat, width = replace(side, folds=1), side.sewn_length_mm
+    layers = []
+    for layer in range(side.folds):
+        near = layer * width
+        there, back = (near + start_mm, near + end_mm), (near + width - end_mm, near + width - start_mm)
+        layers.append(_slice(flat, *there) if layer % 2 == 0 else _backwards(_slice(flat, *back)))
+    return tuple(layers)
+
+
 def _slice(side: SeamSide, start_mm: float, end_mm: float) -> SeamSide:
-    whole = start_mm <= SHORTEST_MM and end_mm >= side.sewn_length_mm - SHORTEST_MM
-    if whole:
+    if _is_whole(side, start_mm, end_mm):
         return side
     if side.folds > 1 or side.ease_mm:
         raise BrokenPromise(f"{side.piece_id} {side.edge} is folded or eased, so it cannot be sewn in parts")

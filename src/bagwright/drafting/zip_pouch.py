@@ -20,6 +20,7 @@ from bagwright.drafting.boxed_panel import (
 )
 from bagwright.drafting.faces import closed_faces
 from bagwright.drafting.form_spec import FitRule, FormSpec
+from bagwright.drafting.handles import up_the_side, wrist_loop
 from bagwright.drafting.key_tab import key_tab
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import COMMON_PRACTICE, Choice, Sizes, size_spec, too_large
@@ -194,5 +195,9 @@ ZIP_POUCH = FormSpec(
         FitRule(("tab_length_mm", "slider_parked_mm", "width_mm", "depth_mm"), _tabs_too_long),
     ),
     own_roles=(OUTER, LINING, TAB, ZIP_CHAIN, SLIDER),
-    add_ons=(*pocket_add_ons(closed_faces()), key_tab(boxed_side_seams())),
+    add_ons=(
+        *pocket_add_ons(closed_faces()),
+        key_tab(boxed_side_seams()),
+        wrist_loop(up_the_side("outer-sides:0", "the front", "height_mm")),
+    ),
 )
