@@ -16,7 +16,14 @@ from tests.web.html import fields, ids, invalid_fields, read, what_could_run
 from tests.web.material_addresses import MATERIAL_ADDRESSES
 from tests.workflows.demo_values import BAGS, POUCH, TOTE
 
-PAGES = ("/", "/materials", "/materials/pond-canvas", "/workroom", *(f"/bags/{bag_id}" for bag_id in BAGS))
+PAGES = (
+    "/",
+    "/materials",
+    "/materials/pond-canvas",
+    "/workroom",
+    f"/bags/{TOTE}/swaps/outer",
+    *(f"/bags/{bag_id}" for bag_id in BAGS),
+)
 HTMX = {"hx-request": "true"}
 
 
@@ -120,6 +127,7 @@ def test_every_route_is_tried_here():
         "/bags/{bag_id}/size",
         "/bags/{bag_id}/run",
         "/bags/{bag_id}/layers/{role}",
+        "/bags/{bag_id}/swaps/{role}",
         "/bags/{bag_id}/undo",
         "/bags/{bag_id}/copy",
         "/bags/{bag_id}/name",

@@ -15,6 +15,7 @@ PAGES = {
     "bags.html": pages.BagsPage,
     "material.html": pages.MaterialPage,
     "materials.html": pages.MaterialsPage,
+    "swaps.html": pages.SwapsPage,
     "workroom.html": pages.WorkroomPage,
     "fault.html": pages.FaultPage,
     "progress.html": pages.SearchPage,

@@ -62,6 +62,12 @@ def best_swaps(question: SwapQuestion) -> SwapAnswer:
     return SwapAnswer(swaps=_swaps(best, columns, question), tried=tried)
 
 
+def best_among(swaps: Sequence[Swap]) -> tuple[int, ...]:
+    """Places of those that no other beats, where answers to several questions are put together; more body is better."""
+    points = [(s.cost, s.minutes, s.mass_g, s.bulk_mm, -s.sure_bending_length_mm) for s in swaps]
+    return tuple(best_trade_offs(np.array(points)).tolist()) if points else ()
+
+
 @dataclass(frozen=True, slots=True)
 class _Held:
     """Stacks, and for each of them what is to be small: cost, minutes, weight, bulk and (lack of) body."""

@@ -10,6 +10,7 @@ from bagwright.model.material import Extent, Held, Layer, Material, MaterialKind
 from bagwright.web.pages import AddOnForm, Field, LayerForm, Option, OptionGroup, RoleForm
 from bagwright.web.wording import Wording
 from bagwright.workflows.desk import BagView
+from bagwright.workflows.swap_search import roles_with_swaps
 from bagwright.workflows.typed_sizes import SizeSpec
 
 _HELD_WORDS = {
@@ -95,6 +96,7 @@ def role_forms(view: BagView, problems: Sequence[Problem]) -> tuple[RoleForm, ..
     """One form for each role that this pattern uses."""
     answer = view.answer
     used = {piece.role for piece in answer.pattern.pieces} | {notion.role for notion in answer.pattern.notions}
+    swappable = roles_with_swaps(view) if not answer.problems else frozenset()
     forms = []
     for role in view.form.roles:
         if role.key in used:
@@ -112,6 +114,7 @@ def role_forms(view: BagView, problems: Sequence[Problem]) -> tuple[RoleForm, ..
                     meaning=role.meaning,
                     is_bought=role.is_notion,
                     layers=layers,
+                    can_swap=role.key in swappable,
                     problem=told,
                 )
             )

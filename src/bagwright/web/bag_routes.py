@@ -18,6 +18,7 @@ from bagwright.units import print_minutes
 from bagwright.web.bag_page import Typed, bag_page
 from bagwright.web.frame import frame
 from bagwright.web.pages import AwayView, BagCard, BagsPage, FormCard, SearchPage, SearchView
+from bagwright.web.swap_page import swaps_page
 from bagwright.web.templates_at import render, render_text
 from bagwright.web.wording import Wording
 from bagwright.workflows.answer import BagAnswer
@@ -36,6 +37,7 @@ from bagwright.workflows.desk import Desk, all_bags, all_forms, bag_put_away, un
 from bagwright.workflows.papers import paper_of_bag
 from bagwright.workflows.pictures import form_picture, sketch_picture
 from bagwright.workflows.searches import Progress, Search, Searches
+from bagwright.workflows.swap_search import Keep, swaps_of_role
 from bagwright.workflows.workroom_changes import the_workroom
 
 STALE = (
@@ -163,6 +165,14 @@ async def restack(request: Request) -> Response:
     )
 
 
+def show_swaps(request: Request) -> Response:
+    """What else a role could be made of."""
+    asked = request.query_params.get("keep", "")
+    keep = Keep(asked) if asked in set(Keep) else Keep.AS_FIRM
+    view = view_bag(_desk(request), request.path_params["bag_id"])
+    return render("swaps.html", swaps_page(view, swaps_of_role(view, request.path_params["role"], keep)))
+
+
 def _choices(form: FormData) -> list[LayerChoice]:
     choices: list[LayerChoice] = []
     while f"material_{len(choices)}" in form:
@@ -281,6 +291,7 @@ ROUTES = [
     Route("/bags/{bag_id}/size", resize, methods=["POST"]),
     Route("/bags/{bag_id}/run", rerun, methods=["POST"]),
     Route("/bags/{bag_id}/layers/{role}", restack, methods=["POST"]),
+    Route("/bags/{bag_id}/swaps/{role}", show_swaps),
     Route("/bags/{bag_id}/undo", undo, methods=["POST"]),
     Route("/bags/{bag_id}/copy", copy, methods=["POST"]),
     Route("/bags/{bag_id}/name", rename, methods=["POST"]),

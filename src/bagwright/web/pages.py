@@ -111,6 +111,7 @@ class RoleForm:
     meaning: str
     is_bought: bool
     layers: tuple[LayerForm, ...]
+    can_swap: bool = False
     problem: str = ""
 
 
@@ -238,6 +239,33 @@ class BagPage:
     tag: tuple[TagLine, ...]
     tag_short: str
     can_undo: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SwapView:
+    """One stack that could be used instead: what it is, what changes, and the layers to send if she takes it."""
+
+    headline: str
+    differences: tuple[tuple[str, str], ...]
+    layers: tuple[tuple[str, str, str], ...]
+    is_now: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SwapsPage:
+    """swaps.html"""
+
+    frame: Frame
+    bag_id: str
+    bag_name: str
+    version: int
+    role_key: str
+    role_name: str
+    now: str
+    keeps: tuple[Option, ...]
+    swaps: tuple[SwapView, ...]
+    told: str
+    limits: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,76 @@
+"""What else a role could be made of, told line by line against what it is now."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from bagwright.model.material import Held
+from bagwright.model.money import Money
+from bagwright.web.frame import frame
+from bagwright.web.pages import Option, SwapsPage, SwapView
+from bagwright.web.wording import Wording
+from bagwright.workflows.desk import BagView
+from bagwright.workflows.swap_search import Keep, RoleSwaps, SwapLine
+
+_HELD_BEHIND = {Held.FUSED: "fused", Held.BASTED: "basted", Held.QUILTED: "quilted", Held.LOOSE: "loose"}
+_KEEP_WORDS = {
+    Keep.AS_FIRM: "at least as firm as now",
+    Keep.STANDS: "surely stands, even as a strip by itself",
+    Keep.MAY_STAND: "may stand as a strip by itself",
+}
+_LIMITS = (
+    "Money goes by area at the cheapest price of each material; the bag itself tells what must be bought once you try "
+    "one. Whether a real bag stands depends on its seams and corners too: a strip by itself only ranks.",
+    "Before you fuse anything new, test it on a scrap, and follow its leaflet.",
+)
+
+
+def swaps_page(view: BagView, found: RoleSwaps) -> SwapsPage:
+    """The page of one role's swaps."""
+    say, bag = Wording(view.workroom), view.answer.bag
+    role = found.role.name.lower()
+    more = f" {found.more} more are not shown: each is dearer than these." if found.more else ""
+    told = (
+        f"Of {found.tried} stacks on your shelf, these are the ones that no other beats in money, firmness, weight, "
+        f"minutes and thickness at once.{more} Reckoned with {say.share(found.waste_share)} of the cloth wasted, as in "
+        "the layouts now."
+    )
+    none = f"None of the {found.tried} stacks on your shelf does that. Ask for less, or add a material to the shelf."
+    return SwapsPage(
+        frame=frame(f"{bag.name}: {role}", "/", is_demo=view.is_demo),
+        bag_id=bag.id,
+        bag_name=bag.name,
+        version=bag.version,
+        role_key=found.role.key,
+        role_name=role,
+        now=f"Now a strip of it stands {say.band(found.now.standing_height_mm)} high by itself.",
+        keeps=tuple(Option(keep.value, words, keep is found.keep) for keep, words in _KEEP_WORDS.items()),
+        swaps=tuple(_swap(line, view, say) for line in found.lines),
+        told=told if found.lines else none,
+        limits=_LIMITS,
+    )
+
+
+def _swap(line: SwapLine, view: BagView, say: Wording) -> SwapView:
+    outer, *inner = line.names
+    behind = [f"{name}, {_HELD_BEHIND[layer.held]}" for name, layer in zip(inner, line.layers[1:], strict=True)]
+    headline = f"{outer} with {'; then '.join(behind)}" if behind else f"{outer} alone"
+    money = Money(Decimal(f"{abs(line.money_more):.2f}"), view.workroom.currency)
+    differences = (
+        ("Money for one bag", _change(money.said(), line.money_more, "dearer", "cheaper")),
+        ("Minutes", _change(f"{abs(line.minutes_more):.0f} min", line.minutes_more, "more", "less")),
+        ("Weight", _change(say.mass(abs(line.mass_more_g)), line.mass_more_g, "heavier", "lighter")),
+        ("A strip stands", f"{say.band(line.body.standing_height_mm)} high"),
+    )
+    return SwapView(
+        headline=headline,
+        differences=differences,
+        layers=tuple((layer.material_id, layer.extent.value, layer.held.value) for layer in line.layers),
+        is_now=line.is_now,
+    )
+
+
+def _change(size: str, more: float, up: str, down: str) -> str:
+    if abs(more) < 0.005:
+        return "the same"
+    return f"{size} {up if more > 0 else down}"
