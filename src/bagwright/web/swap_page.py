@@ -58,8 +58,8 @@ def _swap(line: SwapLine, view: BagView, say: Wording) -> SwapView:
     money = Money(Decimal(f"{abs(line.money_more):.2f}"), view.workroom.currency)
     differences = (
         ("Money for one bag", _change(money.said(), line.money_more, "dearer", "cheaper")),
-        ("Minutes", _change(f"{abs(line.minutes_more):.0f} min", line.minutes_more, "more", "less")),
-        ("Weight", _change(say.mass(abs(line.mass_more_g)), line.mass_more_g, "heavier", "lighter")),
+        ("Minutes", _change(f"{abs(line.minutes_more):.0f} min", line.minutes_more, "more", "less", least=0.5)),
+        ("Weight", _change(say.mass(abs(line.mass_more_g)), line.mass_more_g, "heavier", "lighter", least=1.5)),
         ("A strip stands", f"{say.band(line.body.standing_height_mm)} high"),
     )
     return SwapView(
@@ -70,7 +70,7 @@ def _swap(line: SwapLine, view: BagView, say: Wording) -> SwapView:
     )
 
 
-def _change(size: str, more: float, up: str, down: str) -> str:
-    if abs(more) < 0.005:
+def _change(size: str, more: float, up: str, down: str, *, least: float = 0.005) -> str:
+    if abs(more) < least:
         return "the same"
     return f"{size} {up if more > 0 else down}"
