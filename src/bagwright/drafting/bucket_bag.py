@@ -7,15 +7,15 @@ from dataclasses import replace
 
 from bagwright.drafting.boxed_panel import face_panel, panel_tops, side_lines, turning_gap_mm
 from bagwright.drafting.faces import bucket_faces
-from bagwright.drafting.form_spec import FitRule, FormSpec
+from bagwright.drafting.form_spec import FormSpec
 from bagwright.drafting.handles import between_straps, hanging_loop
 from bagwright.drafting.key_tab import key_tab
 from bagwright.drafting.lined_bag import in_both, shell_piece, split
 from bagwright.drafting.making import Making
-from bagwright.drafting.measurements import Sizes, size_spec, too_small
+from bagwright.drafting.measurements import Sizes, size_spec
 from bagwright.drafting.pocket_add_ons import pocket_add_ons
 from bagwright.drafting.roles import LINING, OUTER, STRAP_ROLES
-from bagwright.drafting.round_end import round_end_outline
+from bagwright.drafting.round_end import round_end_outline, too_tight_rule
 from bagwright.drafting.side_seams import bucket_side_seams
 from bagwright.drafting.size_specs import (
     SEAM_ALLOWANCE,
@@ -28,13 +28,9 @@ from bagwright.drafting.size_specs import (
 )
 from bagwright.drafting.steps import Step, StitchLine, against, along
 from bagwright.drafting.straps import both_on, spaced_places, spaced_strap_rules, with_straps
-from bagwright.errors import Problem
 from bagwright.geometry.outline import rectangle_outline
 from bagwright.model.pattern import AssembledMeasure, SeamKind, Span, Stage
 from bagwright.model.piece import Bend, Notch, Piece
-
-ALLOWANCES_IN_RADIUS = 4
-"""The base's radius in seam allowances: tighter circles cannot be clipped and turned (common practice, no source)."""
 
 
 def begin_bucket_bag(sizes: Sizes) -> Making:
@@ -120,11 +116,6 @@ def _rim(wall: Piece, base: Piece) -> tuple[StitchLine, ...]:
     )
 
 
-def _base_too_small(sizes: Sizes) -> Problem | None:
-    least = 2 * ALLOWANCES_IN_RADIUS * sizes["seam_allowance_mm"]
-    return too_small(sizes, "diameter_mm", least, "is too tight a circle for its seam allowance")
-
-
 BUCKET_BAG = FormSpec(
     key="bucket_bag",
     name="Round-based bucket",
@@ -141,7 +132,7 @@ BUCKET_BAG = FormSpec(
     ),
     begin=begin_bucket_bag,
     own_rules=(
-        FitRule(("diameter_mm", "seam_allowance_mm"), _base_too_small),
+        too_tight_rule("diameter_mm"),
         *spaced_strap_rules("diameter_mm"),
     ),
     own_roles=(OUTER, LINING, *STRAP_ROLES),

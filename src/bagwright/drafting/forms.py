@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from bagwright.drafting.backpack import BACKPACK
+from bagwright.drafting.barrel_bag import BARREL_BAG
 from bagwright.drafting.based_tote import BASED_TOTE
 from bagwright.drafting.boxed_tote import BOXED_TOTE
 from bagwright.drafting.bucket_bag import BUCKET_BAG
@@ -23,7 +24,7 @@ from bagwright.errors import BrokenPromise, FaultyInput, Problem
 from bagwright.model.pattern import Pattern
 
 _ALL = (
-    *(BOXED_TOTE, BASED_TOTE, BUCKET_BAG, GUSSET_BAG, FLAP_BAG),
+    *(BOXED_TOTE, BASED_TOTE, BUCKET_BAG, BARREL_BAG, GUSSET_BAG, FLAP_BAG),
     *(BACKPACK, DRAWSTRING_BAG, ZIP_POUCH, CARD_WALLET, ZIP_ROUND_WALLET, ORGANISER),
 )
 FORMS: Mapping[str, FormSpec] = MappingProxyType({form.key: form for form in _ALL})

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 
 from bagwright.geometry.curves import Point
@@ -137,6 +138,49 @@ def _bow(start: Point, through: Point, end: Point, share: float) -> Point:
     return a * start[0] + b * through[0] + c * end[0], a * start[1] + b * through[1] + c * end[1]
 
 
+def _barrel(sizes: Sizes) -> list[Item]:
+    """The barrel lying on the ground, its right end seen, the zip along its top."""
+    wide, high, down = sizes["width_mm"], sizes["diameter_mm"], sizes["strap_down_mm"]
+    round_off = DEPTH_SHOWN * high / 4
+    end = [(wide + round_off * x, y) for x, y in _circle(high)]
+    left = [(-round_off * x, y) for x, y in _circle(high) if x > -1e-9]
+    body = [*left, *((x, y) for x, y in reversed(end) if x > wide - 1e-6)]
+    turn = (down + sizes["tape_width_mm"] / 2 - sizes["zip_allowance_mm"]) / (high / 2)
+    handle_foot = -high / 2 * (1 + math.cos(min(turn, math.pi)))
+    middle, half = wide / 2, sizes["strap_spacing_mm"] / 2
+    has_handles = sizes["carried"] == 0
+    behind = strap_arch(middle + round_off / 2 - half, middle + round_off / 2 + half, -high, sizes)
+    before = strap_arch(middle - half, middle + half, handle_foot, sizes)
+    narrow = sizes["strap_width_mm"] * DEPTH_SHOWN / 2
+    over = strap_arch(0.0, wide, -high, sizes)
+    on_end = [rectangle((wide - narrow, -high), (wide + narrow, down - high), Ink.OUTLINE, Fill.PAPER)]
+    return [
+        *(behind if has_handles else over),
+        Path(tuple(body), Ink.OUTLINE, Fill.PAPER, closed=True),
+        *_zip_along(wide, high, sizes),
+        Path(tuple(end), Ink.OUTLINE, Fill.CLOTH, closed=True),
+        *(before if has_handles else on_end),
+    ]
+
+
+def _circle(high: float) -> list[Point]:
+    """Round about (0, -high / 2), one wide to either side, from the lowest point anticlockwise."""
+    turns = [2 * math.pi * step / 48 for step in range(48)]
+    return [(math.sin(turn), -high / 2 * (1 - math.cos(turn))) for turn in turns]
+
+
+def _zip_along(wide: float, high: float, sizes: Sizes) -> list[Item]:
+    """The zip just below the upper outline, with its tabs."""
+    low, top = -0.90 * high, -0.97 * high
+    tab = min(sizes["tab_length_mm"], wide / 4) if sizes["zip_ends"] == 0 else 0.0
+    tabs = [(0.0, tab), (wide - tab, wide)] if tab else []
+    return [
+        rectangle((0.0, top), (wide, low), Ink.OUTLINE, Fill.CLOTH),
+        *(rectangle((start, top), (end, low), Ink.OUTLINE, Fill.SHADE) for start, end in tabs),
+        line((tab, (top + low) / 2), (wide - tab, (top + low) / 2), Ink.STITCH),
+    ]
+
+
 BAG_SKETCHES: Mapping[str, Callable[[Sizes], list[Item]]] = {
     "based_tote": _based_tote,
     "bucket_bag": _bucket,
@@ -144,4 +188,5 @@ BAG_SKETCHES: Mapping[str, Callable[[Sizes], list[Item]]] = {
     "flap_bag": _flap_bag,
     "drawstring_bag": _gathered,
     "backpack": _backpack,
+    "barrel_bag": _barrel,
 }

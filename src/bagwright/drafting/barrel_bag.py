@@ -1,0 +1,240 @@
+"""The barrel bag: two round ends, a body of two halves round them, a zip between their upper edges.
+
+Once round, halves and zip are as long as an end's circle: 2 h + z = pi d, with z what shows of the zip. At its ends the
+zip, or its tabs, lies between the outer ends and those of the lining. Seen from outside, the front half ends at the
+circle's `round` edge from the zip down, the back half from below up; the lining's copies lie the other way round.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from bagwright.drafting import cautions
+from bagwright.drafting.barrel_sizes import BARREL_RULES, BARREL_SPECS, HANDLES, barrel_zip, half_mm
+from bagwright.drafting.boxed_panel import bottom_line, bottom_lines_around_gap, turning_gap_mm
+from bagwright.drafting.form_spec import FormSpec
+from bagwright.drafting.lined_bag import chain_lines, in_both
+from bagwright.drafting.making import Making
+from bagwright.drafting.measurements import Sizes
+from bagwright.drafting.roles import LINING, OUTER, SLIDER, STRAP_ROLES, TAB, ZIP_CHAIN
+from bagwright.drafting.round_end import zip_end_outline
+from bagwright.drafting.steps import Step, StitchLine, against, along
+from bagwright.drafting.straps import two_places
+from bagwright.drafting.straps_sewn_on import FacePlace, with_straps_sewn_on
+from bagwright.drafting.zip_seams import tab_step, tape_line
+from bagwright.drafting.zips import chain_piece, tab_piece, zip_notions
+from bagwright.geometry.outline import rectangle_outline
+from bagwright.model.pattern import AssembledMeasure, Panel, SeamKind, SeamSide, Span, Stage
+from bagwright.model.piece import Bend, EdgeUse, Notch, Piece
+from bagwright.model.sewn_zip import SewnZip, ZipEnds
+
+
+@dataclass(frozen=True, slots=True)
+class Barrel:
+    """Its pieces: halves and ends of outer and lining, the zip, and tabs if it has any."""
+
+    half: tuple[Piece, Piece]
+    end: tuple[Piece, Piece]
+    chain: Piece
+    tab: Piece | None
+
+    @property
+    def pieces(self) -> tuple[Piece, ...]:
+        """All of them, the outer first."""
+        (outer, lining), (end, lining_end) = self.half, self.end
+        return (outer, end, lining, lining_end, *([self.tab] if self.tab else []), self.chain)
+
+
+def begin_barrel_bag(sizes: Sizes) -> Making:
+    """The lined body with its zip, and what it is carried by."""
+    one = barrel_zip(sizes)
+    barrel = Barrel(
+        half=in_both(lambda role: _half(role, one, sizes)),
+        end=in_both(lambda role: _end(role, one, sizes)),
+        chain=chain_piece(one, note=_note(one), bends=(_rolled(one.line_mm, one.showing_mm, sizes),)),
+        tab=_tab(one, sizes) if one.ends is ZipEnds.TABS else None,
+    )
+    beside, gap = bottom_lines_around_gap(barrel.half[1])
+    making = Making(
+        pieces=barrel.pieces,
+        steps=(*_zip_steps(barrel), *_bottoms(barrel, beside), *_end_steps(barrel)),
+        gap=gap,
+        assembled=_measures(barrel, sizes),
+        panels=_panels(sizes),
+        notions=zip_notions(one),
+        cautions=(cautions.TEETH, cautions.SLIDER),
+        zips=(one,),
+    )
+    return _carried(making, sizes)
+
+
+def _rolled(length_mm: float, height_mm: float, sizes: Sizes, *, sense: float = 1.0) -> Bend:
+    """A strip along the barrel bent round it over all its height."""
+    radius = sizes["diameter_mm"] / 2
+    y = height_mm / 2
+    return Bend((0.0, y), (length_mm, y), sense * math.degrees(height_mm / radius), radius)
+
+
+def _half(role: str, one: SewnZip, sizes: Sizes) -> Piece:
+    wide, high, is_lining = sizes["width_mm"], half_mm(sizes), role == "lining"
+    middle, half_gap = wide / 2, turning_gap_mm(wide) / 2
+    bottom = (middle - half_gap, middle + half_gap) if is_lining else (middle,)
+    at_top = (one.tab_mm, middle, wide - one.tab_mm) if one.tab_mm else (middle,)
+    # A quarter of the circle down from the middle of the zip.
+    side = high - (math.pi * sizes["diameter_mm"] / 4 - one.showing_mm / 2)
+    names = ("bottom", "right", "top", "left")
+    return Piece(
+        id=role,
+        name="Lining half" if is_lining else "Outer half",
+        role=role,
+        net=rectangle_outline(wide, high),
+        allowance_mm={name: sizes["zip_allowance_mm" if name == "top" else "seam_allowance_mm"] for name in names},
+        edge_use=dict.fromkeys(names, EdgeUse.SEAM),
+        count=2,
+        grain_deg=90.0,
+        notches=(
+            *(Notch("bottom", at) for at in bottom),
+            *(Notch("top", at) for at in at_top),
+            *(Notch(edge, at) for edge, at in (("right", side), ("left", high - side))),
+        ),
+        bends=(_rolled(wide, high, sizes, sense=-1.0 if is_lining else 1.0),),
+        note="The outer notches at the top show where the tabs end." if one.tab_mm else "",
+    )
+
+
+def _end(role: str, one: SewnZip, sizes: Sizes) -> Piece:
+    """A circle, its `zip` edge above; notches at the zip's edges and at the quarters."""
+    net = zip_end_outline(sizes["diameter_mm"], one.showing_mm)
+    half, quarter = net.edge("round").length_mm / 2, math.pi * sizes["diameter_mm"] / 4
+    places = (0.0, half - quarter, half, half + quarter, 2 * half)
+    return Piece(
+        id="end" if role == "outer" else "lining_end",
+        name="Round end" if role == "outer" else "Lining end",
+        role=role,
+        net=net,
+        allowance_mm=dict.fromkeys(("zip", "round"), sizes["seam_allowance_mm"]),
+        edge_use=dict.fromkeys(("zip", "round"), EdgeUse.SEAM),
+        count=2,
+        notches=(*(Notch("round", at) for at in places), Notch("zip", one.showing_mm / 2)),
+        note="Clip the allowance of the body up to its stitch line before sewing the end in.",
+    )
+
+
+def _note(one: SewnZip) -> str:
+    before = "the tabs" if one.tab_mm else "the stops"
+    return f"Closed, right side up, front of the bag below. Put the slider on before {before}."
+
+
+def _tab(one: SewnZip, sizes: Sizes) -> Piece:
+    """Folded across, and bent round with the zip: the layer below has its right side inwards."""
+    length, width = one.tab_mm, one.showing_mm
+    over, under = (_rolled(length, width, sizes, sense=sense) for sense in (1.0, -1.0))
+    over = replace(over, start=(length, width / 2), end=(2 * length, width / 2))
+    return replace(tab_piece(one), bends=(Bend((length, 0.0), (length, width), 180.0), over, under))
+
+
+def _zip_steps(barrel: Barrel) -> tuple[Step, ...]:
+    (outer, lining), said = barrel.half, "the zip and its tabs" if barrel.tab else "the zip"
+    front, back = (
+        tape_line((along(outer, copy, "top"), against(lining, copy, "top")), barrel.chain, tape, barrel.tab)
+        for copy, tape in ((1, "tape_front"), (2, "tape_back"))
+    )
+    edge = "Press cloth away from the teeth; topstitch along the zip"
+    stage, zipped = Stage.ZIPS, SeamKind.ZIP
+    return (
+        *((tab_step(barrel.tab, barrel.chain),) if barrel.tab else ()),
+        Step("zip-front", f"Sew {said} between front and front lining", zipped, (front,), stage=stage),
+        Step("zip-back", f"Sew {said} between back and back lining", zipped, (back,), stage=stage),
+        Step("zip-edge", edge, SeamKind.TOPSTITCH, (front, back), stage=stage),
+    )
+
+
+def _bottoms(barrel: Barrel, beside: tuple[StitchLine, ...]) -> tuple[Step, ...]:
+    outer, lockstitch = barrel.half[0], SeamKind.LOCKSTITCH
+    gap = "Sew the halves of the lining together along the bottom, leaving a gap between notches"
+    name = "Sew the halves of the outer together along the bottom"
+    return (
+        Step("lining-bottom", gap, lockstitch, beside, stage=Stage.LINING),
+        Step("outer-bottom", name, lockstitch, (bottom_line(outer),), stage=Stage.OUTER),
+    )
+
+
+def _end_steps(barrel: Barrel) -> tuple[Step, ...]:
+    """Across the zip through all layers, then each end round its own body."""
+    lockstitch, stage = SeamKind.LOCKSTITCH, Stage.JOIN
+    outer, lining = (
+        tuple(line for copy in (1, 2) for line in _round(half, end, copy))
+        for half, end in zip(barrel.half, barrel.end, strict=True)
+    )
+    across = "the raw end of each tab" if barrel.tab else "each end of the zip"
+    first = f"Open the zip; lay {across} between a round end and a lining end, and stitch across"
+    return (
+        Step("ends", first, lockstitch, tuple(_across(barrel, copy) for copy in (1, 2)), stage=stage),
+        Step("outer-ends", "Sew the round ends into the outer, notch to notch", lockstitch, outer, stage=stage),
+        Step("lining-ends", "Sew the lining ends into the lining, notch to notch", lockstitch, lining, stage=stage),
+    )
+
+
+def _across(barrel: Barrel, copy: int) -> StitchLine:
+    """The zip's left end with outer end 1 and lining end 2, its right end with 2 and 1."""
+    end, lining_end = barrel.end
+    tab, key = barrel.tab, "end_left" if copy == 1 else "end_right"
+    zipped: Sequence[SeamSide] = (along(barrel.chain, 1, key),)
+    if tab:
+        zipped = (along(tab, copy, "end_over"), against(tab, copy, "end_under"))
+    return StitchLine((against(end, copy, "zip"), along(lining_end, 3 - copy, "zip"), *zipped))
+
+
+def _round(half: Piece, end: Piece, copy: int) -> tuple[StitchLine, ...]:
+    """From the zip down one half and up the other."""
+    first, other = (2, 1) if copy == 1 else (1, 2)
+    return chain_lines([along(end, copy, "round")], [against(half, first, "right"), against(half, other, "left")])
+
+
+def _measures(barrel: Barrel, sizes: Sizes) -> tuple[AssembledMeasure, ...]:
+    """The diameter as the halves and the zip go round it."""
+    over = barrel.tab or barrel.chain
+    spans = {
+        "width_mm": (Span("outer", "bottom"),),
+        "diameter_mm": (
+            Span("outer", "right", 2 / math.pi),
+            Span(over.id, "end_over" if barrel.tab else "end_right", 1 / math.pi),
+        ),
+    }
+    if barrel.tab:
+        spans["tab_length_mm"] = (Span("tab", "side_one", 0.5),)
+    return tuple(AssembledMeasure(key=key, asked_mm=sizes[key], spans=found) for key, found in spans.items())
+
+
+def _panels(sizes: Sizes) -> tuple[Panel, Panel]:
+    high = sizes["diameter_mm"]
+    return (
+        Panel(key="body", name="Front and back", piece_ids=("outer", "lining"), height_mm=high, copies=2),
+        Panel(key="ends", name="Round ends", piece_ids=("end", "lining_end"), height_mm=high, copies=2),
+    )
+
+
+def _carried(making: Making, sizes: Sizes) -> Making:
+    """Two handles below the zip, or one strap near the top of the ends."""
+    wide, down, width = sizes["width_mm"], sizes["strap_down_mm"], sizes["strap_width_mm"]
+    if HANDLES.is_made(sizes):
+        y = half_mm(sizes) - down
+        left, right = (sum(place) / 2 for place in two_places(wide / 2, width, sizes["strap_spacing_mm"]))
+        both = [(FacePlace("outer", copy, left, y), FacePlace("outer", copy, right, y)) for copy in (1, 2)]
+        return with_straps_sewn_on(making, sizes, both, said="handle", where="the outer halves")
+    middle, high = sizes["diameter_mm"] / 2, sizes["diameter_mm"] - down
+    ends = (FacePlace("end", 1, middle, high), FacePlace("end", 2, middle, high))
+    return with_straps_sewn_on(making, sizes, [ends], said="strap", where="the round ends")
+
+
+BARREL_BAG = FormSpec(
+    key="barrel_bag",
+    name="Barrel bag",
+    summary="A round body with a zip along its top between two round ends, a lining, and two handles or one strap.",
+    own_measurements=BARREL_SPECS,
+    begin=begin_barrel_bag,
+    own_rules=BARREL_RULES,
+    own_roles=(OUTER, LINING, TAB, ZIP_CHAIN, SLIDER, *STRAP_ROLES),
+)
