@@ -51,15 +51,11 @@ class BoxRoom:
             return None
         xs, ys = left + size_mm[0] / 2 + _PLACES * wide, low + size_mm[1] / 2 + _PLACES * tall
         off_centre = (xs[:, None] - (left + right) / 2) ** 2 + (ys - (low + high) / 2) ** 2
-        off_centre[~self._may_hold(xs, ys, size_mm)] = np.inf
-        for place in np.argsort(off_centre, axis=None, kind="stable"):
-            across, up = divmod(int(place), len(_PLACES))
-            if off_centre[across, up] == np.inf:
-                return None
-            middle = float(xs[across]), float(ys[up])
-            if self.region.holds(box_about(middle, size_mm)):
-                return middle
-        return None
+        places = np.argwhere(self._may_hold(xs, ys, size_mm))
+        places = places[np.argsort(off_centre[places[:, 0], places[:, 1]], kind="stable")]
+        middles = [(float(xs[across]), float(ys[up])) for across, up in places]
+        held = self.region.holds_boxes([_corners(middle, size_mm) for middle in middles])
+        return next((middle for middle, is_held in zip(middles, held, strict=True) if is_held), None)
 
     def _may_hold(self, xs: Floats, ys: Floats, size_mm: Point) -> npt.NDArray[np.bool_]:
         """Whether no outline of the region runs through the bins wholly inside each box: else that box sticks out."""
@@ -78,5 +74,10 @@ class BoxRoom:
 
 def box_about(middle: Point, size_mm: Point) -> Region:
     """An upright box of that size."""
+    left, low, right, high = _corners(middle, size_mm)
+    return Region.rectangle((left, low), (right, high))
+
+
+def _corners(middle: Point, size_mm: Point) -> tuple[float, float, float, float]:
     half_x, half_y = size_mm[0] / 2, size_mm[1] / 2
-    return Region.rectangle((middle[0] - half_x, middle[1] - half_y), (middle[0] + half_x, middle[1] + half_y))
+    return middle[0] - half_x, middle[1] - half_y, middle[0] + half_x, middle[1] + half_y

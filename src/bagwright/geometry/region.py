@@ -176,16 +176,32 @@ class Region:
             return True
         return slack_mm > 0 and bool(self.shape.buffer(slack_mm, join_style="mitre").covers(other.shape))
 
+    def holds_boxes(self, corners: Sequence[tuple[float, float, float, float]]) -> list[bool]:
+        """Whether each upright box, given by its lowest and highest x and y as in `bounds`, lies inside.
+
+        >>> Region.rectangle((0, 0), (4, 3)).holds_boxes([(0, 0, 4, 1), (3, 1, 5, 2)])
+        [True, False]
+        """
+        return self._covers(shapely.box(*np.asarray(corners, dtype=np.float64).T)) if corners else []
+
+    def holds_rings(self, rings: Sequence[Ring]) -> list[bool]:
+        """Whether the inside of each ring lies inside, boundary included; all rings with as many corners.
+
+        >>> Region.rectangle((0, 0), (4, 3)).holds_rings([[(0, 0), (4, 0), (4, 3)], [(1, 1), (5, 1), (2, 2)]])
+        [True, False]
+        """
+        return self._covers(shapely.polygons(np.asarray(rings, dtype=np.float64))) if rings else []
+
     def holds_lines(self, lines: Sequence[tuple[Point, Point]]) -> list[bool]:
         """Whether each straight line lies inside, boundary included; a line may be a point.
 
         >>> Region.rectangle((0, 0), (4, 3)).holds_lines([((0, 0), (4, 0)), ((1, 1), (1, 1)), ((1, 1), (5, 1))])
         [True, True, False]
         """
-        if not lines:
-            return []
-        held = shapely.covers(self.shape, shapely.linestrings(np.asarray(lines, dtype=np.float64)))
-        return [bool(one) for one in np.atleast_1d(held)]
+        return self._covers(shapely.linestrings(np.asarray(lines, dtype=np.float64))) if lines else []
+
+    def _covers(self, shapes: BaseGeometry | npt.NDArray[np.object_]) -> list[bool]:
+        return [bool(one) for one in np.atleast_1d(shapely.covers(self.shape, shapes))]
 
     def stretch_inside(self, start: Point, end: Point) -> tuple[Point, Point] | None:
         """The longest stretch of a straight line that lies inside, if any.

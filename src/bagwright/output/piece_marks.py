@@ -29,18 +29,17 @@ _SLIDES = (0.0, 0.12, -0.12, 0.24, -0.24, 0.36, -0.36)
 def area_of(item: Item) -> Region:
     """The area an item takes, with a little air around it."""
     if isinstance(item, Path) and not item.closed:
-        return Region.union([_strip(a, b, 0.4) for a, b in itertools.pairwise(item.points) if a != b])
+        strips = [Region.from_ring(_strip(a, b, 0.4)) for a, b in itertools.pairwise(item.points) if a != b]
+        return strips[0] if len(strips) == 1 else Region.union(strips)
     left, top, right, bottom = bounds_of([item])
     return Region.rectangle((left - 0.3, top - 0.3), (right + 0.3, bottom + 0.3))
 
 
-def _strip(a: Point, b: Point, half_mm: float) -> Region:
+def _strip(a: Point, b: Point, half_mm: float) -> list[Point]:
     run = math.dist(a, b)
     ux, uy = (b[0] - a[0]) / run * half_mm, (b[1] - a[1]) / run * half_mm
     a, b = (a[0] - ux, a[1] - uy), (b[0] + ux, b[1] + uy)
-    return Region.from_ring(
-        [(a[0] - uy, a[1] + ux), (a[0] + uy, a[1] - ux), (b[0] + uy, b[1] - ux), (b[0] - uy, b[1] + ux)]
-    )
+    return [(a[0] - uy, a[1] + ux), (a[0] + uy, a[1] - ux), (b[0] + uy, b[1] - ux), (b[0] - uy, b[1] + ux)]
 
 
 def fold_items(piece: Piece, frame: Frame) -> list[Item]:
@@ -202,12 +201,15 @@ def grain_arrow(piece: Piece, frame: Frame, inside: Region, taken: Sequence[Regi
         return []
     # On a strap the arrow lies at one end, so that the name can stand in the middle.
     slides = _STRAP_SLIDES if reach_across < STRAP_MM and share < 0.5 else _SLIDES
-    for aside, slide in itertools.product(_ASIDES, slides):
-        cx = x - uy * aside * reach_across + ux * slide * reach_along
-        cy = y + ux * aside * reach_across + uy * slide * reach_along
-        ends = (cx - ux * half, cy - uy * half), (cx + ux * half, cy + uy * half)
-        if free.holds(_strip(*ends, 1.6)):
-            return double_arrow(*ends)
+    for aside in _ASIDES:
+        arrows = []
+        for slide in slides:
+            cx = x - uy * aside * reach_across + ux * slide * reach_along
+            cy = y + ux * aside * reach_across + uy * slide * reach_along
+            arrows.append(((cx - ux * half, cy - uy * half), (cx + ux * half, cy + uy * half)))
+        held = free.holds_rings([_strip(*ends, 1.6) for ends in arrows])
+        if any(held):
+            return double_arrow(*arrows[held.index(True)])
     return []
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from bagwright.geometry.curves import Affine
 from bagwright.model.pattern import Pattern
 from bagwright.model.piece import Piece
 from bagwright.output.drawing import Anchor, Drawing, Figure, Ink, Item, Text, Tone, bounds_of, framed, line
@@ -50,11 +49,12 @@ def draw_pieces(
     """
     if true_scale:
         frames, reduction = {piece.id: Frame() for piece in pattern.pieces}, 1.0
-        boxes = [_drawn_size(piece, frames[piece.id]) for piece in pattern.pieces]
+        boxes = [_size_mm(piece) for piece in pattern.pieces]
         width_mm = max(max(w for w, _ in boxes), 1.2 * math.sqrt(sum(w * h for w, h in boxes))) + _AROUND_MM[0]
     else:
-        reduction = _sheet_reduction(pattern.pieces, width_mm)
-        frames = {piece.id: _frame(piece, reduction, width_mm) for piece in pattern.pieces}
+        sizes = [_size_mm(piece) for piece in pattern.pieces]
+        reduction = _sheet_reduction(sizes, width_mm)
+        frames = {p.id: _frame(size, reduction, width_mm) for p, size in zip(pattern.pieces, sizes, strict=True)}
     measuring = Measuring(units, fraction)
     figures = [piece_figure(piece, frames[piece.id], measuring) for piece in pattern.pieces]
     items = _in_rows(figures, width_mm)
@@ -65,23 +65,28 @@ def draw_pieces(
     return framed(items, margin_mm=2.0, title=f"Pieces, {told_scale(reduction)}", description=told)
 
 
-def _frame(piece: Piece, reduction: float, width_mm: float) -> Frame:
+def _size_mm(piece: Piece) -> tuple[float, float]:
+    shape = cut_shape(piece, 0.5)
+    return shape.width_mm, shape.height_mm
+
+
+def _frame(size_mm: tuple[float, float], reduction: float, width_mm: float) -> Frame:
     """Upright, unless the piece is a strap or else too high for the sheet: then it is drawn lying."""
-    width, height = _drawn_size(piece, Frame(reduction))
+    width, height = size_mm[0] / reduction, size_mm[1] / reduction
     is_strap, is_high = height > max(4 * width, 20), height > max(1.5 * width, 0.28 * width_mm)
     return Frame(reduction, -90.0) if is_strap or is_high else Frame(reduction)
 
 
-def _drawn_size(piece: Piece, frame: Frame) -> tuple[float, float]:
-    shape = cut_shape(piece, 0.5).moved(Affine(frame.turn_deg))
-    return shape.width_mm / frame.reduction, shape.height_mm / frame.reduction
+def _drawn_size(size_mm: tuple[float, float], frame: Frame) -> tuple[float, float]:
+    across, up = size_mm if frame.turn_deg == 0 else reversed(size_mm)
+    return across / frame.reduction, up / frame.reduction
 
 
-def _sheet_reduction(pieces: Sequence[Piece], width_mm: float) -> float:
+def _sheet_reduction(sizes_mm: Sequence[tuple[float, float]], width_mm: float) -> float:
     """Smallest round reduction at which everything fits across, and the sheet is no higher than it is wide."""
     reduction = 1.0
     while True:
-        sizes = [_drawn_size(piece, _frame(piece, reduction, width_mm)) for piece in pieces]
+        sizes = [_drawn_size(size, _frame(size, reduction, width_mm)) for size in sizes_mm]
         boxes = [(w + _AROUND_MM[0] + _GAP_MM, h + _AROUND_MM[1] + _GAP_MM) for w, h in sizes]
         rows = _rows([w for w, _ in boxes], [h for _, h in boxes], width_mm)
         height = sum(max(boxes[i][1] for i in row) for row in rows)
