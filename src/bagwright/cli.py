@@ -109,6 +109,9 @@ def main() -> None:
 @click.option("--pdf", "pdf_path", metavar="OUT", help="Write templates at true scale, over pages to be joined.")
 @click.option("--dxf", "dxf_path", metavar="OUT", help="Write all pieces in mm for other software.")
 @click.option("--paper", type=click.Choice(["A4", "Letter"]), help="For --pdf; usual: Letter with inches, else A4.")
+@click.option("--folded", "folded_path", metavar="OUT", help="Write the bag folded up, as SVG.")
+@click.option("--turn", "turn_deg", type=click.FloatRange(-360, 360), help="For --folded: 0 front, 90 right side.")
+@click.option("--tilt", "tilt_deg", type=click.FloatRange(-90, 90), help="For --folded: degrees from above.")
 @_answer_options
 def draft(
     *,
@@ -119,6 +122,9 @@ def draft(
     pdf_path: str | None,
     dxf_path: str | None,
     paper: Literal["A4", "Letter"] | None,
+    folded_path: str | None,
+    turn_deg: float | None,
+    tilt_deg: float | None,
     as_json: bool,
     units: str,
 ) -> None:
@@ -130,11 +136,12 @@ def draft(
         _print_answer(as_json, tell_draft.forms_as_json, lambda: tell_draft.forms_in_words(system))
         return
     pattern = tell_draft.draft_of_settings(form or "", tell_draft.settings_of(pairs), units=system)
-    paths = {kind: path for kind, path in (("svg", svg_path), ("pdf", pdf_path), ("dxf", dxf_path)) if path}
+    asked = {"svg": svg_path, "pdf": pdf_path, "dxf": dxf_path, "folded": folded_path}
+    paths = {kind: path for kind, path in asked.items() if path}
     if paths:
-        from bagwright.workflows.pattern_files import write_pattern
+        from bagwright.workflows.pattern_files import FileWishes, write_pattern
 
-        write_pattern(pattern, paths, units=system, paper=paper)
+        write_pattern(pattern, paths, FileWishes(units=system, paper=paper, turn_deg=turn_deg, tilt_deg=tilt_deg))
     from bagwright.workflows.pattern_json import pattern_as_json
 
     _print_answer(

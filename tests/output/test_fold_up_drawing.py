@@ -98,8 +98,9 @@ def test_what_is_painted_last_agrees_with_casting_rays(form, turn, tilt):
     assert checked > 15
 
 
-@pytest.mark.parametrize("form", FORMS)
+@pytest.mark.parametrize("form", [form for form in FORMS if form != "zip_round_wallet"])
 def test_wrong_sides_property_never_show_in_a_sound_lined_bag(form):
+    """All but the wallet whose zip, one layer without a lining, shows its inside beside the round corners."""
     ready = bag(form)
     for turn, tilt in VIEWS:
         assert visible_hatches(drawn(ready, turn, tilt)) == []

@@ -63,5 +63,5 @@ class FoldUp:
 
     @property
     def worst_seam(self) -> SeamGap:
-        """The seam that closes worst; of a bag without seams, none with no gap."""
-        return max(self.gaps, key=lambda gap: gap.gap_mm, default=SeamGap("", 0.0))
+        """The seam that closes worst, the first of several alike; of a bag without seams, none with no gap."""
+        return max(self.gaps, key=lambda gap: round(gap.gap_mm, 3), default=SeamGap("", 0.0))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 from bagwright.model.pattern import Pattern
 from bagwright.output.dxf import pattern_dxf
@@ -12,28 +13,46 @@ from bagwright.output.svg import svg_file
 from bagwright.units import UnitSystem
 from bagwright.workflows.bag_pattern import form_of_key
 from bagwright.workflows.files import NewFile, write_files
+from bagwright.workflows.fold_up import Viewpoint, folded_file, usual_viewpoint
 
 
-def write_pattern(pattern: Pattern, paths: Mapping[str, str], *, units: UnitSystem, paper: str | None = None) -> None:
-    """Write the pattern in each format ("svg", "pdf", "dxf") for which `paths` has a path.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FileWishes:
+    """How files are to be: `paper` for the PDF ("A4" or "Letter"), the view of the bag folded up.
 
-    `paper` for the PDF is "A4" or "Letter"; if not said, Letter with inches and A4 with metric units.
+    What is not said is usual: Letter with inches and A4 with metric units, and a view from the right and above.
+    """
+
+    units: UnitSystem
+    paper: str | None = None
+    turn_deg: float | None = None
+    tilt_deg: float | None = None
+
+
+def write_pattern(pattern: Pattern, paths: Mapping[str, str], wishes: FileWishes) -> None:
+    """Write the pattern in each format ("svg", "pdf", "dxf", "folded") for which `paths` has a path.
+
     Raises `FaultyInput` for every path that cannot be written; then nothing is.
     """
-    writers = {"svg": _svg, "pdf": _pdf, "dxf": _dxf}
-    usual = "Letter" if units is UnitSystem.INCH else "A4"
-    write_files(
-        NewFile(path, writers[kind](pattern, units, paper or usual), f"--{kind}") for kind, path in paths.items()
-    )
+    writers = {"svg": _svg, "pdf": _pdf, "dxf": _dxf, "folded": _folded}
+    write_files(NewFile(path, writers[kind](pattern, wishes), f"--{kind}") for kind, path in paths.items())
 
 
-def _svg(pattern: Pattern, units: UnitSystem, _paper: str) -> bytes:
-    return svg_file(draw_pieces(pattern, units=units, true_scale=True))
+def _svg(pattern: Pattern, wishes: FileWishes) -> bytes:
+    return svg_file(draw_pieces(pattern, units=wishes.units, true_scale=True))
 
 
-def _pdf(pattern: Pattern, units: UnitSystem, paper: str) -> bytes:
-    return pattern_pdf(pattern, paper=paper, units=units, title=form_of_key(pattern.form).name)
+def _pdf(pattern: Pattern, wishes: FileWishes) -> bytes:
+    paper = wishes.paper or ("Letter" if wishes.units is UnitSystem.INCH else "A4")
+    return pattern_pdf(pattern, paper=paper, units=wishes.units, title=form_of_key(pattern.form).name)
 
 
-def _dxf(pattern: Pattern, _units: UnitSystem, _paper: str) -> bytes:
+def _dxf(pattern: Pattern, _wishes: FileWishes) -> bytes:
     return pattern_dxf(pattern)
+
+
+def _folded(pattern: Pattern, wishes: FileWishes) -> bytes:
+    usual = usual_viewpoint(pattern)
+    turn, tilt = wishes.turn_deg, wishes.tilt_deg
+    view = Viewpoint(usual.turn_deg if turn is None else turn, usual.tilt_deg if tilt is None else tilt)
+    return folded_file(pattern, view.moved(), units=wishes.units)

@@ -14,6 +14,7 @@ from bagwright.geometry.outline import Edge
 from bagwright.model.material import Extent
 from bagwright.model.pattern import AssembledMeasure, Pattern, Seam
 from bagwright.model.piece import DrillMark, Piece, PlacementLine
+from bagwright.workflows.fold_up import fold_up_as_json
 
 Json = dict[str, object]
 _DECIMALS = 6
@@ -31,6 +32,7 @@ def pattern_as_json(pattern: Pattern) -> Json:
         "notions": [asdict(notion) for notion in pattern.notions],
         "assembled": [_assembled(measure, pattern) for measure in pattern.assembled],
         "soundness": {"passed": verdict.passed, "checks": list(verdict.checks), "faults": list(verdict.faults)},
+        "folded_up": fold_up_as_json(pattern),
         "cautions": list(pattern.cautions),
     }
 

@@ -12,6 +12,7 @@ from bagwright.model.pattern import Pattern
 from bagwright.output.piece_lines import told_count
 from bagwright.units import UnitSystem, print_length
 from bagwright.workflows.contracts import Faults
+from bagwright.workflows.fold_up import folded_words
 from bagwright.workflows.typed_sizes import UNREADABLE, draft_typed, read_size
 
 
@@ -79,6 +80,7 @@ def pattern_in_words(pattern: Pattern, units: UnitSystem, *, written: Sequence[s
             "",
             f"{len(pattern.seams)} seams, all proved: edges that meet are equally long, and the bag measures what was "
             "asked.",
+            folded_words(pattern, units=units),
             *(["", *pattern.cautions] if pattern.cautions else []),
             *(["", f"Written: {', '.join(written)}"] if written else []),
         ]
