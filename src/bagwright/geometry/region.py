@@ -158,6 +158,12 @@ class Region:
         """What is not in `other`."""
         return Region(shapely.difference(self.shape, other.shape, grid_size=GRID_MM))
 
+    def minus_all(self, others: Sequence[Region]) -> Region:
+        """What is in none of `others`."""
+        if not others or self.is_empty:
+            return self
+        return self.minus(others[0] if len(others) == 1 else Region.union(others))
+
     def shared_with(self, other: Region) -> Region:
         """What both cover."""
         return Region(shapely.intersection(self.shape, other.shape, grid_size=GRID_MM))

@@ -40,7 +40,7 @@ def place_label(label: Label, inside: Region, taken: Sequence[Region], *, sizes_
 
     A turned label is tried only where it can be larger by `_TURN_COSTS_MM`, nearer the middle before further.
     """
-    left = inside if not taken or inside.is_empty else inside.minus(Region.union(taken))
+    left = inside.minus_all(taken)
     if left.is_empty:
         return None
     room, bounds = BoxRoom.of(left), inside.bounds

@@ -45,9 +45,8 @@ def _named_piece(piece: Piece, frame: Frame, label: Label, around: Sequence[Item
     items: list[Item] = [*_outline_items(piece, frame), *marks]
     shape = bounds_of(items)
     items += around
-    grain, placed = _grain_and_name(
-        piece, frame, inside, label, [area_of(mark).grown(_AROUND_MARKS_MM) for mark in marks]
-    )
+    taken = [Region.union(area_of(mark).grown(_AROUND_MARKS_MM) for mark in marks)] if marks else []
+    grain, placed = _grain_and_name(piece, frame, inside, label, taken)
     items += grain if grain or piece.is_bought else grain_outside(piece, frame, shape)
     return [*items, *(placed.items if placed else _caption(piece, shape, bounds_of(items)[3]))]
 

@@ -189,7 +189,7 @@ def _grain_direction(piece: Piece, frame: Frame) -> Point:
 
 def grain_arrow(piece: Piece, frame: Frame, inside: Region, taken: Sequence[Region], *, share: float) -> list[Item]:
     """A grain arrow of that share of the piece, off everything `taken` and aside from the middle, if it has room."""
-    free = inside.minus(Region.union(taken)) if taken and not inside.is_empty else inside
+    free = inside.minus_all(taken)
     if free.is_empty:
         return []
     ux, uy = _grain_direction(piece, frame)
