@@ -2,6 +2,7 @@
 
 import json
 import math
+from typing import Any
 
 import pytest
 
@@ -24,17 +25,22 @@ from bagwright.workflows.fold_up import (
 INCH, METRIC = UnitSystem.INCH, UnitSystem.METRIC
 
 
+def as_json(pattern: Pattern) -> Any:
+    """What a machine reads."""
+    return json.loads(json.dumps(fold_up_as_json(pattern), allow_nan=False))
+
+
 @pytest.mark.parametrize("key", FORMS)
 def test_json_property_tells_a_sound_bag_that_closes(key):
-    value = fold_up_as_json(draft_bag(key, {}))
-    assert json.loads(json.dumps(value, allow_nan=False)) == value
+    value = as_json(draft_bag(key, {}))
+    assert value == fold_up_as_json(draft_bag(key, {}))
     assert value["faults"] == [] and value["unplaced"] == []
     assert value["worst_seam"]["gap_mm"] <= 0.5
     assert all(size >= 0 for size in value["assembled_size_mm"].values())
 
 
 def test_json_property_corners_run_counter_clockwise_and_stand_on_the_ground():
-    facets = fold_up_as_json(draft_bag("boxed_tote", {}))["facets"]
+    facets = as_json(draft_bag("boxed_tote", {}))["facets"]
     assert min(z for facet in facets for *_, z in facet["corners"]) == pytest.approx(0.0)
     # The front face of the outer is the largest of copy 1: seen from the front, its right side up, it turns left.
     front = next(
@@ -108,9 +114,9 @@ def sewn(one: str, other: str, number: int) -> Seam:
 
 
 def test_own_pieces_property_are_folded_up_as_far_as_they_are_sewn():
-    assert fold_up_as_json(own())["unplaced"] == [{"piece": "leaf", "copy": 2}]
-    assert fold_up_as_json(own())["worst_seam"] is None
-    closed = fold_up_as_json(own(sewn("bottom", "bottom", 1), sewn("left", "right", 2), sewn("right", "left", 3)))
+    assert as_json(own())["unplaced"] == [{"piece": "leaf", "copy": 2}]
+    assert as_json(own())["worst_seam"] is None
+    closed = as_json(own(sewn("bottom", "bottom", 1), sewn("left", "right", 2), sewn("right", "left", 3)))
     assert closed["unplaced"] == [] and closed["faults"] == []
     assert closed["assembled_size_mm"] == {"width": 100.0, "depth": 0.0, "height": 100.0}
 
@@ -118,13 +124,13 @@ def test_own_pieces_property_are_folded_up_as_far_as_they_are_sewn():
 def test_own_pieces_property_that_must_bend_and_do_not_say_where_are_told_so():
     # A tube of two leaves: each would have to bend, unless it lies flat with the ends of the other between its own.
     twisted = own(sewn("left", "bottom", 1), sewn("right", "top", 2), sewn("bottom", "bottom", 3))
-    assert fold_up_as_json(twisted)["worst_seam"]["gap_mm"] > 0.5
-    assert fold_up_as_json(twisted)["faults"] == []
+    assert as_json(twisted)["worst_seam"]["gap_mm"] > 0.5
+    assert as_json(twisted)["faults"] == []
     assert "do not say where they bend" in folded_words(twisted, units=INCH)
 
 
 def test_own_pieces_property_of_other_widths_are_remembered_apart():
-    narrow, wide = (fold_up_as_json(own(width_mm=width)) for width in (100.0, 120.0))
+    narrow, wide = (as_json(own(width_mm=width)) for width in (100.0, 120.0))
     assert narrow["assembled_size_mm"]["width"] == 100.0
     assert wide["assembled_size_mm"]["width"] == 120.0
     assert math.isclose(narrow["assembled_size_mm"]["height"], wide["assembled_size_mm"]["height"])
