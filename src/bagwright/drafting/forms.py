@@ -38,7 +38,11 @@ def draft_bag(form_key: str, measurements: Mapping[str, float]) -> Pattern:
     >>> [piece.name for piece in draft_bag("boxed_tote", {"width_mm": 279.4, "inside_pockets": 0}).pieces]
     ['Outer panel', 'Lining panel', 'Strap']
     """
-    form = find_form(form_key)
+    return draft_form(find_form(form_key), measurements)
+
+
+def draft_form(form: FormSpec, measurements: Mapping[str, float]) -> Pattern:
+    """The same of a form that need not be among `FORMS`: one that is being written."""
     sizes = accept_measurements(form, measurements)
     making = form.begin(sizes)
     for add_on in form.add_ons_chosen(sizes):
