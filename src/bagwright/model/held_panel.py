@@ -1,0 +1,69 @@
+"""A panel that its neighbours hold: how it is held, and what it does under its own weight."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from bagwright.model.body import Sheet, Stance
+from bagwright.model.source import Band
+
+
+class EdgeHold(StrEnum):
+    """How an edge of a panel is held: not at all; in its line, but free to turn; in its line and square."""
+
+    FREE = "free"
+    HINGED = "in line"
+    CLAMPED = "in line and square"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hold:
+    """How the four edges are held. Sides and foot that are in line may be kept from turning by a spring.
+
+    `side_spring`, `foot_spring`: moment per length of edge and per radian, as a share of the panel's rigidity across
+    that edge: 1/mm.
+    """
+
+    foot: EdgeHold
+    sides: EdgeHold
+    top: EdgeHold = EdgeHold.FREE
+    side_spring: float = 0.0
+    foot_spring: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeldPanel:
+    """A flat rectangular panel: its layers as they bend upright, from the outside of the bag inwards; as they bend
+    across, if that is known apart; and the least and the most that its neighbours can be counted on to hold it."""
+
+    name: str
+    width_mm: float
+    height_mm: float
+    sheets: tuple[Sheet, ...]
+    sheets_across: tuple[Sheet, ...] = ()
+    least: Hold
+    most: Hold
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeldPanelBody:
+    """What a held panel does under its own weight.
+
+    `weight_multiplier`: how many times its own weight it bears before it bows; `flat_height_mm`: up to what height it
+    would stay flat at this width, looked for up to four times its own. Both bands: least and most of layers, bonds and
+    hold. `shape`: how it bows when it does, rows from the foot up, each from the left side to the right, the furthest
+    point at 1.
+    """
+
+    name: str
+    width_mm: float
+    height_mm: float
+    weight_multiplier: Band
+    flat_height_mm: Band
+    shape: tuple[tuple[float, ...], ...]
+
+    @property
+    def stance(self) -> Stance:
+        """Stands if it surely bears its own weight, slumps if it surely cannot."""
+        return Stance.of(self.weight_multiplier, 1.0)
