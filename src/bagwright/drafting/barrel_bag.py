@@ -14,10 +14,12 @@ from dataclasses import dataclass, replace
 from bagwright.drafting import cautions
 from bagwright.drafting.barrel_sizes import BARREL_RULES, BARREL_SPECS, HANDLES, barrel_zip, half_mm
 from bagwright.drafting.boxed_panel import bottom_line, bottom_lines_around_gap, turning_gap_mm
+from bagwright.drafting.faces import barrel_faces
 from bagwright.drafting.form_spec import FormSpec
 from bagwright.drafting.lined_bag import chain_lines, in_both
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes
+from bagwright.drafting.pocket_add_ons import inside_pocket_add_ons
 from bagwright.drafting.roles import LINING, OUTER, SLIDER, STRAP_ROLES, TAB, ZIP_CHAIN
 from bagwright.drafting.round_end import zip_end_outline
 from bagwright.drafting.steps import Step, StitchLine, against, along
@@ -237,4 +239,5 @@ BARREL_BAG = FormSpec(
     begin=begin_barrel_bag,
     own_rules=BARREL_RULES,
     own_roles=(OUTER, LINING, TAB, ZIP_CHAIN, SLIDER, *STRAP_ROLES),
+    add_ons=inside_pocket_add_ons(barrel_faces(("tape_width_mm", "zip_allowance_mm"), half_mm)),
 )

@@ -39,7 +39,8 @@ class Face:
 
     `said` names it in a step ("one lining panel"), `which` tells it from the other copies in a note; `keys` are the
     measurements that its box depends on. Its upper edge lies `top` along the top of the bag: a key of the making's
-    tops, or "" where it does not reach them. `radius_mm`: of the round wall that it is a part of, if it is.
+    tops, or "" where it does not reach them. `radius_mm`: of the round wall that it is a part of, if it is; `is_lying`:
+    that wall lies on its side, as a barrel does.
     """
 
     piece_id: str
@@ -50,6 +51,7 @@ class Face:
     top: str = ""
     which: str = "one of the two"
     radius_mm: Callable[[Sizes], float] | None = None
+    is_lying: bool = False
 
     @property
     def is_inside(self) -> bool:
@@ -121,6 +123,27 @@ def bucket_faces() -> Faces:
     keys = ("diameter_mm", "height_mm")
     face = Face(piece_id="lining", copy=1, said="", keys=keys, box=half_round, top="front", radius_mm=radius_mm)
     return _four("half wall", face)
+
+
+def barrel_faces(keys: tuple[str, ...], half_mm: Callable[[Sizes], float]) -> Faces:
+    """Those of the halves of a barrel, from the zip down to the bottom; `half_mm` is that way, which `keys` make."""
+
+    def half(sizes: Sizes) -> Box:
+        return Box(0.0, 0.0, sizes["width_mm"], half_mm(sizes))
+
+    def radius_mm(sizes: Sizes) -> float:
+        return sizes["diameter_mm"] / 2
+
+    face = Face(
+        piece_id="lining",
+        copy=1,
+        said="",
+        keys=("width_mm", "diameter_mm", *keys),
+        box=half,
+        radius_mm=radius_mm,
+        is_lying=True,
+    )
+    return _four("half", face)
 
 
 def _boxed(sizes: Sizes) -> Box:

@@ -14,8 +14,15 @@ def pocket_add_ons(faces: Faces, *, usual_inside: int = 0, with_strap_ends: bool
     `with_strap_ends`: two ends of a strap are caught in the top of the back.
     """
     return (
-        inside_slip_pocket(faces.inside, usual=usual_inside),
-        inside_zip_pocket(faces.inside_back, with_strap_ends=with_strap_ends),
+        *inside_pocket_add_ons(faces, usual=usual_inside, with_strap_ends=with_strap_ends),
         outside_slip_pocket(faces.outside),
         outside_zip_pocket(faces.outside_back),
+    )
+
+
+def inside_pocket_add_ons(faces: Faces, *, usual: int = 0, with_strap_ends: bool = False) -> tuple[AddOn, AddOn]:
+    """Those in the lining alone."""
+    return (
+        inside_slip_pocket(faces.inside, usual=usual),
+        inside_zip_pocket(faces.inside_back, with_strap_ends=with_strap_ends),
     )

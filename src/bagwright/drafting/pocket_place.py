@@ -15,6 +15,8 @@ BELOW_TOP_MM = 38.1
 """From the top edge of the bag to that of a pocket (common practice, no source)."""
 MARGIN_MM = 12.7
 """What stays free beside and below a pocket, so that seams can be sewn past it (common practice, no source)."""
+HAIR_MM = 0.01
+"""By so much a round bend ends before the edge of what it bends, so that it is told apart from a fold there."""
 TOO_SMALL = "is too small to be a pocket"
 
 
@@ -59,8 +61,11 @@ def bends_on(face: Face, sizes: Sizes, box: Box) -> tuple[Bend, ...]:
     """How a piece bends over a stretch of it that lies on the face; right sides look the same way."""
     if face.radius_mm is None:
         return ()
-    radius, sense = face.radius_mm(sizes), -1.0 if face.is_inside else 1.0
-    turn = sense * math.degrees(box.width_mm / radius)
+    radius, middle = face.radius_mm(sizes), box.bottom_mm + box.height_mm / 2
+    long = (box.height_mm if face.is_lying else box.width_mm) - 2 * HAIR_MM
+    turn = (-1.0 if face.is_inside else 1.0) * math.degrees(long / radius)
+    if face.is_lying:
+        return (Bend((box.left_mm, middle), (box.left_mm + box.width_mm, middle), turn, radius),)
     return (Bend((box.middle_mm, box.bottom_mm), (box.middle_mm, box.top_mm), turn, radius),)
 
 

@@ -22,9 +22,6 @@ from bagwright.model.pattern import AssembledMeasure, SeamKind, SeamSide, Span, 
 from bagwright.model.piece import Bend, EdgeUse, Notch, Piece, PlacementLine
 from bagwright.model.sewn_zip import SewnZip
 
-HAIR_MM = 0.01
-"""By so much a round bend ends before a fold, so that the two are told apart."""
-
 
 def with_hung_pocket(making: Making, pocket: ZipPocket, sizes: Sizes) -> Making:
     """The bag with a zip pocket caught in its top, lying on the face of the lining."""
@@ -115,9 +112,8 @@ def _bag(pocket: ZipPocket, sizes: Sizes) -> Piece:
 def _tab(pocket: ZipPocket, one: SewnZip, sizes: Sizes) -> Piece:
     """A pair of tabs; the layer below, drawn at the left, shows its right side to the other side."""
     tab, width = tab_piece(one, key=f"{pocket.key}_tab"), one.showing_mm
-    short = one.tab_mm - 2 * HAIR_MM
-    over = bends_on(pocket.face, sizes, Box(one.tab_mm + HAIR_MM, 0.0, short, width))
-    under = bends_on(pocket.face, sizes, Box(HAIR_MM, 0.0, short, width))
+    over = bends_on(pocket.face, sizes, Box(one.tab_mm, 0.0, one.tab_mm, width))
+    under = bends_on(pocket.face, sizes, Box(0.0, 0.0, one.tab_mm, width))
     return replace(tab, bends=(*tab.bends, *over, *turned_over(under)))
 
 
