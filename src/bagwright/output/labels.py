@@ -45,13 +45,15 @@ def place_label(label: Label, inside: Region, taken: Sequence[Region], *, sizes_
         return None
     room, bounds = BoxRoom.of(left), inside.bounds
     wide, high = bounds[2] - bounds[0], bounds[3] - bounds[1]
+    tried: set[tuple[float, float]] = set()
     ways = sorted(itertools.product(sizes_mm, (0.0, 90.0)), key=lambda way: way[1] * _TURN_COSTS_MM / 90 - way[0])
     for (size, turn), lines in itertools.product(ways, _LINE_CHOICES):
         block = _compose(label, size, lines, room_mm=(wide if turn == 0 else high) - 0.2)
         if block is None:
             continue
         box_mm = (block.width_mm, block.height_mm) if turn == 0 else (block.height_mm, block.width_mm)
-        middle = room.middle_for(box_mm, bounds)
+        middle = None if box_mm in tried else room.middle_for(box_mm, bounds)
+        tried.add(box_mm)
         if middle:
             return Placed(tuple(block.texts(middle, turn)), box_about(middle, box_mm))
     return None

@@ -45,7 +45,7 @@ def _named_piece(piece: Piece, frame: Frame, label: Label, around: Sequence[Item
     items: list[Item] = [*_outline_items(piece, frame), *marks]
     shape = bounds_of(items)
     items += around
-    taken = [Region.union(area_of(mark).grown(_AROUND_MARKS_MM) for mark in marks)] if marks else []
+    taken = [Region.union(area_of(mark, around_mm=_AROUND_MARKS_MM) for mark in marks)] if marks else []
     grain, placed = _grain_and_name(piece, frame, inside, label, taken)
     items += grain if grain or piece.is_bought else grain_outside(piece, frame, shape)
     return [*items, *(placed.items if placed else _caption(piece, shape, bounds_of(items)[3]))]
@@ -83,7 +83,7 @@ def _ways(inside: Region, largest_mm: Sequence[float]) -> Iterator[tuple[Sequenc
 
 
 def _and_arrow(taken: Sequence[Region], arrow: Sequence[Item]) -> list[Region]:
-    return [*taken, *(area_of(item).grown(_AROUND_GRAIN_MM) for item in arrow)]
+    return [*taken, *(area_of(item, around_mm=_AROUND_GRAIN_MM) for item in arrow)]
 
 
 def _outline_items(piece: Piece, frame: Frame) -> Iterator[Item]:

@@ -26,13 +26,14 @@ _STRAP_SLIDES = (-0.3, 0.3, -0.36, 0.36)
 _SLIDES = (0.0, 0.12, -0.12, 0.24, -0.24, 0.36, -0.36)
 
 
-def area_of(item: Item) -> Region:
-    """The area an item takes, with a little air around it."""
+def area_of(item: Item, *, around_mm: float = 0.0) -> Region:
+    """The area an item takes, with a little air around it, and so much more."""
     if isinstance(item, Path) and not item.closed:
-        strips = [Region.from_ring(_strip(a, b, 0.4)) for a, b in itertools.pairwise(item.points) if a != b]
-        return strips[0] if len(strips) == 1 else Region.union(strips)
+        strips = [_strip(a, b, 0.4 + around_mm) for a, b in itertools.pairwise(item.points) if a != b]
+        return Region.from_ring(strips[0]) if len(strips) == 1 else Region.union(map(Region.from_ring, strips))
     left, top, right, bottom = bounds_of([item])
-    return Region.rectangle((left - 0.3, top - 0.3), (right + 0.3, bottom + 0.3))
+    air = 0.3 + around_mm
+    return Region.rectangle((left - air, top - air), (right + air, bottom + air))
 
 
 def _strip(a: Point, b: Point, half_mm: float) -> list[Point]:
