@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from functools import lru_cache
 
+from bagwright.body.elastica import elastica_step
 from bagwright.body.limits import angle_problems, number_problems, refuse_unless_positive
 from bagwright.errors import BrokenPromise, FaultyInput
 
@@ -14,7 +15,6 @@ RIGIDITY_UNM_PER_GSM_MM3 = 9.80665e-6
 _STEP = 0.04
 _CLOSE_ENOUGH = 1e-9
 _MOST_TRIALS = 30
-_State = tuple[float, float, float, float]
 
 
 def bending_length_mm(overhang_mm: float, *, angle_deg: float) -> float:
@@ -104,27 +104,10 @@ def _chord(tip: float) -> tuple[float, float]:
     """The chord's slope as asinh(tan) and the strip's length, both in units of c, for asinh(tan(tip slope)) `tip`."""
     s, state = 0.0, (math.atan(math.sinh(tip)), 0.0, 0.0, 0.0)
     while state[0] > 0:
-        state = _step(s, state, _STEP)
+        state = elastica_step(s, state, _STEP)
         s += _STEP
     for _ in range(3):
         back = -state[0] / state[1]
-        state = _step(s, state, back)
+        state = elastica_step(s, state, back)
         s += back
     return math.asinh(state[3] / state[2]), s
-
-
-def _step(s: float, state: _State, h: float) -> _State:
-    """One classical Runge-Kutta step of (slope, curvature, across, down); the last two need only Simpson's rule."""
-    t, q, across, down = state
-    middle, half = s + h / 2, h / 2
-    q1, k1 = q, -s * math.cos(t)
-    q2, k2 = q + half * k1, -middle * math.cos(t + half * q1)
-    q3, k3 = q + half * k2, -middle * math.cos(t + half * q2)
-    q4, k4 = q + h * k3, -(s + h) * math.cos(t + h * q3)
-    t2, t3, t4 = t + half * q1, t + half * q2, t + h * q3
-    return (
-        t + h / 6 * (q1 + 2 * q2 + 2 * q3 + q4),
-        q + h / 6 * (k1 + 2 * k2 + 2 * k3 + k4),
-        across + h / 6 * (math.cos(t) + 2 * math.cos(t2) + 2 * math.cos(t3) + math.cos(t4)),
-        down + h / 6 * (math.sin(t) + 2 * math.sin(t2) + 2 * math.sin(t3) + math.sin(t4)),
-    )
