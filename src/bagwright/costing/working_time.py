@@ -24,6 +24,7 @@ def _seam_handling() -> Mapping[SeamKind, float]:
             SeamKind.TOPSTITCH: 0.75,
             SeamKind.BASTE: 0.75,
             SeamKind.HEM: 1.5,
+            SeamKind.QUILT: 0.3,
         }
     )
 

@@ -16,6 +16,7 @@ from bagwright.drafting.key_tab import key_tab
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes, too_large, too_small
 from bagwright.drafting.pocket_add_ons import pocket_add_ons
+from bagwright.drafting.quilting import boxed_quilting
 from bagwright.drafting.roles import CORD, LINING, LONG_STRAP_ROLES, OUTER
 from bagwright.drafting.side_seams import backpack_side_seams
 from bagwright.drafting.size_specs import (
@@ -103,5 +104,6 @@ BACKPACK = FormSpec(
         *pocket_add_ons(boxed_faces(), with_strap_ends=True),
         key_tab(backpack_side_seams()),
         hanging_loop(between_straps("back", "the back", "width_mm", "depth_mm")),
+        boxed_quilting(),
     ),
 )

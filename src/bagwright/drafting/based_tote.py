@@ -19,6 +19,7 @@ from bagwright.drafting.lined_bag import shell_piece
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes, size_spec, too_large
 from bagwright.drafting.pocket_add_ons import pocket_add_ons
+from bagwright.drafting.quilting import quilting
 from bagwright.drafting.recess import below_recess
 from bagwright.drafting.roles import BASE, LINING, OUTER, STRAP_ROLES
 from bagwright.drafting.side_seams import based_side_seams
@@ -181,5 +182,10 @@ BASED_TOTE = FormSpec(
         *spaced_strap_rules("width_mm"),
     ),
     own_roles=(OUTER, BASE, LINING, *STRAP_ROLES),
-    add_ons=(*pocket_add_ons(based_faces(), with_strap_ends=True), key_tab(based_side_seams()), boxed_top_zip()),
+    add_ons=(
+        *pocket_add_ons(based_faces(), with_strap_ends=True),
+        key_tab(based_side_seams()),
+        boxed_top_zip(),
+        quilting("outer", ("width_mm", "depth_mm", "height_mm"), lambda s: (_round_mm(s), s["height_mm"])),
+    ),
 )

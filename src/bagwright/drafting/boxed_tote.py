@@ -9,6 +9,7 @@ from bagwright.drafting.key_tab import key_tab
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes
 from bagwright.drafting.pocket_add_ons import pocket_add_ons
+from bagwright.drafting.quilting import boxed_quilting
 from bagwright.drafting.roles import LINING, OUTER, STRAP_ROLES
 from bagwright.drafting.side_seams import boxed_side_seams
 from bagwright.drafting.size_specs import (
@@ -55,5 +56,6 @@ BOXED_TOTE = FormSpec(
         *pocket_add_ons(boxed_faces(may_be_recessed=True), usual_inside=1, with_strap_ends=True),
         key_tab(boxed_side_seams(may_be_recessed=True)),
         boxed_top_zip(),
+        boxed_quilting(),
     ),
 )

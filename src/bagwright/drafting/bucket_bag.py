@@ -14,6 +14,7 @@ from bagwright.drafting.lined_bag import in_both, shell_piece, split
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes, size_spec
 from bagwright.drafting.pocket_add_ons import pocket_add_ons
+from bagwright.drafting.quilting import quilting
 from bagwright.drafting.roles import LINING, OUTER, STRAP_ROLES
 from bagwright.drafting.round_end import round_end_outline, too_tight_rule
 from bagwright.drafting.side_seams import bucket_side_seams
@@ -140,5 +141,6 @@ BUCKET_BAG = FormSpec(
         *pocket_add_ons(bucket_faces(), with_strap_ends=True),
         key_tab(bucket_side_seams()),
         hanging_loop(between_straps("back", "the back wall", "diameter_mm", share=math.pi / 2)),
+        quilting("outer", ("diameter_mm", "height_mm"), lambda s: (_half_round_mm(s), s["height_mm"])),
     ),
 )

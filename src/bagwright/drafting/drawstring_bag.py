@@ -11,6 +11,7 @@ from bagwright.drafting.key_tab import key_tab
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes, size_spec
 from bagwright.drafting.pocket_add_ons import pocket_add_ons
+from bagwright.drafting.quilting import boxed_quilting
 from bagwright.drafting.roles import CORD, LINING, OUTER
 from bagwright.drafting.side_seams import boxed_side_seams
 from bagwright.drafting.size_specs import SEAM_ALLOWANCE, TOP_ALLOWANCE, height_spec, width_spec
@@ -40,5 +41,6 @@ DRAWSTRING_BAG = FormSpec(
         *pocket_add_ons(boxed_faces()),
         key_tab(boxed_side_seams()),
         hanging_loop(along_top("back", "the back", "width_mm", "depth_mm")),
+        boxed_quilting(),
     ),
 )

@@ -16,6 +16,7 @@ from bagwright.drafting.lined_bag import in_both, shell_piece
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes, size_spec, too_large, too_small
 from bagwright.drafting.pocket_add_ons import pocket_add_ons
+from bagwright.drafting.quilting import flat_quilting
 from bagwright.drafting.roles import LINING, LONG_STRAP_ROLES, OUTER
 from bagwright.drafting.side_seams import gusset_side_seams
 from bagwright.drafting.size_specs import (
@@ -170,5 +171,6 @@ FLAP_BAG = FormSpec(
         key_tab(gusset_side_seams()),
         gusset_top_zip(),
         grab_handle(along_top("back", "the back", "width_mm")),
+        flat_quilting(),
     ),
 )

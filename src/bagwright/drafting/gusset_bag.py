@@ -11,6 +11,7 @@ from bagwright.drafting.key_tab import key_tab
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes
 from bagwright.drafting.pocket_add_ons import pocket_add_ons
+from bagwright.drafting.quilting import flat_quilting
 from bagwright.drafting.roles import LINING, LONG_STRAP_ROLES, OUTER
 from bagwright.drafting.side_seams import gusset_side_seams
 from bagwright.drafting.size_specs import (
@@ -58,5 +59,6 @@ GUSSET_BAG = FormSpec(
         key_tab(gusset_side_seams()),
         gusset_top_zip(),
         grab_handle(along_top("back", "the back", "width_mm")),
+        flat_quilting(),
     ),
 )

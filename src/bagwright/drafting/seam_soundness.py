@@ -117,16 +117,21 @@ def _steps_are_in_order(measured: MeasuredPattern) -> Found:
     yield from _seams_out_of_turn(measured)
 
 
+_DONE = {SeamKind.HEM: "hemmed", SeamKind.QUILT: "quilted"}
+
+
 def _seams_out_of_turn(measured: MeasuredPattern) -> Found:
-    """A hem comes before its piece is joined, basting before the edge is joined, topstitching after."""
+    """Hemming and quilting come before the piece is joined, basting before the edge is joined, topstitching after."""
     first_joined, joined = _joins(measured.pattern)
     edges = {(piece.id, edge.name) for piece in measured.pattern.pieces for edge in piece.net.edges}
     for seam in measured.pattern.seams:
         for side in seam.sides if not seam.kind.joins else ():
             where = f"{side.piece_id} (copy {side.copy}) {side.edge}"
-            if seam.kind is SeamKind.HEM:
+            if seam.kind in (SeamKind.HEM, SeamKind.QUILT):
                 if first_joined.get((side.piece_id, side.copy), seam.order) < seam.order:
-                    yield of_seam(seam, f"{where} is hemmed in step {seam.order}, when its piece is sewn in already")
+                    yield of_seam(
+                        seam, f"{where} is {_DONE[seam.kind]} in step {seam.order}, when its piece is sewn in already"
+                    )
             elif (side.piece_id, side.edge) in edges:
                 orders = _orders_along(side, joined.get((side.piece_id, side.copy, side.edge), ()))
                 if seam.kind is SeamKind.BASTE and not any(order > seam.order for order in orders):

@@ -25,6 +25,7 @@ from bagwright.drafting.key_tab import key_tab
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import COMMON_PRACTICE, Choice, Sizes, size_spec, too_large
 from bagwright.drafting.pocket_add_ons import pocket_add_ons
+from bagwright.drafting.quilting import boxed_quilting
 from bagwright.drafting.roles import LINING, OUTER, SLIDER, TAB, ZIP_CHAIN
 from bagwright.drafting.side_seams import boxed_side_seams
 from bagwright.drafting.steps import Step, StitchLine, against, along
@@ -199,5 +200,6 @@ ZIP_POUCH = FormSpec(
         *pocket_add_ons(closed_faces()),
         key_tab(boxed_side_seams()),
         wrist_loop(up_the_side("outer-sides:0", "the front", "height_mm")),
+        boxed_quilting(),
     ),
 )

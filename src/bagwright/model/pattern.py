@@ -26,13 +26,14 @@ class Stage(StrEnum):
 
 
 class SeamKind(StrEnum):
-    """How a seam is sewn. `BASTE` and `TOPSTITCH` hold or neaten; the others join or finish an edge."""
+    """How a seam is sewn. `BASTE`, `TOPSTITCH` and `QUILT` hold or neaten; the others join or finish an edge."""
 
     LOCKSTITCH = "lockstitch"
     ZIP = "zip"
     TOPSTITCH = "topstitch"
     BASTE = "baste"
     HEM = "hem"
+    QUILT = "quilt"
 
     @property
     def joins(self) -> bool:

@@ -27,6 +27,7 @@ _KIND_WORDS = {
     SeamKind.TOPSTITCH: "to topstitch",
     SeamKind.BASTE: "to baste",
     SeamKind.HEM: "to hem or edge-stitch",
+    SeamKind.QUILT: "to quilt",
 }
 
 
