@@ -85,3 +85,14 @@ def test_tab_beyond_the_side_seam_rejects_with_the_lowest_place(form, sizes, nea
     assert told.keys() == {"key_tab_below_mm"}
     assert told["key_tab_below_mm"].startswith(f"at most {nearest:g} mm")
     assert draft_bag(form, {**sizes, "key_tab_below_mm": nearest})
+
+
+def test_key_tab_and_wrist_loop_property_lie_in_different_sides():
+    pattern = draft_bag("zip_pouch", {"key_tab": 2.0, "loop": 1.0})
+    places = [
+        {(side.piece_id, side.copy, side.edge) for side in seam.sides if side.piece_id == "outer"}
+        for seam in (catching(pattern), *(s for s in pattern.seams if "loop" in {side.piece_id for side in s.sides}))
+        if seam.kind.joins
+    ]
+    assert len(places) == 2
+    assert not places[0] & places[1]

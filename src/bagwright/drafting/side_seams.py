@@ -32,8 +32,11 @@ class SideSeams:
 
 
 def boxed_side_seams(*, may_be_recessed: bool = False) -> SideSeams:
-    """Those of two panels of the same height; `may_be_recessed`: the lining can end below a recessed zip."""
-    seams = _both("sides:0", ("height_mm",), lambda sizes: sizes["height_mm"])
+    """Those of two panels of the same height; `may_be_recessed`: the lining can end below a recessed zip.
+
+    A loop for the wrist is caught in the other side (`outer-sides:0`).
+    """
+    seams = _both("sides:1", ("height_mm",), lambda sizes: sizes["height_mm"])
     return _below_recess(seams) if may_be_recessed else seams
 
 
