@@ -39,8 +39,8 @@ def test_chords_agree_with_a_geometry_library(shape, angle_deg):
 
 
 def test_chords_of_a_square_counted_by_hand():
-    """100 mm at 10 mm, even about the middle: at 10, 20, ... 90 mm; those at 0 and 100 would be its edges."""
-    assert [round(a[1], 6) for a, _ in chords(SHAPES["square"], 0, 10)] == [10, 20, 30, 40, 50, 60, 70, 80, 90]
+    """100 mm at 10 mm, even about the middle: at 5, 15, ... 95 mm."""
+    assert [round(a[1], 6) for a, _ in chords(SHAPES["square"], 0, 10)] == [5, 15, 25, 35, 45, 55, 65, 75, 85, 95]
 
 
 @pytest.mark.parametrize("form", QUILTED)
