@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from bagwright.model.bag import Bag
@@ -61,6 +63,23 @@ def test_hardware_and_webbing_add_their_weight():
 def test_webbing_rejects_a_missing_reading_by_its_field(change, place):
     answer = answer_of(BAG, shelf=with_material("flax-webbing", **change))
     assert f"materials.flax-webbing.{place}" in {problem.place for problem in answer.problems}
+
+
+def test_snap_and_feet_are_bought_and_the_squares_behind_the_snap_are_cut():
+    stacks = {
+        **STACKS,
+        "magnetic_snap": (Layer("brass-snap"),),
+        "feet": (Layer("brass-feet"),),
+        "reinforcement": (Layer("mist-fuse"),),
+    }
+    sizes = {"strap_kind": 3.0, "magnetic_snap": 1.0, "feet": 1.0}
+    answer = answer_of(replace(BAG, measurements_mm=sizes, stacks=stacks))
+    assert answer.problems == ()
+    (square,) = [cut for cut in answer.cuts if cut.piece_id == "snap_square"]
+    assert (square.count, square.material_id) == (2, "mist-fuse")
+    assert {"brass-snap", "brass-feet"} <= {purchase.material_id for purchase in answer.plan.purchases}
+    heavier = answer_of(replace(BAG, measurements_mm={**sizes, "feet": 2.0}, stacks=stacks))
+    assert heavier.mass_g - answer.mass_g == pytest.approx(SHELF.materials["brass-feet"].mass_each_g.value)
 
 
 def test_each_bought_part_takes_its_time():

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from bagwright.drafting import cautions
 from bagwright.drafting.adjustable_strap import ADJUSTER_SPECS
+from bagwright.drafting.base_feet import base_feet, boxed_base
 from bagwright.drafting.boxed_panel import box_rules, boxed_making
 from bagwright.drafting.casing import CASING_SPECS, with_casing
 from bagwright.drafting.faces import boxed_faces
@@ -105,5 +106,6 @@ BACKPACK = FormSpec(
         key_tab(backpack_side_seams()),
         hanging_loop(between_straps("back", "the back", "width_mm", "depth_mm")),
         boxed_quilting(),
+        base_feet(boxed_base()),
     ),
 )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from bagwright.drafting.base_feet import base_feet, based_base
 from bagwright.drafting.boxed_panel import (
     box_rules,
     boxed_panels,
@@ -16,6 +17,7 @@ from bagwright.drafting.faces import based_faces
 from bagwright.drafting.form_spec import FitRule, FormSpec
 from bagwright.drafting.key_tab import key_tab
 from bagwright.drafting.lined_bag import shell_piece
+from bagwright.drafting.magnetic_snap import lining_snap
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes, size_spec, too_large
 from bagwright.drafting.pocket_add_ons import pocket_add_ons
@@ -187,5 +189,7 @@ BASED_TOTE = FormSpec(
         key_tab(based_side_seams()),
         boxed_top_zip(),
         quilting("outer", ("width_mm", "depth_mm", "height_mm"), lambda s: (_round_mm(s), s["height_mm"])),
+        lining_snap(based_faces().inside),
+        base_feet(based_base()),
     ),
 )

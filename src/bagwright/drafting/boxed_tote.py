@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from bagwright.drafting.base_feet import base_feet, boxed_base
 from bagwright.drafting.boxed_panel import box_rules, boxed_making
 from bagwright.drafting.faces import boxed_faces
 from bagwright.drafting.form_spec import FormSpec
 from bagwright.drafting.key_tab import key_tab
+from bagwright.drafting.magnetic_snap import lining_snap
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes
 from bagwright.drafting.pocket_add_ons import pocket_add_ons
@@ -57,5 +59,7 @@ BOXED_TOTE = FormSpec(
         key_tab(boxed_side_seams(may_be_recessed=True)),
         boxed_top_zip(),
         boxed_quilting(),
+        lining_snap(boxed_faces(may_be_recessed=True).inside),
+        base_feet(boxed_base()),
     ),
 )

@@ -5,12 +5,14 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
+from bagwright.drafting.base_feet import base_feet, round_base
 from bagwright.drafting.boxed_panel import face_panel, panel_tops, side_lines, turning_gap_mm
 from bagwright.drafting.faces import bucket_faces
 from bagwright.drafting.form_spec import FormSpec
 from bagwright.drafting.handles import between_straps, hanging_loop
 from bagwright.drafting.key_tab import key_tab
 from bagwright.drafting.lined_bag import in_both, shell_piece, split
+from bagwright.drafting.magnetic_snap import lining_snap
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes, size_spec
 from bagwright.drafting.pocket_add_ons import pocket_add_ons
@@ -142,5 +144,7 @@ BUCKET_BAG = FormSpec(
         key_tab(bucket_side_seams()),
         hanging_loop(between_straps("back", "the back wall", "diameter_mm", share=math.pi / 2)),
         quilting("outer", ("diameter_mm", "height_mm"), lambda s: (_half_round_mm(s), s["height_mm"])),
+        lining_snap(bucket_faces().inside),
+        base_feet(round_base()),
     ),
 )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bagwright.drafting.base_feet import base_feet, boxed_base
 from bagwright.drafting.boxed_panel import box_rules, boxed_making
 from bagwright.drafting.casing import CASING_SPECS, with_casing
 from bagwright.drafting.faces import boxed_faces
@@ -42,5 +43,6 @@ DRAWSTRING_BAG = FormSpec(
         key_tab(boxed_side_seams()),
         hanging_loop(along_top("back", "the back", "width_mm", "depth_mm")),
         boxed_quilting(),
+        base_feet(boxed_base()),
     ),
 )

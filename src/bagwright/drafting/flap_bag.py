@@ -7,12 +7,14 @@ from dataclasses import replace
 
 from bagwright.drafting import cautions
 from bagwright.drafting.adjustable_strap import ADJUSTER_SPECS
+from bagwright.drafting.base_feet import base_feet, gusset_base
 from bagwright.drafting.faces import gusset_faces
 from bagwright.drafting.form_spec import FitRule, FormSpec
 from bagwright.drafting.gusset_shell import GUSSET_RULES, GUSSET_SPECS, gusset_making, strap_place
 from bagwright.drafting.handles import along_top, grab_handle
 from bagwright.drafting.key_tab import key_tab
 from bagwright.drafting.lined_bag import in_both, shell_piece
+from bagwright.drafting.magnetic_snap import flap_snap
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes, size_spec, too_large, too_small
 from bagwright.drafting.pocket_add_ons import pocket_add_ons
@@ -172,5 +174,7 @@ FLAP_BAG = FormSpec(
         gusset_top_zip(),
         grab_handle(along_top("back", "the back", "width_mm")),
         flat_quilting(),
+        flap_snap(),
+        base_feet(gusset_base()),
     ),
 )

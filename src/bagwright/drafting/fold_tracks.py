@@ -76,9 +76,9 @@ Tracks = Mapping[str, tuple[Track, ...]]
 
 
 def fold_bodies(pattern: Pattern) -> dict[Copy, Body]:
-    """Every copy folded by itself."""
+    """Every copy folded by itself; what is fused or glued on lies unseen behind what carries it."""
     bodies: dict[Copy, Body] = {}
-    for piece in pattern.pieces:
+    for piece in (piece for piece in pattern.pieces if not piece.fixed_to):
         sheets: dict[bool, FoldedSheet] = {}
         for copy in range(1, piece.count + 1):
             mirrors = piece.mirror is Mirror.PAIRS and copy % 2 == 0

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from bagwright.drafting.adjustable_strap import ADJUSTER_SPECS
+from bagwright.drafting.base_feet import base_feet, gusset_base
 from bagwright.drafting.faces import gusset_faces
 from bagwright.drafting.form_spec import FormSpec
 from bagwright.drafting.gusset_shell import GUSSET_RULES, GUSSET_SPECS, gusset_making, strap_place
 from bagwright.drafting.handles import along_top, grab_handle
 from bagwright.drafting.key_tab import key_tab
+from bagwright.drafting.magnetic_snap import lining_snap
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes
 from bagwright.drafting.pocket_add_ons import pocket_add_ons
@@ -60,5 +62,7 @@ GUSSET_BAG = FormSpec(
         gusset_top_zip(),
         grab_handle(along_top("back", "the back", "width_mm")),
         flat_quilting(),
+        lining_snap(gusset_faces().inside),
+        base_feet(gusset_base()),
     ),
 )

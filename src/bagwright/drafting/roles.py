@@ -43,6 +43,28 @@ STRAP_ADJUSTER = RoleSpec(
     is_notion=True,
     word="adjuster",
 )
+MAGNETIC_SNAP = RoleSpec(
+    key="magnetic_snap",
+    name="Magnetic snap",
+    meaning="The two halves of the fastening, with their washers.",
+    kinds=(MaterialKind.HARDWARE,),
+    is_notion=True,
+    word="snap",
+)
+FEET = RoleSpec(
+    key="feet",
+    name="Bag feet",
+    meaning="The studs that the bag stands on.",
+    kinds=(MaterialKind.HARDWARE,),
+    is_notion=True,
+    word="feet",
+)
+REINFORCEMENT = RoleSpec(
+    key="reinforcement",
+    name="Reinforcement",
+    meaning="What is fused or glued behind hardware, so that it does not tear out.",
+    kinds=(MaterialKind.NONWOVEN_INTERFACING, MaterialKind.WOVEN_INTERFACING, MaterialKind.FELT),
+)
 STRAP_ROLES = (STRAP, WEBBING)
 LONG_STRAP_ROLES = (*STRAP_ROLES, RING, STRAP_ADJUSTER)
 POCKET = RoleSpec(key="pocket", name="Pocket", meaning="The cloth of the pockets inside.", kinds=_INSIDE)

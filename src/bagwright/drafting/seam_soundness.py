@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from bagwright.drafting.measured_pattern import (
@@ -88,6 +88,9 @@ def _bag_hangs_together(measured: MeasuredPattern) -> Found:
             joined = {(side.piece_id, side.copy) for side in seam.sides}
             for copy in joined:
                 neighbours[copy] |= joined
+    for patch, host in _fixed(measured.pattern):
+        neighbours[patch].add(host)
+        neighbours[host].add(patch)
     reached, waiting = {copies[0]}, [copies[0]]
     while waiting:
         fresh = neighbours[waiting.pop()] - reached
@@ -98,6 +101,13 @@ def _bag_hangs_together(measured: MeasuredPattern) -> Found:
         for name, copy in copies
         if (name, copy) not in reached
     )
+
+
+def _fixed(pattern: Pattern) -> Iterator[tuple[tuple[str, int], tuple[str, int]]]:
+    """Each copy that is fused or glued on, and a copy of what it is fixed to."""
+    for piece in pattern.pieces:
+        for copy, host in enumerate(piece.fixed_to, start=1):
+            yield (piece.id, copy), (host, 1)
 
 
 def _steps_are_in_order(measured: MeasuredPattern) -> Found:

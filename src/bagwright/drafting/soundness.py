@@ -11,6 +11,7 @@ from bagwright.drafting.measured_pattern import EXACT_MM, Check, Found, Measured
 from bagwright.drafting.piece_soundness import PIECE_CHECKS, shapes_of
 from bagwright.drafting.seam_soundness import JOINING_CHECKS
 from bagwright.model.pattern import Pattern, SeamSide
+from bagwright.model.piece import EdgeUse
 from bagwright.model.soundness import SoundnessFault, SoundnessReport
 from bagwright.model.source import Verdict
 
@@ -106,8 +107,22 @@ def _panels_name_pieces(measured: MeasuredPattern) -> Found:
             yield said(f"notion {notion.role!r} asks for nothing")
 
 
+def _what_is_fixed_on_has_a_host(measured: MeasuredPattern) -> Found:
+    for piece in measured.pattern.pieces:
+        if not piece.fixed_to:
+            continue
+        if len(piece.fixed_to) != piece.count:
+            yield said(f"{piece.id} is cut {piece.count} times, but fixed to {len(piece.fixed_to)} pieces")
+        for host in piece.fixed_to:
+            if host not in measured.pieces or measured.pieces[host].fixed_to:
+                yield said(f"{piece.id} is fixed to {host!r}, which is no piece that is sewn")
+        if any(use is not EdgeUse.OPENING for use in piece.edge_use.values()):
+            yield said(f"{piece.id} is fixed to a piece, so none of its edges is sewn")
+
+
 _NAMING_CHECKS: Mapping[str, Check] = {
     "pieces, seams, panels and measures have names of their own": _names_are_unique,
     "seams run along edges that exist": _seams_run_along_pieces,
     "panels and notions name what exists": _panels_name_pieces,
+    "what is fused or glued on names what carries it": _what_is_fixed_on_has_a_host,
 }

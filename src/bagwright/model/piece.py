@@ -96,7 +96,8 @@ class Piece:
 
     `net` is the stitch line, counter-clockwise, right side up; `grain_deg` the direction of the lengthwise grain in
     the piece's own frame (90 = up). `bends`: where it folds in the finished bag; none if it is flat or soft.
-    `is_bought` marks a part that comes ready made (zip chain): it is sewn, not cut.
+    `is_bought` marks a part that comes ready made (zip chain): it is sewn, not cut. `fixed_to`: for each copy the piece
+    to whose wrong side it is fused or glued; it is sewn nowhere, so all its edges are openings.
     """
 
     id: str
@@ -113,6 +114,7 @@ class Piece:
     drill_marks: tuple[DrillMark, ...] = ()
     bends: tuple[Bend, ...] = ()
     is_bought: bool = False
+    fixed_to: tuple[str, ...] = ()
     note: str = ""
 
     def edge(self, name: str) -> Edge:

@@ -52,6 +52,7 @@ def _piece(piece: Piece) -> Json:
         "grain_deg": piece.grain_deg,
         "fold_edge": piece.fold_edge,
         "is_bought": piece.is_bought,
+        "fixed_to": list(piece.fixed_to),
         "note": piece.note,
         "edges": [edge_as_json(edge, piece) for edge in piece.net.edges],
         "net_outline": _points(piece.region(Extent.NET).outer_ring()),
