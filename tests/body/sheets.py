@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 from hypothesis import strategies as st
 
-from bagwright.model.body import Bond, Sheet, Swatch
+from bagwright.model.body import Bond, BondedSwatch, Sheet
 from bagwright.model.material import Held
 from bagwright.model.source import Reading, Source, SourceKind
 
@@ -72,5 +72,5 @@ def _random_sheet(rng: np.random.Generator, name: str, most_spread: float) -> Sh
     if known < 0.15:
         return replace(made, bond=Bond(share=Reading(0.4, 0.2, 0.7, GUESS)))
     if known < 0.3:
-        return replace(made, bond=Bond(swatch=Swatch(overhang_mm=around(float(rng.uniform(50, 120))))))
+        return replace(made, bond=Bond(swatch=BondedSwatch(overhang_mm=around(float(rng.uniform(50, 120))))))
     return made

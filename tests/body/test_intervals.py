@@ -13,7 +13,7 @@ from bagwright.body.laminate import Ply
 from bagwright.body.ruler_test import RIGIDITY_UNM_PER_GSM_MM3, bending_length_mm
 from bagwright.body.search import highest
 from bagwright.body.stack import HOLDS_FLAT, bending_length_band_mm, stack_body
-from bagwright.model.body import Bond, Sheet, Swatch
+from bagwright.model.body import Bond, BondedSwatch, Sheet
 from bagwright.model.material import Held
 from bagwright.model.source import Band, Reading
 from tests.body.sheets import GUESS, random_stack, reading, sheet
@@ -144,7 +144,7 @@ def test_swatch_of_a_pair_is_the_answer_for_that_pair():
     # What was measured on the bonded scrap is what the pair does, whatever is in doubt about its layers.
     cloth = sheet("canvas", mass=reading(340, 0.2), thickness=reading(0.6, 0.4), overhang=reading(50, 0.2))
     fused = sheet("web", mass=reading(90, 0.2), thickness=reading(0.3, 0.4), overhang=reading(40, 0.2), held=Held.FUSED)
-    known = Swatch(overhang_mm=Reading(72, 70, 74, GUESS), angle_deg=45.0)
+    known = BondedSwatch(overhang_mm=Reading(72, 70, 74, GUESS), angle_deg=45.0)
     sure = bending_length_band_mm([cloth, _with(fused, known)])
     assert sure.low == pytest.approx(bending_length_mm(70, angle_deg=45))
     assert sure.high == pytest.approx(bending_length_mm(74, angle_deg=45))
@@ -156,7 +156,7 @@ def test_swatch_narrows_a_longer_run_too():
     stack = [sheet("canvas"), sheet("web", mass=90, thickness=0.3, overhang=40, held=Held.FUSED)]
     longer = [*stack, sheet("lawn", mass=110, thickness=0.2, overhang=30, held=Held.FUSED)]
     solid = bending_length_band_mm(stack).high / bending_length_mm(1, angle_deg=41.5)
-    known = Swatch(overhang_mm=Reading.exact(solid))
+    known = BondedSwatch(overhang_mm=Reading.exact(solid))
     by_swatch = bending_length_band_mm([longer[0], _with(longer[1], known), longer[2]])
     # The swatch says that canvas and web cannot slide, so only the lawn is open.
     assert by_swatch.high == pytest.approx(bending_length_band_mm(longer).high)
@@ -176,7 +176,7 @@ def test_bond_of_a_layer_that_slides_says_nothing():
     pair = [sheet("canvas"), sheet("lining", mass=90, held=Held.LOOSE)]
     known = [
         pair[0],
-        replace(pair[1], bond=Bond(share=Reading.exact(1), swatch=Swatch(overhang_mm=Reading.exact(100)))),
+        replace(pair[1], bond=Bond(share=Reading.exact(1), swatch=BondedSwatch(overhang_mm=Reading.exact(100)))),
     ]
     assert stack_body(known) == stack_body(pair)
 
@@ -197,7 +197,7 @@ def test_search_finds_the_higher_of_two_peaks():
     assert found == pytest.approx([1.2, 1.0], abs=1e-4)
 
 
-def _with(one: Sheet, known: Swatch) -> Sheet:
+def _with(one: Sheet, known: BondedSwatch) -> Sheet:
     return replace(one, bond=Bond(swatch=known))
 
 

@@ -15,7 +15,7 @@ from bagwright.body.swaps import best_swaps
 from bagwright.body.trade_offs import beaten_by, best_trade_offs
 from bagwright.body.unknowns import End
 from bagwright.errors import FaultyInput
-from bagwright.model.body import Bond, Sheet, Stance, Swatch
+from bagwright.model.body import Bond, BondedSwatch, Sheet, Stance
 from bagwright.model.material import Held
 from bagwright.model.source import Reading
 from bagwright.model.swaps import Choice, SwapQuestion
@@ -102,7 +102,7 @@ def test_swatches_by_pair_agree_with_brute_force(stance):
     outers = [sheet(name, overhang=over) for name, over in (("canvas", 50), ("duck", 70))]
     webs = [sheet(name, mass=90, thickness=0.3, overhang=o, held=Held.FUSED) for name, o in (("web", 40), ("mesh", 30))]
     felt = sheet("felt", mass=250, thickness=2, overhang=60, held=Held.QUILTED)
-    known = Bond(swatch=Swatch(overhang_mm=Reading(80, 76, 84, GUESS)))
+    known = Bond(swatch=BondedSwatch(overhang_mm=Reading(80, 76, 84, GUESS)))
     places = (
         tuple(Choice(name=s.name, sheet=s, cost=3 + i) for i, s in enumerate(outers)),
         (*(Choice(name=s.name, sheet=s, cost=1 + i) for i, s in enumerate(webs)), NONE),

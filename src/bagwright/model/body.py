@@ -10,7 +10,7 @@ from bagwright.model.source import Band, Reading
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Swatch:
+class BondedSwatch:
     """The ruler test on a scrap of two materials bonded to each other as they are in the bag."""
 
     overhang_mm: Reading
@@ -23,7 +23,16 @@ class Bond:
     cannot slide), or a swatch of the two, which counts first."""
 
     share: Reading | None = None
-    swatch: Swatch | None = None
+    swatch: BondedSwatch | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeptBond:
+    """A bond that the maker has tested, kept for every stack in which these two materials meet, the outer one first."""
+
+    outer_id: str
+    inner_id: str
+    bond: Bond
 
 
 class Stance(StrEnum):

@@ -6,16 +6,18 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from bagwright.errors import FaultyInput, Problem
+from bagwright.model.body import Bond, KeptBond
 from bagwright.model.material import Material, Offer, OfferByArea, OfferByLength, OfferByPiece
 from bagwright.model.source import Reading
 
 
 @dataclass(frozen=True, slots=True)
 class Shelf:
-    """What the maker has or can buy."""
+    """What the maker has or can buy, and the bonds she has tested."""
 
     materials: Mapping[str, Material]
     offers: tuple[Offer, ...]
+    bonds: tuple[KeptBond, ...] = ()
 
     @classmethod
     def of(cls, materials: Iterable[Material], offers: Iterable[Offer]) -> Shelf:
@@ -39,6 +41,11 @@ class Shelf:
                 ]
             )
         return found
+
+    def bond(self, outer_id: str, inner_id: str) -> Bond:
+        """What is known of the bond of two materials: nothing, unless she has tested it."""
+        tested = [kept.bond for kept in self.bonds if (kept.outer_id, kept.inner_id) == (outer_id, inner_id)]
+        return tested[-1] if tested else Bond()
 
     def offers_for(self, material_id: str) -> tuple[Offer, ...]:
         """Every way that material is sold."""

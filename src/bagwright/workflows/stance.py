@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from bagwright.body.panel import panel_body
-from bagwright.model.body import PanelBody, Sheet
+from bagwright.model.body import Bond, PanelBody, Sheet
 from bagwright.model.material import Held, Layer
 from bagwright.model.pattern import Panel, Pattern
 from bagwright.workflows.contracts import Faults
@@ -35,12 +36,18 @@ def panel_layers(panel: Panel, pattern: Pattern, stacks: Stacks) -> tuple[Layer,
 
 
 def panel_sheets(panel: Panel, pattern: Pattern, stacks: Stacks, shelf: Shelf) -> list[Sheet]:
-    """The layers of a panel as the body room reads them."""
+    """The layers of a panel as the body room reads them, with the bonds that she has tested."""
+    return layer_sheets(panel_layers(panel, pattern, stacks), shelf)
+
+
+def layer_sheets(layers: Sequence[Layer], shelf: Shelf) -> list[Sheet]:
+    """Layers from the outside in as sheets, lengthwise. Raises `FaultyInput` for every reading that is missing."""
     sheets: list[Sheet] = []
     faults = Faults()
-    for layer in panel_layers(panel, pattern, stacks):
+    for number, layer in enumerate(layers):
         with faults:
-            sheets.append(sheet_of(layer, shelf))
+            bond = shelf.bond(layers[number - 1].material_id, layer.material_id) if number else Bond()
+            sheets.append(replace(sheet_of(layer, shelf), bond=bond))
     faults.raise_if_any()
     return sheets
 
