@@ -12,6 +12,7 @@ from bagwright.drafting.key_tab import key_tab
 from bagwright.drafting.magnetic_snap import lining_snap
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes
+from bagwright.drafting.piping import gusset_piping
 from bagwright.drafting.pocket_add_ons import pocket_add_ons
 from bagwright.drafting.quilting import flat_quilting
 from bagwright.drafting.roles import LINING, LONG_STRAP_ROLES, OUTER
@@ -61,6 +62,7 @@ GUSSET_BAG = FormSpec(
         key_tab(gusset_side_seams()),
         gusset_top_zip(),
         grab_handle(along_top("back", "the back", "width_mm")),
+        gusset_piping(),
         flat_quilting(),
         lining_snap(gusset_faces().inside),
         base_feet(gusset_base()),

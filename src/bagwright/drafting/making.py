@@ -80,6 +80,10 @@ class Making:
         step_key, _, number = where.partition(":")
         return self._step(step_key).lines[int(number)]
 
+    def lines_of(self, step_key: str) -> tuple[StitchLine, ...]:
+        """All lines of a step of sewing."""
+        return self._step(step_key).lines
+
     def catching(self, where: str, *caught: Caught, word: str = "", is_notched: bool = True) -> Making:
         """The same with something caught in a line; notches on the line's first piece show where.
 

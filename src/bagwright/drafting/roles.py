@@ -93,6 +93,15 @@ SLIDER = RoleSpec(
     is_notion=True,
     word="slider",
 )
+PIPING = RoleSpec(key="piping", name="Piping", meaning="The bias strip that is folded round the cord.", kinds=_INSIDE)
+PIPING_CORD = RoleSpec(
+    key="piping_cord",
+    name="Piping cord",
+    meaning="The cord by length inside the piping.",
+    kinds=(MaterialKind.WEBBING,),
+    is_notion=True,
+    word="cord",
+)
 CORD = RoleSpec(
     key="cord",
     name="Drawcord",
