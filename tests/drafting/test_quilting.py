@@ -9,7 +9,7 @@ from shapely import LineString, MultiLineString, Polygon
 from bagwright.drafting.forms import FORMS, draft_bag
 from bagwright.drafting.soundness import prove_sound
 from bagwright.geometry.chords import chords
-from bagwright.model.pattern import SeamKind
+from bagwright.model.pattern import SeamKind, Stage
 from tests.drafting.test_forms import refusal
 
 QUILTED = [key for key, form in FORMS.items() if any(a.key == "quilting" for a in form.add_ons)]
@@ -53,6 +53,11 @@ def test_quilting_property_is_sound_and_comes_before_joining(form, kind):
     assert quilted
     assert max(seam.order for seam in quilted) < min(joined)
     assert len(quilted) <= 2 * 2 * 25
+    # Flat, with nothing basted to it yet, and stiffened already.
+    based = [s.order for s in pattern.seams if s.kind is SeamKind.BASTE]
+    assert max(seam.order for seam in quilted) < min(based, default=10**6)
+    assert {seam.stage for seam in quilted} == {Stage.FUSE}
+    assert "cut this piece larger" in pattern.piece("outer").note
 
 
 @pytest.mark.parametrize("form", QUILTED)

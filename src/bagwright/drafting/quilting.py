@@ -9,6 +9,7 @@ from dataclasses import replace
 from bagwright.drafting.form_spec import AddOn
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Choice, Room, Sizes, count_spec, size_spec
+from bagwright.drafting.pocket_place import with_note
 from bagwright.drafting.steps import Step, StitchLine, along
 from bagwright.geometry.chords import chords
 from bagwright.model.pattern import SeamKind, Stage
@@ -16,6 +17,8 @@ from bagwright.model.piece import Piece, PlacementLine
 
 MOST_LINES = 24
 """On one panel and in one direction; closer lines would be a day's work and nobody would cut by such a drawing."""
+QUILTING_NOTE = "Quilting draws the cloth in: cut this piece larger, quilt it, then cut it to its line."
+"""Common practice, no source: by how much goes by cloth, wadding and lines, so she has to try hers."""
 _ANGLES_DEG = ((), (90.0,), (0.0,), (45.0,), (45.0, 135.0))
 _CHORD_MM = 0.005
 
@@ -59,14 +62,15 @@ def _quilted(making: Making, panel_id: str, angles_deg: tuple[float, ...], spaci
     ring = panel.net.ring(_CHORD_MM, "left")
     ends = [line for angle in angles_deg for line in chords(ring, angle, spacing_mm)]
     lines = tuple(PlacementLine(f"quilt_{number}", *line) for number, line in enumerate(ends, start=1))
-    marked = replace(panel, lines=(*panel.lines, *lines))
+    marked = with_note(replace(panel, lines=(*panel.lines, *lines)), QUILTING_NOTE)
     return making.with_changed(marked).having(steps=(_step(marked, lines),))
 
 
 def _step(panel: Piece, lines: tuple[PlacementLine, ...]) -> Step:
     sewn = tuple(StitchLine((along(panel, copy, line.name),)) for copy in range(1, panel.count + 1) for line in lines)
     name = f"Quilt each {panel.name[0].lower()}{panel.name[1:]} along its lines, from the middle outwards"
-    return Step("quilting", name, SeamKind.QUILT, sewn, stage=Stage.PARTS)
+    # Straps are basted to the panels among the parts, so it has to come before those.
+    return Step("quilting", name, SeamKind.QUILT, sewn, stage=Stage.FUSE)
 
 
 def boxed_quilting() -> AddOn:
