@@ -16,12 +16,14 @@ from bagwright.drafting.barrel_sizes import BARREL_RULES, BARREL_SPECS, HANDLES,
 from bagwright.drafting.boxed_panel import bottom_line, bottom_lines_around_gap, turning_gap_mm
 from bagwright.drafting.faces import barrel_faces
 from bagwright.drafting.form_spec import FormSpec
+from bagwright.drafting.key_tab import key_tab
 from bagwright.drafting.lined_bag import chain_lines, in_both
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes
 from bagwright.drafting.pocket_add_ons import inside_pocket_add_ons
 from bagwright.drafting.roles import LINING, OUTER, SLIDER, STRAP_ROLES, TAB, ZIP_CHAIN
 from bagwright.drafting.round_end import zip_end_outline
+from bagwright.drafting.side_seams import SideSeam, SideSeams
 from bagwright.drafting.steps import Step, StitchLine, against, along
 from bagwright.drafting.straps import two_places
 from bagwright.drafting.straps_sewn_on import FacePlace, with_straps_sewn_on
@@ -165,7 +167,7 @@ def _bottoms(barrel: Barrel, beside: tuple[StitchLine, ...]) -> tuple[Step, ...]
 
 def _end_steps(barrel: Barrel) -> tuple[Step, ...]:
     """Across the zip through all layers, then each end round its own body."""
-    lockstitch, stage = SeamKind.LOCKSTITCH, Stage.JOIN
+    lockstitch = SeamKind.LOCKSTITCH
     outer, lining = (
         tuple(line for copy in (1, 2) for line in _round(half, end, copy))
         for half, end in zip(barrel.half, barrel.end, strict=True)
@@ -173,9 +175,11 @@ def _end_steps(barrel: Barrel) -> tuple[Step, ...]:
     across = "the raw end of each tab" if barrel.tab else "each end of the zip"
     first = f"Open the zip; lay {across} between a round end and a lining end, and stitch across"
     return (
-        Step("ends", first, lockstitch, tuple(_across(barrel, copy) for copy in (1, 2)), stage=stage),
-        Step("outer-ends", "Sew the round ends into the outer, notch to notch", lockstitch, outer, stage=stage),
-        Step("lining-ends", "Sew the lining ends into the lining, notch to notch", lockstitch, lining, stage=stage),
+        Step("ends", first, lockstitch, tuple(_across(barrel, copy) for copy in (1, 2)), stage=Stage.ZIPS),
+        Step("outer-ends", "Sew the round ends into the outer, notch to notch", lockstitch, outer, stage=Stage.OUTER),
+        Step(
+            "lining-ends", "Sew the lining ends into the lining, notch to notch", lockstitch, lining, stage=Stage.LINING
+        ),
     )
 
 
@@ -231,6 +235,13 @@ def _carried(making: Making, sizes: Sizes) -> Making:
     return with_straps_sewn_on(making, sizes, [ends], said="strap", where="the round ends")
 
 
+def _end_seam(role: str) -> SideSeam:
+    """From the zip down to the bottom, at one end."""
+    keys = ("diameter_mm", "tape_width_mm", "zip_allowance_mm")
+    said = f"an end of the {role}"
+    return SideSeam(where=f"{role}-ends:0", said=said, keys=keys, free_mm=half_mm, runs_up=False)
+
+
 BARREL_BAG = FormSpec(
     key="barrel_bag",
     name="Barrel bag",
@@ -239,5 +250,8 @@ BARREL_BAG = FormSpec(
     begin=begin_barrel_bag,
     own_rules=BARREL_RULES,
     own_roles=(OUTER, LINING, TAB, ZIP_CHAIN, SLIDER, *STRAP_ROLES),
-    add_ons=inside_pocket_add_ons(barrel_faces(("tape_width_mm", "zip_allowance_mm"), half_mm)),
+    add_ons=(
+        *inside_pocket_add_ons(barrel_faces(("tape_width_mm", "zip_allowance_mm"), half_mm)),
+        key_tab(SideSeams(_end_seam("lining"), _end_seam("outer"))),
+    ),
 )

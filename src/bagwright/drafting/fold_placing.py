@@ -23,6 +23,7 @@ from bagwright.model.fold_up import Copy
 
 LEAST_SPREAD_MM = 1.0
 """Seams that keep closer to one line than this leave a piece free to swing about them."""
+_SAME_MM = 0.01
 MISFIT_MM = 2.0
 """A strip without bends that is further off than this when it is kept flat must bend to follow its seam."""
 
@@ -95,7 +96,9 @@ def _misfit_mm(motion: Motion, own: Sequence[Point3], goals: Sequence[Point3]) -
 def _swung(body: Body, pairs: Sequence[Pair], assembly: Assembly) -> Motion:
     """Hinged on its longest seam; where it is sewn to several of one kind there, it leaves them evenly."""
     pairs = _telling(body, pairs, assembly)
-    pair = max(pairs, key=lambda pair: round(math.dist(pair.goal[0], pair.goal[-1]), 3))
+    runs = [math.dist(pair.goal[0], pair.goal[-1]) for pair in pairs]
+    # Of seams that are equally long but for rounding, the one to what was placed first.
+    pair = next(pair for pair, run in zip(pairs, runs, strict=True) if run > max(runs) - _SAME_MM)
     middle = len(pair.goal) // 2
     inward, _ = body.inward_at(body.piece.edge(pair.own.side.edge), pair.own.at_mm[middle])
     wanted = way_off(pair, middle, assembly)
