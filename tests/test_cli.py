@@ -20,7 +20,7 @@ from bagwright.cli import MOST_FAULTS_TOLD, main
 from bagwright.errors import BrokenPromise, NoAnswer, Problem
 from tests.json_doc import examples
 
-FILES = {example.command: example.file for example in examples() if example.file is not None}
+FILES = {example.command: example.file for example in examples() if isinstance(example.file, dict)}
 SAID_BY_PYTHON = ("Traceback", "Error(", "pydantic", "object at 0x", "Input should", "Value error", "should have")
 
 

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bagwright.errors import BrokenPromise
-from bagwright.geometry.chains import arc_as_cubics, chained, closed_up, turned_round
+from bagwright.geometry.chains import arc_as_cubics, chained, closed_up, turned_round, with_end_at
 from bagwright.geometry.corners import heading, loop_fault, outline_of_run, turn_deg
 from bagwright.geometry.curves import Affine, Arc, Cubic, Curve, Line
 
@@ -152,3 +152,15 @@ def test_heading_passes_over_control_points_on_the_end():
     assert turn_deg(Cubic((0, 0), (5, 0), (10, 0), (10, 0)), Line((10, 0), (10, 5))) == 90
     assert turn_deg(Arc((10, 0), (0, 0), 90), Line((0, 10), (-5, 10))) == pytest.approx(0, abs=1e-9)
     assert turn_deg(Line((0, 0), (1, 0)), Arc((1, 0), (1, -5), -90)) == pytest.approx(0, abs=1e-9)
+
+
+@pytest.mark.parametrize("sweep", [30.0, 180.0, -270.0, 359.0])
+def test_an_arc_moved_slightly_stays_an_arc_and_ends_there(sweep):
+    arc = Arc((70, 20), (20, 20), sweep)
+    end = (arc.end[0] + 0.001, arc.end[1] - 0.0005)
+    (moved,) = with_end_at(arc, end)
+    assert isinstance(moved, Arc)
+    assert math.dist(moved.end, end) < 1e-9
+    assert moved.start == arc.start
+    assert moved.sweep_deg == pytest.approx(sweep, abs=0.2)
+    assert {type(curve) for curve in with_end_at(arc, (arc.end[0] + 0.1, arc.end[1]))} == {Cubic}

@@ -348,3 +348,10 @@ def test_files_that_are_no_drawings_reject(data, what):
     (problem,) = refused.value.problems
     assert problem.place == "file"
     assert problem.what.startswith(what)
+
+
+def test_splines_of_absurd_degree_reject():
+    document = drawing()
+    document.modelspace().add_open_spline([(n % 7 * 20, n * 13 % 90) for n in range(40)], degree=15)
+    (problem,) = refusals(document)
+    assert problem.what == "cannot be read: invalid order"

@@ -11,6 +11,7 @@ from bagwright.geometry.curves import Arc, Cubic, Curve, Line, Point
 
 Run = tuple[Curve, ...]
 TOUCHING_MM = 1e-9
+_SLIGHT_MM = 0.002
 _LARGEST_SWEEP_DEG = 30.0
 """An arc of 30 degrees leaves its cubic by less than a millionth of its radius."""
 
@@ -36,9 +37,23 @@ def arc_as_cubics(arc: Arc) -> Run:
 
 
 def with_end_at(curve: Curve, end: Point) -> Run:
-    """The curve bent a little so that it ends there. An arc becomes cubics, for it may be none any more."""
+    """The curve bent a little so that it ends there. An arc that has to move visibly becomes cubics."""
+    if isinstance(curve, Arc) and math.dist(curve.end, end) <= _SLIGHT_MM < math.dist(curve.start, end):
+        return (_arc_to(curve, end),)
     *before, last = arc_as_cubics(curve) if isinstance(curve, Arc) else (curve,)
     return (*before, _ending(last, end))
+
+
+def _arc_to(arc: Arc, end: Point) -> Arc:
+    """The arc that ends there, its centre as near to the old one as it can be."""
+    (ax, ay), (bx, by) = arc.start, end
+    chord = math.dist(arc.start, end)
+    nx, ny = (ay - by) / chord, (bx - ax) / chord
+    middle = (ax + bx) / 2, (ay + by) / 2
+    reach = (arc.centre[0] - middle[0]) * nx + (arc.centre[1] - middle[1]) * ny
+    centre = middle[0] + nx * reach, middle[1] + ny * reach
+    turn = math.atan2(by - centre[1], bx - centre[0]) - math.atan2(ay - centre[1], ax - centre[0])
+    return Arc(arc.start, centre, arc.sweep_deg + math.remainder(math.degrees(turn) - arc.sweep_deg, 360.0))
 
 
 def _ending(curve: Curve, end: Point) -> Curve:

@@ -18,7 +18,6 @@ from bagwright.output._svg_paths import arc_step_rad
 SPLINE_MM = 0.005
 """How far chords may lie from a spline that is no plain cubic one."""
 MOST_SPLINE_POINTS = 2_000
-_HIGHEST_DEGREE = 11
 _FLAT_MM = 1e-4
 """A bulge that leaves its chord by less is straight."""
 _UPRIGHT = 1e-6
@@ -106,8 +105,6 @@ def _spline(entity: Any, factor: float) -> tuple[Run, bool]:
     if max(entity.control_point_count(), entity.fit_point_count()) > MOST_SPLINE_POINTS:
         raise OddEntity(f"is a spline of more than {MOST_SPLINE_POINTS} points")
     tool: BSpline = entity.construction_tool()
-    if tool.degree > _HIGHEST_DEGREE:
-        raise OddEntity(f"is a spline of degree {tool.degree}")
     if tool.degree == 3 and not tool.is_rational and tool.is_clamped:
         return tuple(_cubic(list(points), factor) for points in tool.bezier_decomposition()), bool(entity.closed)
     points = [_flat(point, factor) for point in tool.flattening(SPLINE_MM / factor)]

@@ -28,6 +28,7 @@ _FLAG = re.compile(r"[\s,]*([01])")
 _COMMAND = re.compile(r"[\s,]*([MmZzLlHhVvCcSsQqTtAa])")
 _TAKES = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2, "A": 7, "Z": 0}
 _TRANSFORM = re.compile(r"[\s,]*([A-Za-z]+)\s*\(")
+_LONGEST_TRANSFORM = 2000
 _END = re.compile(r"\s*\)")
 _BLANKS = " \t\r\n,"
 _TRANSFORMS = {
@@ -76,6 +77,8 @@ def _stuck(data: str, at: int) -> str:
 
 def transform_fault(text: str) -> str:
     """Why this transform cannot be read; empty if it can."""
+    if len(text) > _LONGEST_TRANSFORM:
+        return f"has more than {_LONGEST_TRANSFORM} signs"
     at = 0
     text = text.rstrip(_BLANKS)
     while at < len(text):

@@ -29,7 +29,7 @@ from bagwright.output.drawn_lines import MOST_LINES, DrawnLine, DrawnPoint, Mean
 from bagwright.output.line_words import MEANINGS, words_of_meaning
 from bagwright.output.piece_finding import MOST_PIECES, Heap, find_pieces
 
-MOST_TEXT_LINES = 400_000
+MOST_TEXT_LINES = 250_000
 """Lines of text in a file, two to a value: reading more takes too long."""
 _BINARY = b"AutoCAD Binary DXF"
 _UNITS: Mapping[int, tuple[str, float]] = {
@@ -210,6 +210,8 @@ class _Reader:
             place = f"{where}{entity.dxftype()} {entity.dxf.get('handle', '')} on layer {_layer_of(entity)[:40]!r}"
             try:
                 self._add(entity, block, factor, place)
+            except FaultyInput:
+                raise
             except OddEntity as odd:
                 self._refuse(place, str(odd))
             except _BROKEN as error:

@@ -88,15 +88,19 @@ def _sort(line: DrawnLine, found: Sorted) -> None:
         if encloses:  # else it is the head of an arrow or the like
             ends = (Line(line.run[-1].end, line.run[0].start),) if gap_mm > CHAIN_MM else ()
             _add_loop(replace(line, run=(*line.run, *ends)), found, gap_mm=0.0)
-    elif gap_mm < GAP_MM and encloses and not _is_stroke(line):
-        _add_loop(line, found, gap_mm=gap_mm)
+    elif gap_mm < GAP_MM and encloses and len(line.run) > 1:
+        _add_loop(line, found, gap_mm=gap_mm) if not _is_dust(line) else found.notes.append(_too_small(line))
     else:
         found.open_lines.append(line)
 
 
-def _is_stroke(line: DrawnLine) -> bool:
+def _is_dust(line: DrawnLine) -> bool:
     """Whether an open line is so short that its ends are near one another only for that."""
     return math.fsum(curve.length_mm for curve in line.run) < 3 * GAP_MM
+
+
+def _too_small(line: DrawnLine) -> str:
+    return f"{line.place}: left out, too small to be a piece."
 
 
 def _add_loop(line: DrawnLine, found: Sorted, *, gap_mm: float) -> None:
@@ -107,7 +111,7 @@ def _add_loop(line: DrawnLine, found: Sorted, *, gap_mm: float) -> None:
     region = Region.from_ring(flat_loop(line.run))
     across_mm = max(region.width_mm, region.height_mm)
     if across_mm < LEAST_ACROSS_MM:
-        found.notes.append(f"{line.place}: left out, too small to be a piece.")
+        found.notes.append(_too_small(line))
     elif across_mm > FURTHEST_ACROSS_MM:
         found.problems.append(_too_large(line, across_mm))
     else:

@@ -32,6 +32,8 @@ def parse_svg(data: bytes) -> Element:
                 deep, many = f"is nested more than {DEEPEST} deep", f"has more than {MOST_ELEMENTS} elements"
                 what = deep if depth > DEEPEST else many
                 raise file_fault(what, "Take out what is no outline, or save it anew as plain SVG.")
+    except FaultyInput:
+        raise
     except ParseError as error:
         raise file_fault(f"cannot be read as XML: {error}", "Save it anew as plain SVG.") from None
     except DefusedXmlException:

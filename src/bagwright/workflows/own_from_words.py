@@ -49,11 +49,10 @@ def own_from(words: OwnWords) -> OwnPattern:
 
 
 def _piece(words: OwnPieceWords, place: str) -> Piece:
-    faults = Faults()
-    faults.problems += _piece_problems(words, place)
-    with faults:
-        net = _outline(words.edges, f"{place}.edges")
-    faults.raise_if_any()
+    problems = list(_piece_problems(words, place))
+    if problems:
+        raise FaultyInput(problems)
+    net = _outline(words.edges, f"{place}.edges")
     return Piece(
         id=words.id,
         name=words.name or words.id,

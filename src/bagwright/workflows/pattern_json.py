@@ -117,7 +117,7 @@ def _seam(seam: Seam) -> Json:
         "stage": seam.stage,
         "rows": seam.rows,
         "length_mm": _mm(seam.length_mm),
-        "sides": [asdict(side) for side in seam.sides],
+        "sides": [{**asdict(side), "from_mm": _mm(side.from_mm), "to_mm": _mm(side.to_mm)} for side in seam.sides],
     }
 
 
