@@ -11,7 +11,8 @@ from bagwright.drafting.cards import CARD_HEIGHT_MM, CARD_LIFT_MM, CARD_WIDTH_MM
 from bagwright.drafting.fold_up import fold_up
 from bagwright.drafting.forms import FORMS, draft_bag
 from bagwright.drafting.soundness import prove_sound
-from bagwright.drafting.zip_round_wallet import rim_mm, wallet_zip
+from bagwright.drafting.zip_rim import rim_mm
+from bagwright.drafting.zip_round_wallet import wallet_zip
 from bagwright.geometry.region import Region
 from bagwright.model.pattern import Pattern, SeamKind
 from tests.drafting.measurement_strategies import measurements
@@ -55,9 +56,9 @@ def test_tapes_property_are_longer_than_their_seams_by_the_ease_of_two_corners(s
             at_corner = "corner" in seam.sides[0].edge
             assert bool(side.ease_mm) == (at_corner and ease > 0)
     assert pattern.zips == (wallet_zip(pattern.measurements_mm),)
-    (chain_need, slider) = pattern.notions
-    assert chain_need.length_mm == pytest.approx(chain.region().width_mm)
-    assert slider.role == "slider"
+    needs = {need.role: need for need in pattern.notions}
+    assert needs["zip_chain"].length_mm == pytest.approx(chain.region().width_mm)
+    assert needs["slider"].count == 1
 
 
 @settings(max_examples=60, deadline=None)
@@ -135,3 +136,15 @@ def test_tape_walked_the_wrong_way_rejects():
 )
 def test_sizes_that_do_not_go_together_rejects_with_field(field, sizes):
     assert set(refusal("zip_round_wallet", sizes)) == {field}
+
+
+@pytest.mark.parametrize("kind", [1.0, 2.0])
+def test_wrist_loop_property_hangs_in_the_spine_and_keeps_the_wallet_shut(kind):
+    pattern = draft_bag("zip_round_wallet", {"loop": kind, "loop_width_mm": 15.0})
+    seam = next(s for s in pattern.seams if s.kind is SeamKind.ZIP and any(x.piece_id == "loop" for x in s.sides))
+    # The loop takes its width of the spine's upper end, all layers of it in one seam.
+    assert {side.piece_id for side in seam.sides} == {"inside", "cover", "zip_chain", "loop"}
+    assert seam.length_mm == pytest.approx(15.0)
+    fold = fold_up(pattern)
+    assert fold.worst_seam.gap_mm < 0.1
+    assert max(p[2] for f in fold.facets if f.piece_id == "loop" for p in f.points) > fold.assembled_size_mm[2] + 50

@@ -8,7 +8,7 @@ from shapely.geometry import Polygon
 from bagwright.drafting.cards import CARD_HEIGHT_MM, CARD_WIDTH_MM
 from bagwright.drafting.forms import draft_bag
 from bagwright.drafting.mitred_binding import mitre_mm
-from bagwright.drafting.zip_round_wallet import rim_mm
+from bagwright.drafting.zip_rim import rim_mm
 
 IN, CM = 25.4, 10.0
 

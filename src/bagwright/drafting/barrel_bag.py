@@ -21,6 +21,7 @@ from bagwright.drafting.lined_bag import chain_lines, in_both
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes
 from bagwright.drafting.pocket_add_ons import inside_pocket_add_ons
+from bagwright.drafting.quilting import quilting
 from bagwright.drafting.roles import LINING, OUTER, SLIDER, STRAP_ROLES, TAB, ZIP_CHAIN
 from bagwright.drafting.round_end import zip_end_outline
 from bagwright.drafting.side_seams import SideSeam, SideSeams
@@ -33,6 +34,8 @@ from bagwright.geometry.outline import rectangle_outline
 from bagwright.model.pattern import AssembledMeasure, Panel, SeamKind, SeamSide, Span, Stage
 from bagwright.model.piece import Bend, EdgeUse, Notch, Piece
 from bagwright.model.sewn_zip import SewnZip, ZipEnds
+
+_ROUND_KEYS = ("diameter_mm", "tape_width_mm", "zip_allowance_mm")
 
 
 @dataclass(frozen=True, slots=True)
@@ -237,9 +240,8 @@ def _carried(making: Making, sizes: Sizes) -> Making:
 
 def _end_seam(role: str) -> SideSeam:
     """From the zip down to the bottom, at one end."""
-    keys = ("diameter_mm", "tape_width_mm", "zip_allowance_mm")
     said = f"an end of the {role}"
-    return SideSeam(where=f"{role}-ends:0", said=said, keys=keys, free_mm=half_mm, runs_up=False)
+    return SideSeam(where=f"{role}-ends:0", said=said, keys=_ROUND_KEYS, free_mm=half_mm, runs_up=False)
 
 
 BARREL_BAG = FormSpec(
@@ -251,7 +253,8 @@ BARREL_BAG = FormSpec(
     own_rules=BARREL_RULES,
     own_roles=(OUTER, LINING, TAB, ZIP_CHAIN, SLIDER, *STRAP_ROLES),
     add_ons=(
-        *inside_pocket_add_ons(barrel_faces(("tape_width_mm", "zip_allowance_mm"), half_mm)),
+        *inside_pocket_add_ons(barrel_faces(_ROUND_KEYS[1:], half_mm)),
         key_tab(SideSeams(_end_seam("lining"), _end_seam("outer"))),
+        quilting("outer", ("width_mm", *_ROUND_KEYS), lambda sizes: (sizes["width_mm"], half_mm(sizes))),
     ),
 )
