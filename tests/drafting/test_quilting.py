@@ -49,7 +49,9 @@ def test_quilting_property_is_sound_and_comes_before_joining(form, kind):
     pattern = draft_bag(form, {"quilting": kind})
     assert prove_sound(pattern).passed
     quilted = [seam for seam in pattern.seams if seam.kind is SeamKind.QUILT]
-    joined = [s.order for s in pattern.seams if s.kind.joins and any(side.piece_id == "outer" for side in s.sides)]
+    joined = [
+        s.order for s in pattern.seams if s.kind.joins and any(side.piece_id in ("outer", "cover") for side in s.sides)
+    ]
     assert quilted
     assert max(seam.order for seam in quilted) < min(joined)
     assert len(quilted) <= 2 * 2 * 25
@@ -57,12 +59,17 @@ def test_quilting_property_is_sound_and_comes_before_joining(form, kind):
     based = [s.order for s in pattern.seams if s.kind is SeamKind.BASTE]
     assert max(seam.order for seam in quilted) < min(based, default=10**6)
     assert {seam.stage for seam in quilted} == {Stage.FUSE}
-    assert "cut this piece larger" in pattern.piece("outer").note
+    quilted_id = quilted[0].sides[0].piece_id
+    assert "cut this piece larger" in pattern.piece(quilted_id).note
 
 
 @pytest.mark.parametrize("form", QUILTED)
 def test_lines_too_close_reject_with_the_nearest_spacing(form):
-    big = {spec.key: spec.high_mm for spec in FORMS[form].own_measurements if spec.key in ("width_mm", "height_mm")}
+    big = {
+        spec.key: spec.high_mm
+        for spec in FORMS[form].own_measurements
+        if spec.key in ("width_mm", "height_mm", "closed_width_mm")
+    }
     assert "at least" in refusal(form, {**big, "quilting": 1.0, "quilting_spacing_mm": 8.0})["quilting_spacing_mm"]
 
 

@@ -17,6 +17,7 @@ from bagwright.drafting.leaves import Leaves, rim_lines
 from bagwright.drafting.lined_bag import split
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import COMMON_PRACTICE, Sizes, size_spec
+from bagwright.drafting.quilting import quilting
 from bagwright.drafting.roles import LINING, OUTER, POCKET
 from bagwright.drafting.steps import Step, StitchLine
 from bagwright.model.pattern import SeamKind, Stage
@@ -95,4 +96,11 @@ CARD_WALLET = FormSpec(
     begin=begin_card_wallet,
     own_rules=CARD_RULES,
     own_roles=(OUTER, LINING, POCKET),
+    add_ons=(
+        quilting(
+            "cover",
+            ("closed_width_mm", "height_mm", "fold_ease_mm"),
+            lambda s: (2 * s["closed_width_mm"] + s["fold_ease_mm"], s["height_mm"]),
+        ),
+    ),
 )
