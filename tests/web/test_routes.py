@@ -133,6 +133,7 @@ def test_every_route_is_tried_here():
         "/bags/{bag_id}/name",
         "/bags/{bag_id}/away",
         "/bags/{bag_id}/search",
+        "/bags/{bag_id}/folded",
         "/bags/{bag_id}/{paper}",
         "/searches/{search_id}/news",
         "/searches/{search_id}/stop",

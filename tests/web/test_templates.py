@@ -18,6 +18,7 @@ PAGES = {
     "swaps.html": pages.SwapsPage,
     "workroom.html": pages.WorkroomPage,
     "fault.html": pages.FaultPage,
+    "folded.html": pages.FoldedPage,
     "progress.html": pages.SearchPage,
 }
 TEMPLATES = files("bagwright.web").joinpath("templates")

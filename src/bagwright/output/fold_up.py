@@ -17,11 +17,15 @@ from bagwright.output.drawing import Drawing, Fill, Ink, Item, Path, Window, shi
 from bagwright.output.rulers import Measuring, ruler
 from bagwright.units import UnitSystem
 
-VIEW_MM = (110.0, 92.0)
+VIEW_WIDTH_MM = 84.0
+VIEW_HEIGHT_MM = (60.0, 96.0)
+"""A picture is as high as its bag needs, within these."""
 USUAL_TURN_DEG, USUAL_TILT_DEG = 30.0, 20.0
 STEEPEST_DEG = 90.0
 _MARGIN_MM = 3.0
 _RULER_MM = 8.0
+_ROOMY_TILT_DEG = 60
+"""Up to here a bag keeps clear of the edges of its picture; from straight above, a deep one may touch them."""
 _HATCH_MM = 1.6
 _OVERLAP_MM = 0.12
 _SAME_MM = 2.0
@@ -68,7 +72,7 @@ def ready_to_see(fold: FoldUp) -> FoldedBag:
     middle = (0.0, 0.0, max(z for *_, z in points) / 2)
     # In all views a point keeps within its distance from the upright axis, and that from the middle's level.
     reach = [(math.hypot(x, y), abs(z - middle[2])) for x, y, z in points]
-    tilts = [math.radians(tilt) for tilt in range(0, 91, 10)]
+    tilts = [math.radians(tilt) for tilt in range(0, _ROOMY_TILT_DEG + 1, 10)]
     high = max(round_mm * math.sin(tilt) + up * math.cos(tilt) for round_mm, up in reach for tilt in tilts)
     wide = 2 * max(round_mm for round_mm, _ in reach)
     return FoldedBag(fold, sight_tree(sheets), _backed(fold.facets), middle, wide, 2 * high)
@@ -124,14 +128,17 @@ def draw_fold_up(
     Its scale does not depend on the view. Wrong sides are hatched; they only show where a seam is wrong, or cloth has
     no lining.
     """
-    room_x, room_y = VIEW_MM[0] - 2 * _MARGIN_MM, VIEW_MM[1] - 2 * _MARGIN_MM - _RULER_MM
+    room_x = VIEW_WIDTH_MM - 2 * _MARGIN_MM
+    least, most = (height - 2 * _MARGIN_MM - _RULER_MM for height in VIEW_HEIGHT_MM)
+    room_y = max(least, min(most, room_x * bag.high_mm / bag.wide_mm))
+    size = (VIEW_WIDTH_MM, room_y + 2 * _MARGIN_MM + _RULER_MM)
     scale = min(room_x / bag.wide_mm, room_y / bag.high_mm)
-    middle = (VIEW_MM[0] / 2, _MARGIN_MM + room_y / 2)
+    middle = (size[0] / 2, _MARGIN_MM + room_y / 2)
     eye = _Eye.at(turn_deg, max(-STEEPEST_DEG, min(STEEPEST_DEG, tilt_deg)), scale, (middle, bag.middle))
     marks = (*_items(bag, eye), *_threads(bag.fold, eye))
-    seen = Window((0.0, 0.0), (VIEW_MM[0], VIEW_MM[1] - _RULER_MM), marks)
-    items = (seen, *_scale_bar(bag.wide_mm, scale, units))
-    return Drawing(*VIEW_MM, items, "The bag folded up", _in_words(bag.fold, turn_deg, tilt_deg, units))
+    seen = Window((0.0, 0.0), (size[0], size[1] - _RULER_MM), marks)
+    bar = (shifted(item, 0.0, size[1]) for item in _scale_bar(bag.wide_mm, scale, units))
+    return Drawing(*size, (seen, *bar), "The bag folded up", _in_words(bag.fold, turn_deg, tilt_deg, units))
 
 
 def _items(bag: FoldedBag, eye: _Eye) -> Iterator[Path]:
@@ -212,14 +219,13 @@ def _hatched(points: Sequence[Point]) -> Iterator[Path]:
 
 
 def _scale_bar(wide_mm: float, scale: float, units: UnitSystem) -> list[Item]:
-    """A ruler under the bag, as long as the bag is wide at most."""
+    """A ruler under the bag, as long as the bag is wide at most; the foot of the picture is at 0."""
     unit_mm = 25.4 if units is UnitSystem.INCH else 10.0
     lengths = [
         count * unit_mm for count in (1, 2, 3, 4, 6, 8, 10, 12, 20, 24, 30, 40) if count * unit_mm < 0.6 * wide_mm
     ]
     length = scale * (lengths[-1] if lengths else unit_mm)
-    top = VIEW_MM[1] - _MARGIN_MM - _RULER_MM + 2.0
-    return [shifted(item, _MARGIN_MM, 0.0) for item in ruler(length, 1 / scale, units, top_mm=top)]
+    return [shifted(item, _MARGIN_MM, 2.0 - _RULER_MM) for item in ruler(length, 1 / scale, units, top_mm=0.0)]
 
 
 def _in_words(fold: FoldUp, turn_deg: float, tilt_deg: float, units: UnitSystem) -> str:

@@ -19,6 +19,7 @@ from bagwright.web.cost_tables import (
     time_how_table,
     time_table,
 )
+from bagwright.web.folded_view import folded_view
 from bagwright.web.frame import frame
 from bagwright.web.pages import BagPage, ClothView, Column, Paper, Row, SearchView, Table
 from bagwright.web.panel_views import panel_views
@@ -26,10 +27,10 @@ from bagwright.web.wording import Wording
 from bagwright.web.work_views import work_stages
 from bagwright.workflows.answer import BagAnswer, SheetLayout
 from bagwright.workflows.desk import BagView
+from bagwright.workflows.fold_up import Viewpoint
 from bagwright.workflows.pictures import (
     layout_picture,
     pieces_picture,
-    sketch_picture,
     told_count,
 )
 
@@ -43,8 +44,13 @@ class Typed:
     stale: str = ""
 
 
-def bag_page(view: BagView, typed: Typed, job: SearchView | None, *, ended: str = "") -> BagPage:
-    """Everything that the page of a bag shows; `ended` says what came of the last search."""
+def bag_page(
+    view: BagView, typed: Typed, job: SearchView | None, *, ended: str = "", seen_from: Viewpoint | None = None
+) -> BagPage:
+    """Everything that the page of a bag shows; `ended` says what came of the last search.
+
+    `seen_from`: the side from which she asked to see the bag, if she did.
+    """
     answer, say = view.answer, Wording(view.workroom)
     bag, plan = answer.bag, answer.plan
     add_ons = add_on_forms(view, typed.texts, typed.problems)
@@ -59,7 +65,7 @@ def bag_page(view: BagView, typed: Typed, job: SearchView | None, *, ended: str 
         form_name=view.form.name,
         stale=typed.stale,
         problems=tuple(problem.words(with_allowed=False) for problem in answer.problems),
-        sketch=Markup(sketch_picture(answer.pattern, id_prefix="sketch")),
+        folded=folded_view(answer, view.workroom, seen_from),
         name_field=name_field(view, typed.texts, typed.problems),
         size_fields=size_fields(view, typed.texts, typed.problems),
         add_ons=add_ons,

@@ -16,8 +16,9 @@ from bagwright.errors import FaultyInput, StaleSave
 from bagwright.model.bag import Bag
 from bagwright.units import print_minutes
 from bagwright.web.bag_page import Typed, bag_page
+from bagwright.web.folded_view import folded_view
 from bagwright.web.frame import frame
-from bagwright.web.pages import AwayView, BagCard, BagsPage, FormCard, SearchPage, SearchView
+from bagwright.web.pages import AwayView, BagCard, BagsPage, FoldedPage, FormCard, SearchPage, SearchView
 from bagwright.web.swap_page import swaps_page
 from bagwright.web.templates_at import render, render_text
 from bagwright.web.wording import Wording
@@ -33,7 +34,8 @@ from bagwright.workflows.bag_changes import (
     start_bag,
 )
 from bagwright.workflows.bag_pattern import form_of_key
-from bagwright.workflows.desk import Desk, all_bags, all_forms, bag_put_away, undo_change, view_bag
+from bagwright.workflows.desk import BagView, Desk, all_bags, all_forms, bag_put_away, undo_change, view_bag
+from bagwright.workflows.fold_up import Viewpoint, read_viewpoint
 from bagwright.workflows.papers import paper_of_bag
 from bagwright.workflows.pictures import form_picture, sketch_picture
 from bagwright.workflows.searches import Progress, Search, Searches
@@ -114,7 +116,23 @@ def _shown(request: Request, typed: Typed, *, since: int | None = None, status: 
     last = searches.last_done(bag_id)
     # A script that swaps the answer in takes it as it is; a browser without script is told by the status.
     told = 200 if "hx-request" in request.headers else status
-    return render("bag.html", bag_page(view, typed, job, ended=search_end(last, say) if last else ""), status=told)
+    ended = search_end(last, say) if last else ""
+    page = bag_page(view, typed, job, ended=ended, seen_from=_seen_from(request, view))
+    return render("bag.html", page, status=told)
+
+
+def _seen_from(request: Request, view: BagView) -> Viewpoint | None:
+    """The side from which she asks to see the bag; none if she does not say."""
+    turn, tilt = (request.query_params.get(name, "") for name in ("turn", "tilt"))
+    return read_viewpoint(turn, tilt, view.answer.pattern) if turn or tilt else None
+
+
+def show_folded(request: Request) -> Response:
+    """The bag folded up from one side, as a part of its page."""
+    view = view_bag(_desk(request), request.path_params["bag_id"])
+    turn, tilt = (request.query_params.get(name, "") for name in ("turn", "tilt"))
+    seen_from = read_viewpoint(turn, tilt, view.answer.pattern)
+    return render("folded.html", FoldedPage(folded_view(view.answer, view.workroom, seen_from)))
 
 
 def search_view(search: Search, progress: Progress, say: Wording) -> SearchView:
@@ -297,6 +315,7 @@ ROUTES = [
     Route("/bags/{bag_id}/name", rename, methods=["POST"]),
     Route("/bags/{bag_id}/away", put_away, methods=["POST"]),
     Route("/bags/{bag_id}/search", search, methods=["POST"]),
+    Route("/bags/{bag_id}/folded", show_folded),
     Route("/bags/{bag_id}/{paper}", paper),
     Route("/searches/{search_id}/news", search_news),
     Route("/searches/{search_id}/stop", stop_search, methods=["POST"]),

@@ -196,6 +196,38 @@ class SearchView:
     is_done: bool
 
 
+@dataclass(frozen=True, slots=True)
+class TurnLink:
+    """A link that shows the folded bag from another side."""
+
+    label: str
+    href: str
+    turn: str
+    tilt: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FoldedView:
+    """The bag folded up, seen from one side. Without `svg` the sketch stands in until a script has asked `src`."""
+
+    src: str
+    href: str
+    turn: str
+    tilt: str
+    svg: Markup
+    stand_in: Markup
+    words: str
+    notes: tuple[str, ...]
+    steps: tuple[TurnLink, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class FoldedPage:
+    """folded.html"""
+
+    folded: FoldedView
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BagPage:
     """bag.html"""
@@ -209,7 +241,7 @@ class BagPage:
     form_name: str
     stale: str
     problems: tuple[str, ...]
-    sketch: Markup
+    folded: FoldedView
     name_field: Field
     size_fields: tuple[Field, ...]
     add_ons: tuple[AddOnForm, ...]

@@ -67,9 +67,19 @@ def _number(text: str, usual: float) -> float:
 
 def folded(pattern: Pattern) -> FoldedBag:
     """The bag folded up and ready to be seen. It takes a while, so what was folded lately is remembered."""
-    own = (pattern.pieces, pattern.seams, pattern.panels)
-    key = repr(own if pattern.form == OWN_PIECES else (pattern.form, sorted(pattern.measurements_mm.items())))
+    key = _folded_by(pattern)
     return _folded.get(key) or _folded.put(key, ready_to_see(fold_up(pattern)))
+
+
+def is_remembered(pattern: Pattern) -> bool:
+    """Whether the bag has been folded up lately, so that it can be seen at once."""
+    return _folded.get(_folded_by(pattern)) is not None
+
+
+def _folded_by(pattern: Pattern) -> str:
+    """All that the folded bag depends on, as text."""
+    own = (pattern.pieces, pattern.seams, pattern.panels, pattern.assembled)
+    return repr(own if pattern.form == OWN_PIECES else (pattern.form, sorted(pattern.measurements_mm.items())))
 
 
 _folded: Remembered[str, FoldedBag] = Remembered(12)
@@ -132,6 +142,13 @@ def fold_faults_said(pattern: Pattern) -> tuple[str, ...]:
     if says_no_bends(pattern):
         return ()
     return tuple(fault.words for fault in find_fold_faults(pattern, folded(pattern).fold))
+
+
+def unplaced_said(pattern: Pattern) -> tuple[str, ...]:
+    """What is not in the picture, if anything."""
+    names = {piece.id: piece.name for piece in pattern.pieces}
+    missing = dict.fromkeys(names[piece_id] for piece_id, _ in folded(pattern).fold.unplaced)
+    return (f"Not joined to the rest yet, and so not shown: {', '.join(missing)}.",) if missing else ()
 
 
 def fold_up_as_json(pattern: Pattern) -> Json:
