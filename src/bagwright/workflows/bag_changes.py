@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from bagwright.drafting.form_spec import FormSpec, RoleSpec
@@ -34,21 +34,21 @@ def start_bag(desk: Desk, form_key: str, name: str) -> Bag:
     Raises `FaultyInput` for an unknown form or a name that is too long.
     """
     form = find_form(form_key)
-    name = _read_name(name) or form.name
+    name = read_name(name) or form.name
     with desk.store() as store:
         shelf = load_shelf(store)
-        stacks = {role.key: _first_stack(role, shelf) for role in form.roles}
         bag = Bag(
             id=new_id(name),
             name=name,
             form=form.key,
             measurements_mm=form.defaults(),
-            stacks={key: stack for key, stack in stacks.items() if stack},
+            stacks=first_stacks(form.roles, shelf),
         )
         return save_bag(store, bag)
 
 
-def _read_name(text: str) -> str:
+def read_name(text: str) -> str:
+    """A typed name, without needless blanks. Raises `FaultyInput` if it is too long or cannot be shown."""
     name = " ".join(text.split())
     if len(name) > LONGEST_NAME or any(unicodedata.category(sign) == "Cc" for sign in name):
         what = "is too long a name" if len(name) > LONGEST_NAME else "has signs in it that cannot be shown"
@@ -60,7 +60,7 @@ def _read_name(text: str) -> str:
 
 def rename_bag(desk: Desk, bag_id: str, version: int, text: str) -> Bag:
     """Give the bag another name; an empty one keeps the old. Raises `FaultyInput`, `StaleSave`, `NotKept`."""
-    name = _read_name(text)
+    name = read_name(text)
     with desk.store() as store:
         bag = load_bag(store, bag_id)
         return save_bag(store, replace(bag, name=name or bag.name, version=version))
@@ -70,6 +70,12 @@ def put_bag_away(desk: Desk, bag_id: str, version: int) -> Bag:
     """Take the bag off the list; undoing brings it back. Raises `StaleSave`, `NotKept`."""
     with desk.store() as store:
         return retire_bag(store, bag_id, expected_version=version)
+
+
+def first_stacks(roles: Iterable[RoleSpec], shelf: Shelf) -> dict[str, tuple[Layer, ...]]:
+    """Each role made of the first material that suits; those for which there is none are left out."""
+    stacks = {role.key: _first_stack(role, shelf) for role in roles}
+    return {key: stack for key, stack in stacks.items() if stack}
 
 
 def _first_stack(role: RoleSpec, shelf: Shelf) -> tuple[Layer, ...]:
@@ -95,7 +101,7 @@ def resize_bag(desk: Desk, bag_id: str, version: int, texts: Mapping[str, str]) 
     Raises `FaultyInput` with every fault (nothing is saved then), `StaleSave`, `NotKept`.
     """
     with desk.store() as store:
-        bag, workroom = _load_for_change(store, bag_id, version), as_shown(load_workroom(store), texts)
+        bag, workroom = load_for_change(store, bag_id, version), as_shown(load_workroom(store), texts)
         form = find_form(bag.form)
         sizes = read_sizes(form, texts, bag.measurements_mm, workroom)
         if sizes == _kept_sizes(form, bag.measurements_mm):
@@ -103,7 +109,7 @@ def resize_bag(desk: Desk, bag_id: str, version: int, texts: Mapping[str, str]) 
         return save_bag(store, replace(bag, measurements_mm=sizes))
 
 
-def _load_for_change(store: Connection, bag_id: str, version: int) -> Bag:
+def load_for_change(store: Connection, bag_id: str, version: int) -> Bag:
     """The bag at the version that her page shows. Raises `NotKept`, and `StaleSave` before any fault is looked for.
 
     A page with faults shows the bag as it is now, so what was typed on an older one must not get onto it.
@@ -162,7 +168,7 @@ def set_run(desk: Desk, bag_id: str, version: int, text: str) -> Bag:
             [Problem(place="run_count", value=text[:40], what=what, allowed=allowed, remedy="Type how many you make.")]
         )
     with desk.store() as store:
-        bag = _load_for_change(store, bag_id, version)
+        bag = load_for_change(store, bag_id, version)
         return bag if bag.run_count == int(text) else save_bag(store, replace(bag, run_count=int(text)))
 
 
@@ -178,7 +184,7 @@ class LayerChoice:
 def restack_bag(desk: Desk, bag_id: str, version: int, role: str, choices: Sequence[LayerChoice]) -> Bag:
     """Make a role of other layers. Raises `FaultyInput`, `StaleSave`, `NotKept`."""
     with desk.store() as store:
-        bag, shelf = _load_for_change(store, bag_id, version), load_shelf(store)
+        bag, shelf = load_for_change(store, bag_id, version), load_shelf(store)
         layers = _read_layers(role, choices, form_of_key(bag.form), shelf)
         return (
             bag

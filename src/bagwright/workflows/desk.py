@@ -57,13 +57,22 @@ class Remembered(Generic[Key, Value]):
 
 
 @dataclass(frozen=True, slots=True)
+class BroughtFile:
+    """A drawing that was brought and is being looked at."""
+
+    name: str
+    data: bytes
+
+
+@dataclass(frozen=True, slots=True)
 class Desk:
-    """Where one workroom keeps its things. First layouts and answers are remembered for as long as it lives."""
+    """Where one workroom keeps its things. First layouts, answers and drawings are remembered as long as it lives."""
 
     home: Path
     is_demo: bool = False
     first_layouts: Remembered[str, Layout] = field(default_factory=lambda: Remembered(400))
     answers: Remembered[tuple[str, int], BagAnswer] = field(default_factory=lambda: Remembered(50))
+    drawings: Remembered[str, BroughtFile] = field(default_factory=lambda: Remembered(8))
 
     @contextmanager
     def store(self) -> Iterator[Connection]:
