@@ -188,7 +188,7 @@ def _carried(places: Sequence[Point3], across: Point3, wanted: Point3, length_mm
         angle = turn * run / (runs[-1] or 1.0)
         turned = along(along(_STILL, direction, math.cos(angle)), cross(way, direction), math.sin(angle))
         stations.append(Station(run * length_mm / (runs[-1] or 1.0), place, turned))
-    return stations
+    return [*stations[:-1], Station(length_mm, places[-1], wanted)]
 
 
 def _there_and_back(end: RibbonEnd, length_mm: float, width_mm: float) -> Ribbon:
