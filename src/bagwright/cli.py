@@ -95,6 +95,20 @@ def _print_answer(as_json: bool, value: Callable[[], object], words: Callable[[]
     click.echo(json.dumps(value(), allow_nan=False) if as_json else _harmless(words()))
 
 
+Found = TypeVar("Found")
+Teller = tuple[Callable[[bytes], Found], Callable[[Found], object], Callable[[Found, UnitSystem], str]]
+"""What a file asks for, as JSON, in words."""
+
+
+def _tell(file: str, teller: Teller[Found], *, as_json: bool, units: str) -> None:
+    """Answer what FILE asks for."""
+    from bagwright.workflows.files import read_file
+
+    of_file, json_of, words_of = teller
+    found = of_file(read_file(file))
+    _print_answer(as_json, lambda: json_of(found), lambda: words_of(found, UnitSystem(units)))
+
+
 @click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
 @click.version_option(__version__, message="bagwright %(version)s")
 def main() -> None:
@@ -159,13 +173,48 @@ def body(*, file: str, as_json: bool, units: str) -> None:
 
     FILE is JSON as in docs/json.md, or - for standard input.
     """
-    from bagwright.workflows import tell_body
-    from bagwright.workflows.files import read_file
+    from bagwright.workflows import tell_body as told
 
-    found = tell_body.body_of_file(read_file(file))
-    _print_answer(
-        as_json, lambda: tell_body.body_as_json(found), lambda: tell_body.body_in_words(found, UnitSystem(units))
-    )
+    _tell(file, (told.body_of_file, told.body_as_json, told.body_in_words), as_json=as_json, units=units)
+
+
+@main.command()
+@click.argument("file")
+@_answer_options
+def stand(*, file: str, as_json: bool, units: str) -> None:
+    """Tell whether a panel held at its sides and foot stays flat or bows.
+
+    FILE is JSON as in docs/json.md, or - for standard input.
+    """
+    from bagwright.workflows import tell_stand as told
+
+    _tell(file, (told.stand_of_file, told.stand_as_json, told.stand_in_words), as_json=as_json, units=units)
+
+
+@main.command()
+@click.argument("file")
+@_answer_options
+def bond(*, file: str, as_json: bool, units: str) -> None:
+    """Tell how firmly two materials hold to each other, from a fused or quilted scrap.
+
+    FILE is JSON as in docs/json.md, or - for standard input.
+    """
+    from bagwright.workflows import tell_bond as told
+
+    _tell(file, (told.bond_of_file, told.bond_as_json, told.bond_in_words), as_json=as_json, units=units)
+
+
+@main.command()
+@click.argument("file")
+@_answer_options
+def swaps(*, file: str, as_json: bool, units: str) -> None:
+    """List the best trade-offs among all stacks that a shelf allows for a panel.
+
+    FILE is JSON as in docs/json.md, or - for standard input.
+    """
+    from bagwright.workflows import tell_swaps as told
+
+    _tell(file, (told.swaps_of_file, told.swaps_as_json, told.swaps_in_words), as_json=as_json, units=units)
 
 
 @main.command()
@@ -176,15 +225,9 @@ def lay(*, file: str, as_json: bool, units: str) -> None:
 
     FILE is JSON as in docs/json.md, or - for standard input.
     """
-    from bagwright.workflows import tell_layout
-    from bagwright.workflows.files import read_file
+    from bagwright.workflows import tell_layout as told
 
-    found = tell_layout.layout_of_file(read_file(file))
-    _print_answer(
-        as_json,
-        lambda: tell_layout.layout_as_json(found),
-        lambda: tell_layout.layout_in_words(found, UnitSystem(units)),
-    )
+    _tell(file, (told.layout_of_file, told.layout_as_json, told.layout_in_words), as_json=as_json, units=units)
 
 
 @main.command()
@@ -195,13 +238,9 @@ def price(*, file: str, as_json: bool, units: str) -> None:
 
     FILE is JSON as in docs/json.md, or - for standard input.
     """
-    from bagwright.workflows import tell_price
-    from bagwright.workflows.files import read_file
+    from bagwright.workflows import tell_price as told
 
-    found = tell_price.price_of_file(read_file(file))
-    _print_answer(
-        as_json, lambda: tell_price.price_as_json(found), lambda: tell_price.price_in_words(found, UnitSystem(units))
-    )
+    _tell(file, (told.price_of_file, told.price_as_json, told.price_in_words), as_json=as_json, units=units)
 
 
 @main.command()

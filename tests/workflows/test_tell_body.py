@@ -12,12 +12,16 @@ from bagwright.model.body import Body, Sheet
 from bagwright.model.material import Held
 from bagwright.model.source import Band, Reading, Source, SourceKind
 from bagwright.units import UnitSystem
-from bagwright.workflows.tell_body import body_as_json, body_in_words, body_of_file
+from bagwright.workflows.tell_body import ToldBody, body_as_json, body_in_words, body_of_file
 
 CANVAS = {"mass_gsm": 340, "thickness_mm": 0.6, "overhang_mm": 50}
 
 
 def body(*layers):
+    return told(*layers).lengthwise
+
+
+def told(*layers):
     return body_of_file(json.dumps({"layers": list(layers)}).encode())
 
 
@@ -51,22 +55,48 @@ def test_file_agrees_with_the_same_stack_built_by_hand():
 
 
 def test_json_holds_every_number_of_the_body():
-    told = body_as_json(
-        Body(
-            mass_gsm=1,
-            thickness_mm=2,
-            rigidity_unm=Band(3, 4),
-            bending_length_mm=Band(5, 6),
-            standing_height_mm=Band(7, 8),
-        )
+    one = Body(
+        mass_gsm=1,
+        thickness_mm=2,
+        rigidity_unm=Band(3, 4),
+        bending_length_mm=Band(5, 6),
+        standing_height_mm=Band(7, 8),
     )
-    assert told == {
-        "mass_gsm": 1,
-        "thickness_mm": 2,
+    bands = {
         "rigidity_unm": {"low": 3, "high": 4},
         "bending_length_mm": {"low": 5, "high": 6},
         "standing_height_mm": {"low": 7, "high": 8},
     }
+    assert body_as_json(ToldBody(one, None)) == {"mass_gsm": 1, "thickness_mm": 2, **bands, "crosswise": None}
+    assert body_as_json(ToldBody(one, one))["crosswise"] == bands
+
+
+def test_crosswise_is_told_as_soon_as_one_layer_was_tested_so():
+    assert told(CANVAS).crosswise is None
+    both = told(CANVAS | {"crosswise_overhang_mm": 40}, CANVAS)
+    assert both.crosswise == body(CANVAS | {"overhang_mm": 40}, CANVAS)
+    assert both.lengthwise == body(CANVAS, CANVAS)
+    assert "crosswise" in body_in_words(both, UnitSystem.METRIC)
+
+
+def test_known_bonds_narrow_the_band():
+    open_, share, swatch = (
+        body(CANVAS, CANVAS | {"held": "fused"} | known)
+        for known in ({}, {"bond_share": 0.5}, {"swatch": {"overhang_mm": 60}})
+    )
+    assert open_.rigidity_unm.low < share.rigidity_unm.low == share.rigidity_unm.high < open_.rigidity_unm.high
+    assert swatch.bending_length_mm.low == pytest.approx(60 * 0.49991, rel=1e-4)
+
+
+def test_swatch_counts_crosswise_by_its_share():
+    # Both layers alike: half of what the bond adds lengthwise is half of what it adds crosswise.
+    solid = body(CANVAS, CANVAS | {"held": "fused"}).bending_length_mm.high
+    pair = (CANVAS | {"crosswise_overhang_mm": 25}, CANVAS | {"crosswise_overhang_mm": 25, "held": "fused"})
+    fused = pair[1] | {"swatch": {"overhang_mm": solid / 0.49991}}
+    across = told(pair[0], fused).crosswise
+    assert across is not None
+    assert across.bending_length_mm.low == pytest.approx(solid / 2, rel=1e-3)
+    assert across.bending_length_mm.high == pytest.approx(solid / 2, rel=1e-3)
 
 
 @pytest.mark.parametrize(
@@ -81,7 +111,7 @@ def test_limits_are_taken_and_beyond_them_refused(name, low, high):
 
 
 def test_words_tell_a_band_only_where_there_is_one():
-    one, two = body(CANVAS), body(CANVAS, CANVAS | {"held": "fused"})
+    one, two = told(CANVAS), told(CANVAS, CANVAS | {"held": "fused"})
     assert " to " not in body_in_words(one, UnitSystem.METRIC).splitlines()[1]
     assert " to " in body_in_words(two, UnitSystem.METRIC).splitlines()[1]
     assert "12.0 oz" not in body_in_words(one, UnitSystem.INCH) and "10.0 oz/yd²" in body_in_words(one, UnitSystem.INCH)

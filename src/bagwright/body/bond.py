@@ -69,6 +69,18 @@ def share_of_bond(outer: Sheet, inner: Sheet, swatch: BondedSwatch) -> BondFindi
     return BondFinding(share=Reading(kept, least, most, source), unclipped=band, word=word)
 
 
+def crosswise_bond(outer: Sheet, inner: Sheet) -> Bond:
+    """What the bond of `inner`, tested lengthwise, says crosswise: a share holds both ways, a swatch by its share.
+
+    >>> cloth = Sheet(name="canvas", mass_gsm=Reading.exact(340), thickness_mm=Reading.exact(0.6),
+    ...               overhang_mm=Reading.exact(50))
+    >>> crosswise_bond(cloth, cloth)
+    Bond(share=None, swatch=None)
+    """
+    swatch = inner.bond.swatch
+    return Bond(share=share_of_bond(outer, inner, swatch).share if swatch else inner.bond.share)
+
+
 def _row(outer: Sheet, inner: Sheet, swatch: BondedSwatch, end: str) -> list[float]:
     def cube(of: Sheet | BondedSwatch) -> float:
         return bending_length_mm(getattr(of.overhang_mm, end), angle_deg=of.angle_deg) ** 3

@@ -15,6 +15,7 @@ from bagwright.errors import FaultyInput, Problem
 from bagwright.model.held_panel import EdgeHold, Hold
 
 _Numbers = NDArray[np.float64]
+_DRAWN = 3
 
 
 class Load(Enum):
@@ -93,7 +94,7 @@ def bowing(plate: Plate, load: Load = Load.OWN_WEIGHT, *, parts: int = 8) -> Bow
     weight = y.slopes if load is Load.TOP_EDGE else up.integrals(lambda at: 1 - at / plate.height_mm).slopes
     pressed = np.kron(x.values, weight).astype(np.float64)
     least, bowed = _least_mode(stiffness, pressed)
-    left = across.at_nodes(up.at_nodes(bowed.reshape(across.count, up.count)).T)
+    left = up.samples(_DRAWN) @ bowed.reshape(across.count, up.count).T @ across.samples(_DRAWN).T
     shape = np.hstack([left, left[:, -2::-1]])
     return Bowing(load=least, shape=shape / shape.flat[np.abs(shape).argmax()])
 
@@ -167,11 +168,16 @@ class _Axis:
         """1 where the slope at the start meets itself."""
         return np.diag((self.kept == 1).astype(np.float64))
 
-    def at_nodes(self, rows: _Numbers) -> _Numbers:
-        """Values at the nodes, along the last axis, from the free numbers."""
-        whole = np.zeros((rows.shape[0], 2 * len(self.nodes)))
-        whole[:, self.kept] = rows
-        return whole[:, ::2]
+    def samples(self, per_element: int) -> _Numbers:
+        """Values at evenly spaced points along the axis, both ends among them, of each free number set to one."""
+        elements = len(self.nodes) - 1
+        t = np.linspace(0, 1, per_element + 1)
+        values, _, _ = self._polynomials(t, np.diff(self.nodes))
+        whole = np.zeros((elements * per_element + 1, 2 * len(self.nodes)))
+        for element in range(elements):
+            rows = slice(element * per_element, (element + 1) * per_element + 1)
+            whole[rows, 2 * element : 2 * element + 4] = values[element].T
+        return whole[:, self.kept]
 
 
 def _axes(plate: Plate, parts: int) -> tuple[_Axis, _Axis]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -15,7 +16,7 @@ from bagwright.body.stack import bending_length_ends_mm, bond_problems, sheet_pr
 from bagwright.body.trade_offs import Indices, beaten_by, best_trade_offs
 from bagwright.body.unknowns import End
 from bagwright.errors import FaultyInput, Problem
-from bagwright.model.body import Stance
+from bagwright.model.body import Sheet, Stance
 from bagwright.model.swaps import Choice, Swap, SwapAnswer, SwapQuestion
 
 MOST_STACKS = 20_000_000
@@ -66,6 +67,17 @@ def best_among(swaps: Sequence[Swap]) -> tuple[int, ...]:
     """Places of those that no other beats, where answers to several questions are put together; more body is better."""
     points = [(s.cost, s.minutes, s.mass_g, s.bulk_mm, -s.sure_bending_length_mm) for s in swaps]
     return tuple(best_trade_offs(np.array(points)).tolist()) if points else ()
+
+
+def swap_sheets(question: SwapQuestion, swap: Swap) -> list[Sheet]:
+    """The sheets of one stack of the answer, from the outside in, with what is known of their bonds.
+
+    >>> swap_sheets(SwapQuestion(places=((Choice(name="none", sheet=None),),), needed_bending_length_mm=9),
+    ...             Swap(choices=(0,), cost=0, minutes=0, mass_g=0, bulk_mm=0, sure_bending_length_mm=0))
+    []
+    """
+    starts = itertools.accumulate((len(place) for place in question.places[:-1]), initial=0)
+    return sheets_of(question, [start + choice for start, choice in zip(starts, swap.choices, strict=True)])
 
 
 @dataclass(frozen=True, slots=True)
