@@ -45,7 +45,8 @@ def barrel_zip(sizes: Sizes) -> SewnZip:
 
 def half_mm(sizes: Sizes) -> float:
     """From the zip down to the bottom seam: (pi d - z) / 2."""
-    return (strip_round_mm(sizes["diameter_mm"]) - barrel_zip(sizes).showing_mm) / 2
+    showing_mm = sizes["tape_width_mm"] - 2 * sizes["zip_allowance_mm"]
+    return (strip_round_mm(sizes["diameter_mm"]) - showing_mm) / 2
 
 
 def _down(sizes: Sizes) -> tuple[float, float]:
