@@ -57,7 +57,8 @@ def targets_of(own: OwnPattern) -> list[Target]:
         Target(piece, copy, name)
         for piece in own.pieces
         for copy in range(1, piece.count + 1)
-        for name in (*(e.name for e in piece.net.edges if e.name != piece.fold_edge), *(l.name for l in piece.lines))
+        for name in [*(edge.name for edge in piece.net.edges), *(line.name for line in piece.lines)]
+        if name != piece.fold_edge
     ]
 
 
@@ -169,13 +170,8 @@ def _name(texts: Texts, kind: SeamKind, targets: Sequence[Target]) -> str:
         raise _refusal("seam.name", name, "is no name for a seam", f"up to {LONGEST_NAME} visible signs")
     if name:
         return name
-    verb = {
-        SeamKind.HEM: "Hem",
-        SeamKind.BASTE: "Baste",
-        SeamKind.TOPSTITCH: "Topstitch",
-        SeamKind.ZIP: "Sew the zip to",
-    }
-    return f"{verb.get(kind, 'Sew')} {' to '.join(target.told() for target in targets)}"[:LONGEST_NAME]
+    verb = {SeamKind.HEM: "Hem", SeamKind.BASTE: "Baste", SeamKind.TOPSTITCH: "Topstitch"}.get(kind, "Sew")
+    return f"{verb} {' to '.join(target.told() for target in targets)}"[:LONGEST_NAME]
 
 
 def change_seam(own: OwnPattern, seam_id: str, how: str) -> OwnPattern:

@@ -52,7 +52,8 @@ def change_piece(own: OwnPattern, piece_id: str, texts: Texts, workroom: Workroo
     with faults:
         piece = _with_words(edited)
     with faults:
-        piece = replace(piece, count=_count(edited), mirror=_mirror(edited), grain_deg=_grain_deg(edited))
+        count = _count(edited, _copies_sewn(own, piece_id))
+        piece = replace(piece, count=count, mirror=_mirror(edited, count), grain_deg=_grain_deg(edited))
     uses, widths = dict(piece.edge_use), dict(piece.allowance_mm)
     for number, edge in enumerate(piece.net.edges):
         with faults:
@@ -90,19 +91,29 @@ def _with_words(edited: Edited) -> Piece:
     return replace(edited.piece, name=name, role=role)
 
 
-def _count(edited: Edited) -> int:
+def _copies_sewn(own: OwnPattern, piece_id: str) -> int:
+    """The last copy of a piece that is in a seam."""
+    return max((side.copy for seam in own.seams for side in seam.sides if side.piece_id == piece_id), default=1)
+
+
+def _count(edited: Edited, least: int) -> int:
     text = edited.text("count", str(edited.piece.count))
     if not (text.isascii() and text.isdigit() and 1 <= int(text[:9]) <= MOST_COPIES):
         allowed = f"a whole number from 1 to {MOST_COPIES}"
         raise _refusal(edited.place("count"), text, "is no number of copies", allowed)
+    if int(text) < least:
+        what = "is fewer than are sewn together already"
+        raise _refusal(
+            edited.place("count"), text, what, f"at least {least}, or take out the seams of the others first"
+        )
     return int(text)
 
 
-def _mirror(edited: Edited) -> Mirror:
+def _mirror(edited: Edited, count: int) -> Mirror:
     text = edited.text("mirror", edited.piece.mirror)
     if text not in set(Mirror):
         raise _refusal(edited.place("mirror"), text, "is no way to cut copies", ", ".join(Mirror))
-    if text == Mirror.PAIRS and _count(edited) % 2:
+    if text == Mirror.PAIRS and count % 2:
         raise _refusal(edited.place("mirror"), "", "mirrored pairs need an even number of copies", "2, 4, 6 and so on")
     return Mirror(text)
 
