@@ -22,8 +22,13 @@ def faults(pattern):
     return [fault.words for fault in find_fold_faults(pattern, fold_up(pattern))]
 
 
+def lined_mm(s):
+    """What of the height is lined: a recessed zip shuts the bag below its facing."""
+    return s["height_mm"] - (s["recess_mm"] if s.get("top_zip") == 2 else 0.0)
+
+
 def box_l(s):
-    return s["width_mm"] * s["depth_mm"] * s["height_mm"] / 1e6
+    return s["width_mm"] * s["depth_mm"] * lined_mm(s) / 1e6
 
 
 def cylinder_l(s):
@@ -32,7 +37,7 @@ def cylinder_l(s):
 
 def gusseted_l(s):
     """The face less what two round corners leave of their squares, times the depth."""
-    face = s["width_mm"] * s["height_mm"] - 2 * s["corner_radius_mm"] ** 2 * (1 - math.pi / 4)
+    face = s["width_mm"] * lined_mm(s) - 2 * s["corner_radius_mm"] ** 2 * (1 - math.pi / 4)
     return face * s["depth_mm"] / 1e6
 
 

@@ -14,7 +14,7 @@ from bagwright.drafting.recess import FACING, RECESSED, TOP_ZIP
 from bagwright.drafting.recessed_zip import with_recessed_zip
 from bagwright.drafting.roles import OUTER, SLIDER, TAB, ZIP_CHAIN
 from bagwright.drafting.steps import Caught, Step, StitchLine, against, along, part
-from bagwright.drafting.top_zip_sizes import OPENING, PREFIX, STRAP_END_RULE, LeastBelow, flat_band_mm, top_zip_specs
+from bagwright.drafting.top_zip_sizes import OPENING, PREFIX, LeastBelow, beside_ends, flat_band_mm, top_zip_specs
 from bagwright.drafting.zip_bands import BandedZip, banded_zip
 from bagwright.drafting.zips import sewn_zip, zip_notions
 from bagwright.model.pattern import AssembledMeasure, SeamKind, Span, Stage
@@ -27,12 +27,16 @@ LEAST_BELOW_MM = 60.0
 
 def boxed_top_zip() -> AddOn:
     """The zip of a bag whose lining is boxed, with two strap ends in the top of front and back."""
-    return replace(_top_zip(lambda sizes: LEAST_BELOW_MM, ()), rules=(STRAP_END_RULE,))
+    return replace(_top_zip(lambda sizes: LEAST_BELOW_MM, ()), rules=(beside_ends("strap"),))
 
 
 def gusset_top_zip() -> AddOn:
-    """The zip of a bag whose lining has a gusset: above the round corners some straight side must be left."""
-    return _top_zip(lambda sizes: sizes["corner_radius_mm"] + LEAST_STRAIGHT_MM, ("corner_radius_mm",))
+    """The zip of a bag whose lining has a gusset and whose back may hold a handle.
+
+    Above the round corners some straight side must be left.
+    """
+    zipped = _top_zip(lambda sizes: sizes["corner_radius_mm"] + LEAST_STRAIGHT_MM, ("corner_radius_mm",))
+    return replace(zipped, rules=(beside_ends("handle", "grab_handle"),))
 
 
 def _top_zip(least_below: LeastBelow, keys: tuple[str, ...]) -> AddOn:

@@ -106,27 +106,37 @@ def _opening_limits_mm(sizes: Sizes) -> tuple[float, float]:
 def _usual_opening_mm(sizes: Sizes) -> float:
     """As long as there is room for; of a band that would end within a strap end, as long as fits between the straps."""
     longest = _opening_limits_mm(sizes)[1]
-    within = sizes[TOP_ZIP] == BANDS and "strap_spacing_mm" in sizes and _strap_ends_mm(sizes)
-    return within[0] if within and within[0] < longest < within[1] else longest
+    if sizes[TOP_ZIP] == BANDS and "strap_spacing_mm" in sizes:
+        shorter, longer = _openings_within_mm("strap", sizes)
+        return shorter if shorter < longest < longer else longest
+    return longest
 
 
-def _strap_ends_mm(sizes: Sizes) -> tuple[float, float]:
-    """Openings with which the bands would end within the strap ends lie between these two."""
-    inner, outer = (sizes["strap_spacing_mm"] + way * sizes["strap_width_mm"] for way in (-1, 1))
+def _openings_within_mm(what: str, sizes: Sizes) -> tuple[float, float]:
+    """Openings with which the bands would end within the ends of a strap or handle lie between these two."""
+    inner, outer = (sizes[f"{what}_spacing_mm"] + way * sizes[f"{what}_width_mm"] for way in (-1, 1))
     return inner - _beyond_opening_mm(sizes), outer - _beyond_opening_mm(sizes)
 
 
-def _band_ends_in_strap(sizes: Sizes) -> Problem | None:
-    """The ends of the bands lie beside the strap ends in the same seam: within one it is too thick to sew."""
-    (shorter, longer), (low, high) = _strap_ends_mm(sizes), _opening_limits_mm(sizes)
-    if sizes[TOP_ZIP] != BANDS or not shorter + ROUNDING_MM < sizes[OPENING] < longer - ROUNDING_MM:
-        return None
-    told = "ends the zip bands within the strap ends, where it is too thick to sew"
-    if longer + TENTH_MM <= high:
-        return too_small(sizes, OPENING, longer, told)
-    if shorter - TENTH_MM >= low:
-        return too_large(sizes, OPENING, shorter, told)
-    return no_room(sizes, TOP_ZIP, told)
+def beside_ends(what: str, count: str = "") -> FitRule:
+    """The ends of the bands lie beside those of a strap or handle: within one the seam is too thick to sew.
+
+    `count` is the choice that adds it, if it is not always there.
+    """
+    told = f"ends the zip bands within the {what} ends, where it is too thick to sew"
+
+    def judge(sizes: Sizes) -> Problem | None:
+        if sizes[TOP_ZIP] != BANDS or (count and not sizes[count]):
+            return None
+        (shorter, longer), (low, high) = _openings_within_mm(what, sizes), _opening_limits_mm(sizes)
+        if not shorter + ROUNDING_MM < sizes[OPENING] < longer - ROUNDING_MM:
+            return None
+        if longer + TENTH_MM <= high:
+            return too_small(sizes, OPENING, longer, told)
+        return too_large(sizes, OPENING, shorter, told) if shorter - TENTH_MM >= low else no_room(sizes, TOP_ZIP, told)
+
+    keys = (*ENDS_OF_BAND, f"{what}_spacing_mm", f"{what}_width_mm")
+    return FitRule((*keys, count) if count else keys, judge)
 
 
 def flat_band_mm(sizes: Sizes) -> float:
@@ -162,6 +172,3 @@ def _recess_room(least_below: LeastBelow, keys: tuple[str, ...]) -> Room:
 
     small, large = "is too little for a hand to find the slider", "does not fit into the top of the bag"
     return Room((*_ACROSS, "height_mm", *keys), limits_mm, small, large)
-
-
-STRAP_END_RULE = FitRule((*ENDS_OF_BAND, "strap_spacing_mm", "strap_width_mm"), _band_ends_in_strap)
