@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from dataclasses import replace
 
+from bagwright.body.bond import crosswise_bond
 from bagwright.body.panel import panel_body
 from bagwright.model.body import Bond, PanelBody, Sheet
 from bagwright.model.material import Held, Layer
@@ -50,6 +52,19 @@ def layer_sheets(layers: Sequence[Layer], shelf: Shelf) -> list[Sheet]:
             sheets.append(replace(sheet_of(layer, shelf), bond=bond))
     faults.raise_if_any()
     return sheets
+
+
+def crosswise_layer_sheets(layers: Sequence[Layer], shelf: Shelf) -> list[Sheet]:
+    """The same crosswise: materials not tested so as lengthwise; no sheets at all if none of them was."""
+    materials = [shelf.materials[layer.material_id] for layer in layers]
+    if not any(material.crosswise_overhang_mm for material in materials):
+        return []
+    lengthwise = layer_sheets(layers, shelf)
+    bonds = [Bond(), *(crosswise_bond(outer, inner) for outer, inner in itertools.pairwise(lengthwise))]
+    return [
+        replace(sheet, overhang_mm=material.crosswise_overhang_mm or sheet.overhang_mm, bond=bond)
+        for sheet, material, bond in zip(lengthwise, materials, bonds, strict=True)
+    ]
 
 
 def sheet_of(layer: Layer, shelf: Shelf) -> Sheet:
