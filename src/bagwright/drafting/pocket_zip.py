@@ -7,7 +7,7 @@ from bagwright.drafting.form_spec import AddOn
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes
 from bagwright.drafting.pocket_zip_hung import with_hung_pocket
-from bagwright.drafting.pocket_zip_sizes import HUNG, ZipPocket, strap_end_rule, zip_pocket_specs
+from bagwright.drafting.pocket_zip_sizes import HUNG, ZipPocket, zip_pocket_specs
 from bagwright.drafting.pocket_zip_window import with_window_pocket
 from bagwright.drafting.roles import POCKET, SLIDER, TAB, ZIP_CHAIN
 
@@ -17,7 +17,7 @@ def inside_zip_pocket(face: Face, *, with_strap_ends: bool = False) -> AddOn:
 
     `with_strap_ends`: two ends of a strap are caught there, too, as far apart as `strap_spacing_mm` says.
     """
-    pocket = ZipPocket(key="zip_pocket", said="inside zip pocket", face=face)
+    pocket = ZipPocket(key="zip_pocket", said="inside zip pocket", face=face, with_strap_ends=with_strap_ends)
     kinds = ("none", "set into the lining", *(["hung from the top"] if face.top else []))
     specs = zip_pocket_specs(
         pocket, "Zip pocket", "Whether the lining has a pocket with a zip, and how it is made.", kinds
@@ -32,7 +32,6 @@ def inside_zip_pocket(face: Face, *, with_strap_ends: bool = False) -> AddOn:
         name="Zip pocket inside",
         measurements=specs,
         add=add,
-        rules=(strap_end_rule(pocket, specs),) if with_strap_ends else (),
         roles=(POCKET, ZIP_CHAIN, SLIDER, *([TAB] if face.top else [])),
     )
 

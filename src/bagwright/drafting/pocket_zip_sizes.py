@@ -2,25 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from bagwright.drafting.faces import Face
-from bagwright.drafting.form_spec import FitRule
-from bagwright.drafting.measurements import (
-    Choice,
-    MeasurementSpec,
-    Room,
-    Sizes,
-    count_spec,
-    no_room,
-    size_spec,
-    too_large,
-    too_small,
-)
+from bagwright.drafting.measurements import Choice, MeasurementSpec, Room, Sizes, count_spec, size_spec
 from bagwright.drafting.pocket_place import MARGIN_MM, TOO_SMALL
 from bagwright.drafting.zips import LEAST_OPENING_MM, line_for_opening_mm, sewn_zip, tab_length_spec, zip_specs
-from bagwright.errors import Problem
 from bagwright.model.sewn_zip import STOP_INSET_MM, SewnZip, ZipEnds
 
 WINDOW, HUNG = 1, 2
@@ -32,8 +19,6 @@ EDGE_MM = STOP_INSET_MM
 LEAST_LIP_MM = 8.0
 """The teeth and the slider have to pass the window (common practice, no source)."""
 LEAST_DEPTH_MM = 40.0
-LEAST_PART_MM = 1e-6
-_IN_STRAP = "puts the sides of the pocket where strap ends lie"
 PLAY_MM = 0.2
 """By so much the deepest pocket leaves more room than it needs, so that its window can be placed to 0.1 mm."""
 TAIL_MM = 12.7
@@ -42,11 +27,15 @@ CLEAR_MM = 3.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ZipPocket:
-    """One zip pocket: `key` counts it and starts the ids of its pieces and the keys of its sizes."""
+    """One zip pocket: `key` counts it and starts the ids of its pieces and the keys of its sizes.
+
+    `with_strap_ends`: two ends of a strap are caught in the top of its face, as far apart as `strap_spacing_mm` says.
+    """
 
     key: str
     said: str
     face: Face
+    with_strap_ends: bool = False
 
     @property
     def name(self) -> str:
@@ -117,13 +106,17 @@ def _hung_specs(pocket: ZipPocket) -> tuple[MeasurementSpec, ...]:
 
     def across(sizes: Sizes) -> tuple[float, float]:
         least = line_for_opening_mm(LEAST_OPENING_MM, ZipEnds.TABS, sizes[parked]) + 2 * sizes[tab]
-        return least, face.box(sizes).width_mm - 2 * MARGIN_MM
+        return _off_strap_ends(pocket, sizes, least, face.box(sizes).width_mm - 2 * MARGIN_MM)
 
     def facing(sizes: Sizes) -> tuple[float, float]:
         left = face.box(sizes).height_mm - MARGIN_MM - pocket.showing_mm(sizes) - LEAST_DEPTH_MM
         return sizes["seam_allowance_mm"], left
 
     short, wide = "leaves a zip too short to reach through", "is too wide for the face of the bag"
+    straps: tuple[str, ...] = ()
+    if pocket.with_strap_ends:
+        straps, beside = ("strap_spacing_mm", "strap_width_mm"), ", or puts its sides where strap ends lie"
+        short, wide = f"{short}{beside}", f"{wide}{beside}"
     thin, deep = "is narrower than its seam allowance", "leaves no pocket below the zip"
     return (
         tab_length_spec(prefix, needs=chosen),
@@ -133,7 +126,7 @@ def _hung_specs(pocket: ZipPocket) -> tuple[MeasurementSpec, ...]:
             f"Finished width of the {pocket.said}.",
             (80, 203.2, 600),
             needs=chosen,
-            room=Room((*face.keys, parked, tab), across, short, wide),
+            room=Room((*face.keys, parked, tab, *straps), across, short, wide),
         ),
         size_spec(
             pocket.size("facing_mm"),
@@ -144,6 +137,20 @@ def _hung_specs(pocket: ZipPocket) -> tuple[MeasurementSpec, ...]:
             room=Room((*face.keys, tape, allowance, "seam_allowance_mm"), facing, thin, deep),
         ),
     )
+
+
+def _off_strap_ends(pocket: ZipPocket, sizes: Sizes, least_mm: float, most_mm: float) -> tuple[float, float]:
+    """What of that range leaves the sides of a hung pocket beside the strap ends in its seam: too thick to sew within.
+
+    Between the straps or past both, whichever lies nearer to the width as it is.
+    """
+    if not pocket.with_strap_ends:
+        return least_mm, most_mm
+    inner, outer = (sizes["strap_spacing_mm"] + way * sizes["strap_width_mm"] for way in (-1, 1))
+    ranges = [(least_mm, min(inner, most_mm)), (max(outer, least_mm), most_mm)]
+    width = sizes[pocket.size("width_mm")]
+    fits = [(low, high) for low, high in ranges if high - low >= PLAY_MM]
+    return min(fits, key=lambda ends: max(ends[0] - width, width - ends[1]), default=(most_mm + 1.0, most_mm))
 
 
 def _depth_spec(pocket: ZipPocket, *, can_hang: bool) -> MeasurementSpec:
@@ -186,22 +193,3 @@ def _below_spec(pocket: ZipPocket) -> MeasurementSpec:
             "leaves no room for the pocket below it",
         ),
     )
-
-
-def strap_end_rule(pocket: ZipPocket, specs: Sequence[MeasurementSpec]) -> FitRule:
-    """The sides of a hung pocket lie beside the strap ends in the same seam: within one it is too thick to sew."""
-    width = pocket.size("width_mm")
-    spec = next(spec for spec in specs if spec.key == width)
-
-    def judge(sizes: Sizes) -> Problem | None:
-        inner, outer = (sizes["strap_spacing_mm"] + way * sizes["strap_width_mm"] for way in (-1, 1))
-        if sizes[pocket.key] != HUNG or not inner + LEAST_PART_MM < sizes[width] < outer - LEAST_PART_MM:
-            return None
-        low, high = spec.limits_mm(sizes)
-        if outer + PLAY_MM <= high:
-            return too_small(sizes, width, outer, _IN_STRAP)
-        if inner - PLAY_MM >= low:
-            return too_large(sizes, width, inner, _IN_STRAP)
-        return no_room(sizes, pocket.key, _IN_STRAP)
-
-    return FitRule((pocket.key, width, "strap_spacing_mm", "strap_width_mm"), judge)
