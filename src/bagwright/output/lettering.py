@@ -43,6 +43,7 @@ _ASCII = {
 # fmt: on
 
 
+@lru_cache(maxsize=1024)
 def one_line(text: str) -> str:
     """Text on one line without control characters, which neither XML nor a page can carry.
 

@@ -202,9 +202,9 @@ def grain_arrow(piece: Piece, frame: Frame, inside: Region, taken: Sequence[Regi
         return []
     # On a strap the arrow lies at one end, so that the name can stand in the middle.
     slides = _STRAP_SLIDES if reach_across < STRAP_MM and share < 0.5 else _SLIDES
-    for aside in _ASIDES:
+    for asides in (_ASIDES[:1], _ASIDES[1:]):
         arrows = []
-        for slide in slides:
+        for aside, slide in itertools.product(asides, slides):
             cx = x - uy * aside * reach_across + ux * slide * reach_along
             cy = y + ux * aside * reach_across + uy * slide * reach_along
             arrows.append(((cx - ux * half, cy - uy * half), (cx + ux * half, cy + uy * half)))
