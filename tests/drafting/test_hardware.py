@@ -62,8 +62,8 @@ def test_halves_property_meet_when_the_bag_is_folded_up_and_closed(form, share):
         apart = [abs(a - b) for a, b in zip(one, other, strict=True)]
         # Only across the depth of the bag are they apart.
         assert sorted(apart)[:2] == pytest.approx([0, 0], abs=0.1)
-        sizes = pattern.measurements_mm
-        assert max(apart) == pytest.approx(sizes.get("depth_mm") or sizes["diameter_mm"], abs=0.1)
+        drawn = pattern.measurements_mm
+        assert max(apart) == pytest.approx(drawn.get("depth_mm") or drawn["diameter_mm"], abs=0.1)
 
 
 @pytest.mark.parametrize("form", SNAPPED)

@@ -16,8 +16,8 @@ CopyEdge = tuple[str, int, str]
 def edges_closed_on_themselves(pattern: Pattern) -> list[CopyEdge]:
     """Seam edges whose two ends are brought together when the ends of all seams are.
 
-    None of these bags has a ring of cloth, so that happens only where a side is walked the wrong way round. Edges sewn
-    folded on themselves are left out.
+    None of these bags has a ring of cloth but piping, which goes round its cord and may go round a base; so elsewhere
+    that happens only where a side is walked the wrong way round. Edges sewn folded on themselves are left out.
     """
     pieces = {piece.id: piece for piece in pattern.pieces}
     glued: dict[Corner, Corner] = {}
@@ -46,6 +46,7 @@ def edges_closed_on_themselves(pattern: Pattern) -> list[CopyEdge]:
     return [
         (piece.id, copy, edge.name)
         for piece in pattern.pieces
+        if piece.role != "piping"
         for copy, edge in itertools.product(range(1, piece.count + 1), piece.net.edges)
         if piece.edge_use[edge.name] is EdgeUse.SEAM
         and (piece.id, copy, edge.name) not in folded

@@ -20,6 +20,7 @@ from bagwright.drafting.lined_bag import shell_piece
 from bagwright.drafting.magnetic_snap import lining_snap
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes, size_spec, too_large
+from bagwright.drafting.piping import base_piping
 from bagwright.drafting.pocket_add_ons import pocket_add_ons
 from bagwright.drafting.quilting import quilting
 from bagwright.drafting.recess import below_recess
@@ -191,5 +192,6 @@ BASED_TOTE = FormSpec(
         quilting("outer", ("width_mm", "depth_mm", "height_mm"), lambda s: (_round_mm(s), s["height_mm"])),
         lining_snap(based_faces().inside),
         base_feet(based_base()),
+        base_piping(),
     ),
 )

@@ -15,7 +15,7 @@ from bagwright.drafting.lined_bag import in_both, shell_piece, split
 from bagwright.drafting.magnetic_snap import lining_snap
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes, size_spec
-from bagwright.drafting.piping import piping
+from bagwright.drafting.piping import round_base_piping
 from bagwright.drafting.pocket_add_ons import pocket_add_ons
 from bagwright.drafting.quilting import quilting
 from bagwright.drafting.roles import LINING, OUTER, STRAP_ROLES
@@ -144,7 +144,7 @@ BUCKET_BAG = FormSpec(
         *pocket_add_ons(bucket_faces(), with_strap_ends=True),
         key_tab(bucket_side_seams()),
         hanging_loop(between_straps("back", "the back wall", "diameter_mm", share=math.pi / 2)),
-        piping({"round the base": ("outer-base",)}, ("diameter_mm",), lambda s: 2 * _half_round_mm(s)),
+        round_base_piping(),
         quilting("outer", ("diameter_mm", "height_mm"), lambda s: (_half_round_mm(s), s["height_mm"])),
         lining_snap(bucket_faces().inside),
         base_feet(round_base()),

@@ -17,7 +17,7 @@ from bagwright.drafting.lined_bag import in_both, shell_piece
 from bagwright.drafting.magnetic_snap import flap_snap
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes, size_spec, too_large, too_small
-from bagwright.drafting.piping import gusset_piping
+from bagwright.drafting.piping import flap_piping
 from bagwright.drafting.pocket_add_ons import pocket_add_ons
 from bagwright.drafting.quilting import flat_quilting
 from bagwright.drafting.roles import LINING, LONG_STRAP_ROLES, OUTER
@@ -174,7 +174,7 @@ FLAP_BAG = FormSpec(
         key_tab(gusset_side_seams()),
         gusset_top_zip(),
         grab_handle(along_top("back", "the back", "width_mm")),
-        gusset_piping(),
+        flap_piping(),
         flat_quilting(),
         flap_snap(),
         base_feet(gusset_base()),

@@ -13,11 +13,11 @@ from bagwright.drafting.fold_strips import at_level, laid_out, way_between
 from bagwright.drafting.fold_tracks import Body
 from bagwright.geometry.curves import Point
 from bagwright.geometry.ribbons import Ribbon, Station, straightened
-from bagwright.geometry.space import Point3, along
+from bagwright.geometry.space import Point3, along, unit
 
 STRETCH_SHARE = 0.05
 """A band follows a line if distances along both agree within this."""
-_STILL = (0.0, 0.0, 0.0)
+_STILL, _NO_WAY = (0.0, 0.0, 0.0), 0.2
 
 
 def band_along(body: Body, pairs: Sequence[Pair], assembly: Assembly) -> SoftCopy | None:
@@ -34,7 +34,7 @@ def band_along(body: Body, pairs: Sequence[Pair], assembly: Assembly) -> SoftCop
     stations = []
     for sample in samples:
         # The strip leaves its seam towards the smaller or the larger side of the ribbon, whichever is wider.
-        outward = along(_STILL, way_off(sample.pair, sample.number, assembly), -1.0 if seam_mm > 0 else 1.0)
+        outward = along(_STILL, _way_off_all(sample, assembly), -1.0 if seam_mm > 0 else 1.0)
         run = math.dist(line.start, sample.drawn)
         stations.append(Station(run, along(sample.goal, outward, -seam_mm), outward))
     return replace(flat, ribbon=Ribbon(straightened(stations), flat.ribbon.width_mm))
@@ -42,12 +42,19 @@ def band_along(body: Body, pairs: Sequence[Pair], assembly: Assembly) -> SoftCop
 
 @dataclass(frozen=True, slots=True)
 class _Sample:
-    """A place on a strip's edge as drawn, and where it must lie."""
+    """A place on a strip's edge as drawn, where it must lie, and the samples of all pairs there."""
 
     drawn: Point
     goal: Point3
-    pair: Pair
-    number: int
+    met: tuple[tuple[Pair, int], ...]
+
+
+def _way_off_all(sample: _Sample, assembly: Assembly) -> Point3:
+    """Between the ways off everything that it is sewn to there; off the first alone if they cancel out."""
+    total = _STILL
+    for pair, number in sample.met:
+        total = along(total, way_off(pair, number, assembly), 1.0)
+    return unit(total) if math.hypot(*total) > _NO_WAY else way_off(*sample.met[0], assembly)
 
 
 def _keeps_length(samples: Sequence[_Sample]) -> bool:
@@ -62,8 +69,9 @@ def _samples(pairs: Sequence[Pair]) -> list[_Sample]:
     by_place: dict[float, _Sample] = {}
     for pair in pairs:
         for number, at_mm in enumerate(pair.own.at_mm):
-            sample = _Sample(pair.own.drawn[number], pair.goal[number], pair, number)
-            by_place.setdefault(round(at_mm, 3), sample)
+            place = round(at_mm, 3)
+            sample = by_place.get(place, _Sample(pair.own.drawn[number], pair.goal[number], ()))
+            by_place[place] = replace(sample, met=(*sample.met, (pair, number)))
     return [by_place[at] for at in sorted(by_place)]
 
 

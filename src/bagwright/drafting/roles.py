@@ -100,7 +100,7 @@ PIPING_CORD = RoleSpec(
     meaning="The cord by length inside the piping.",
     kinds=(MaterialKind.WEBBING,),
     is_notion=True,
-    word="cord",
+    word="piping",
 )
 CORD = RoleSpec(
     key="cord",

@@ -28,7 +28,7 @@ def chords(ring: Sequence[Point], angle_deg: float, spacing_mm: float) -> list[t
     middle = (low + high) / 2
     low, high = low + CLEAR_MM, high - CLEAR_MM
     first = math.ceil((low - middle) / spacing_mm - 0.5)
-    found = []
+    found: list[tuple[Point, Point]] = []
     for number in itertools.count(first):
         v = middle + (number + 0.5) * spacing_mm
         if v >= high:
