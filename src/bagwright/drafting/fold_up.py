@@ -11,6 +11,7 @@ from bagwright.drafting.fold_layers import layer_ranks
 from bagwright.drafting.fold_measures import body_facets, capacity_mm3, size_of, upright
 from bagwright.drafting.fold_placing import place_copies
 from bagwright.drafting.fold_tracks import Track, fold_bodies, seam_tracks
+from bagwright.errors import BrokenPromise
 from bagwright.geometry.facets import Facet
 from bagwright.geometry.solids import planes_of
 from bagwright.geometry.space import Motion, Point3, mean
@@ -25,8 +26,10 @@ def fold_up(pattern: Pattern) -> FoldUp:
 
     Flat and bent panels without thickness or weight; straps hang in arches. Where sides of a seam do not fit, the copy
     lies between them and the seam gapes: see `FoldUp.gaps`. Takes any pattern whose seams name pieces, copies and edges
-    that exist, sound or not.
+    that exist, sound or not. Raises `BrokenPromise` for one without pieces.
     """
+    if not pattern.pieces:
+        raise BrokenPromise("there is nothing to fold up")
     bodies = fold_bodies(pattern)
     assembly = place_copies(bodies, seam_tracks(pattern, bodies))
     lying = {copy: list(assembly.facets(copy)) for copy in assembly.order}
