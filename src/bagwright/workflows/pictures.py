@@ -19,7 +19,6 @@ from bagwright.output.pieces import draw_pieces
 from bagwright.output.sections import SectionLayer, draw_layer_section
 from bagwright.output.stance import draw_stance
 from bagwright.output.svg import inline_svg
-from bagwright.units import UnitSystem
 from bagwright.workflows.answer import BagAnswer, SheetLayout
 from bagwright.workflows.desk import Remembered
 from bagwright.workflows.shelf import Shelf
@@ -43,23 +42,10 @@ PIECES_WIDTH_MM = 230.0
 
 
 def pieces_picture(answer: BagAnswer, workroom: Workroom) -> str:
-    """All pieces of the pattern to one scale. It takes long to draw, so what was drawn lately is remembered."""
-    pattern, units, fraction = answer.pattern, workroom.units, workroom.fraction
-    key = (_drawn_by(answer), units, fraction)
-    if known := _drawn_pieces.get(key):
-        return known
-    drawing = draw_pieces(pattern, units=units, fraction=fraction, width_mm=PIECES_WIDTH_MM)
-    return _drawn_pieces.put(key, inline_svg(drawing, id_prefix="drawn-pieces"))
-
-
-_drawn_pieces: Remembered[tuple[str, UnitSystem, int], str] = Remembered(60)
-"""By all that a pattern and its drawing depend on."""
-
-
-def _drawn_by(answer: BagAnswer) -> str:
-    """All that the pieces depend on, as text."""
-    pattern = answer.pattern
-    return repr(pattern.pieces if answer.bag.own else (pattern.form, sorted(pattern.measurements_mm.items())))
+    """All pieces of the pattern to one scale."""
+    units, fraction = workroom.units, workroom.fraction
+    drawing = draw_pieces(answer.pattern, units=units, fraction=fraction, width_mm=PIECES_WIDTH_MM)
+    return inline_svg(drawing, id_prefix="drawn-pieces")
 
 
 def edges_picture(piece: Piece, *, id_prefix: str) -> str:
