@@ -230,6 +230,19 @@ def lay(*, file: str, as_json: bool, units: str) -> None:
     _tell(file, (told.layout_of_file, told.layout_as_json, told.layout_in_words), as_json=as_json, units=units)
 
 
+@main.command(name="zip")
+@click.argument("file")
+@_answer_options
+def zip_(*, file: str, as_json: bool, units: str) -> None:
+    """Work out one zip: what to buy or cut, in which order, where the foot meets bulk.
+
+    FILE is JSON as in docs/json.md, or - for standard input.
+    """
+    from bagwright.workflows import tell_zip as told
+
+    _tell(file, (told.zip_of_file, told.zip_as_json, told.zip_in_words), as_json=as_json, units=units)
+
+
 @main.command()
 @click.argument("file")
 @_answer_options

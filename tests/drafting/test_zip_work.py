@@ -71,6 +71,12 @@ def test_ready_made_zip_matches_cutting_by_hand():
     assert bought.top_cut_mm == pytest.approx(-0.375 * IN)
 
 
+def test_ready_made_zip_property_leaves_no_stop_under_a_seam():
+    # 192 mm of teeth and 12.5 mm beyond: cut 204.5 mm down, an 8 in zip would keep its stop at 203.2 mm in the seam.
+    one = replace(STOPPED, line_mm=198.0)
+    assert ready_made(one, INCH_STOCK_MM).length_mm == pytest.approx(9 * IN)
+
+
 def test_ready_made_zip_of_the_very_length_is_sewn_in_as_it_is():
     bought = ready_made(replace(TABBED, line_mm=8 * IN), INCH_STOCK_MM)
     assert bought.length_mm == pytest.approx(8 * IN)
@@ -121,6 +127,8 @@ def test_random_zips_property_fit_in_the_stock_chosen(stock_mm):
         assert bought.bottom_cut_mm <= bought.length_mm + TAIL_MM + 1e-9
         assert bought.bottom_cut_mm - bought.top_cut_mm == pytest.approx(one.chain_mm)
         assert one.chain_mm <= bought.length_mm + 2 * TAIL_MM
+        # No needle meets the stop that it came with.
+        assert bought.bottom_cut_mm <= bought.length_mm or bought.stop_mm is None
         # The slider has its teeth, parks on them, and its way ends where the plan says.
         way_mm = (bought.length_mm if bought.stop_mm is None else bought.stop_mm) - bought.start_mm
         if one.ends is ZipEnds.SEAMS:

@@ -54,7 +54,8 @@ def ready_made_for(one: SewnZip, stock_mm: Iterable[float], *, tail_mm: float = 
     """The shortest ready-made zip that a zip can be cut from, and where; None if none of the stock is long enough.
 
     Its own top stops are kept unless they would get in the way: zips that run into seams have none, and where more
-    tape is needed above the stops than there is, they are cut off. `tail_mm` of tape lie beyond its stops at both ends.
+    tape is needed above the stops than there is, they are cut off. So is its bottom stop, unless it lies where one is
+    needed: no needle may meet it. `tail_mm` of tape lie beyond its stops at both ends.
     """
     end_to_cut_mm = one.inset_mm + one.under_mm
     has_stops = one.ends is not ZipEnds.SEAMS
@@ -62,13 +63,14 @@ def ready_made_for(one: SewnZip, stock_mm: Iterable[float], *, tail_mm: float = 
     end_mm = start_mm + one.teeth_mm
     cut_mm = end_mm + end_to_cut_mm
     for length_mm in sorted(stock_mm):
-        reach_mm = length_mm + tail_mm if has_stops else length_mm
-        if length_mm >= end_mm and reach_mm >= cut_mm:
-            needs_stop = has_stops and length_mm - end_mm > AS_IT_IS_MM
+        fits_as_it_is = (
+            has_stops and start_mm == 0 and 0 <= length_mm - end_mm <= AS_IT_IS_MM and length_mm + tail_mm >= cut_mm
+        )
+        if fits_as_it_is or length_mm >= cut_mm:
             return ReadyMadeZip(
                 length_mm=length_mm,
                 start_mm=start_mm,
-                stop_mm=end_mm if needs_stop else None,
+                stop_mm=end_mm if has_stops and not fits_as_it_is else None,
                 top_cut_mm=start_mm - end_to_cut_mm,
                 bottom_cut_mm=cut_mm,
             )

@@ -82,15 +82,15 @@ def _both_ends(one: SewnZip) -> Advice:
 
 def _from_ready_made(one: SewnZip, bought: ReadyMadeZip) -> Iterator[Advice]:
     if bought.start_mm > 0:
-        told = "Run the slider of a {} zip to the middle and cut {} out of it between its stops."
+        told = "Run the slider of a zip {} long to the middle and cut {} out of it between its stops."
         yield Advice(told, (bought.length_mm, one.chain_mm))
         yield _both_ends(one)
         return
     if bought.stop_mm is None:
-        yield Advice("Close a {} zip: it fits as it is.", (bought.length_mm,))
+        yield Advice("Close a zip {} long: it fits as it is.", (bought.length_mm,))
     else:
         below = bought.bottom_cut_mm - bought.stop_mm
-        told = "Close a {} zip, sew a new stop across the teeth {} below its top stops and cut it {} beyond that."
+        told = "Close a zip {} long, sew a new stop across the teeth {} below its top stops and cut it {} beyond that."
         yield Advice(told, (bought.length_mm, bought.stop_mm, below))
     yield Advice("Trim the tape beyond its own stops to {}.", (one.under_mm + one.inset_mm,))
 

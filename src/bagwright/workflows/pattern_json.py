@@ -9,12 +9,14 @@ from dataclasses import asdict
 from bagwright.drafting.forms import FORMS
 from bagwright.drafting.order_of_work import order_of_work
 from bagwright.drafting.soundness import prove_sound
+from bagwright.drafting.zip_work import zip_plans
 from bagwright.geometry.curves import Arc, Cubic, Curve, Line, Point
 from bagwright.geometry.outline import Edge
 from bagwright.model.material import Extent
 from bagwright.model.pattern import AssembledMeasure, Pattern, Seam
 from bagwright.model.piece import DrillMark, Piece, PlacementLine
 from bagwright.workflows.fold_up import fold_up_as_json
+from bagwright.workflows.tell_zip import zip_as_json
 
 Json = dict[str, object]
 _DECIMALS = 6
@@ -30,6 +32,7 @@ def pattern_as_json(pattern: Pattern) -> Json:
         "seams": [_seam(seam) for seam in pattern.seams],
         "steps": [asdict(step) for step in order_of_work(pattern)],
         "notions": [asdict(notion) for notion in pattern.notions],
+        "zips": [zip_as_json(plan) for plan in zip_plans(pattern)],
         "assembled": [_assembled(measure, pattern) for measure in pattern.assembled],
         "soundness": {"passed": verdict.passed, "checks": list(verdict.checks), "faults": list(verdict.faults)},
         "folded_up": fold_up_as_json(pattern),
