@@ -303,7 +303,7 @@ def test_rejects_a_second_layer_of_what_is_bought_ready(desk):
 
 def test_rejects_a_role_that_the_form_has_not(desk):
     choices = [LayerChoice("coil-zip", WHOLE, LOOSE)]
-    assert faults_of(lambda: restack_bag(desk, TOTE, 1, "zip_chain", choices)).keys() == {"stacks.zip_chain"}
+    assert faults_of(lambda: restack_bag(desk, TOTE, 1, "cord", choices)).keys() == {"stacks.cord"}
 
 
 def test_a_change_that_changes_nothing_makes_no_version(desk):

@@ -96,6 +96,7 @@ def _folded_with_ground(row: PocketRow, strip: Piece, one: OrganiserSizes) -> Pi
 def _ground(key: str, one: OrganiserSizes, rows: Rows) -> Piece:
     (wide, high), is_front = one.net_mm, key == "front"
     names = ("bottom", "right", "top", "left")
+    gap = turning_gap(one) if is_front and not one.is_bound else ()
     turn = -HALF_OPEN_DEG if is_front else HALF_OPEN_DEG
     return Piece(
         id=key,
@@ -104,7 +105,7 @@ def _ground(key: str, one: OrganiserSizes, rows: Rows) -> Piece:
         net=rectangle_outline(wide, high),
         allowance_mm=dict.fromkeys(names, one.rim_mm),
         edge_use=dict.fromkeys(names, EdgeUse.SEAM),
-        notches=tuple(Notch(edge, wide / 2) for edge in ("bottom", "top")),
+        notches=(*(Notch(edge, wide / 2) for edge in ("bottom", "top")), *(Notch("top", at) for at in gap)),
         lines=tuple(line for row, _ in rows for line in row.ground_lines()),
         bends=tuple(Bend((x, 0.0), (x, high), turn) for x in one.folds_mm),
     )

@@ -63,6 +63,12 @@ class ZipRim:
         corners = tuple(Notch(edge, at) for edge in ("tape_front", "tape_back") for at in places)
         return replace(chain, notches=(*chain.notches, *corners))
 
+    def gap_in_top(self) -> tuple[float, float]:
+        """What of the top is left open for turning: in the right leaf, clear of corner and spine."""
+        straight = self.leaves.spine_in_edges_mm[0]
+        half = min(straight - 2 * GAP_CLEAR_MM, LONGEST_GAP_MM) / 2
+        return straight / 2 - half, straight / 2 + half
+
     def _ends_mm(self) -> list[float]:
         """Places along a tape where it goes from one edge of a leaf to the next."""
         straight, arc = self.leaves.leaf_mm - self.leaves.radius_mm, math.pi * self.leaves.radius_mm / 2 + self.ease_mm
@@ -86,8 +92,7 @@ class ZipRim:
             StitchLine((*rim[edge].part(first, last).through, along(chain, 1, end_of)))
             for edge, end_of in (("bottom", "end_left"), ("top", "end_right"))
         ]
-        half = min(first - 2 * GAP_CLEAR_MM, LONGEST_GAP_MM) / 2
-        beside, gap = split(right[-1], first / 2 - half, first / 2 + half)
+        beside, gap = split(right[-1], *self.gap_in_top())
         return _sewn((*right, *left), spine, (*spine, *right[:-1], *beside, *left), gap)
 
 

@@ -23,6 +23,7 @@ from bagwright.drafting.roles import LINING, OUTER, POCKET, SLIDER, ZIP_CHAIN
 from bagwright.drafting.zip_rim import CLOSED_DEG, SPINE_TOP, SQUARE_EASE, ZipRim, rim_mm
 from bagwright.drafting.zips import sewn_zip, zip_notions, zip_specs
 from bagwright.model.pattern import AssembledMeasure, Span
+from bagwright.model.piece import Notch
 from bagwright.model.sewn_zip import SewnZip, ZipEnds
 
 ROUNDEST_EASE = 0.9
@@ -35,8 +36,9 @@ def begin_zip_round_wallet(sizes: Sizes) -> Making:
     leaves, one = _leaves(sizes), wallet_zip(sizes)
     pockets = CardPockets(leaves, round(sizes["card_pockets"]), sizes["pocket_step_mm"])
     cover, inside = leaves.cover(CLOSED_DEG), leaves.inside(CLOSED_DEG)
-    inside = replace(inside, lines=(*inside.lines, *pockets.foot_lines()))
     zip_rim = ZipRim(leaves, one, sizes["tape_ease_mm"])
+    gap = tuple(Notch("top", at) for at in zip_rim.gap_in_top())
+    inside = replace(inside, notches=(*inside.notches, *gap), lines=(*inside.lines, *pockets.foot_lines()))
     chain, rim = zip_rim.chain(), rim_lines(cover, inside, pockets.caught_in_rim(inside))
     return Making(
         pieces=(cover, inside, *pockets.pieces(), chain),
