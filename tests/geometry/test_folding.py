@@ -124,3 +124,39 @@ def test_sight_property_crossing_sheets_are_cut_where_they_cross():
     assert tree is not None
     parts = [sheet.key for sheet in tree.back_to_front((0.2, 0.1, 1))]
     assert sorted(parts) in ([0, 0, 1], [0, 1, 1])
+
+
+def test_line_on_a_folded_sheet_property_is_as_long_as_drawn_and_turns_with_it():
+    sheet = fold_sheet(STRIP, [Crease((20, 0), (20, 10), 90)])
+    parts = sheet.line_on((5, 5), (30, 5))
+    assert sum(math.dist(*segment) for _, segment in parts) == pytest.approx(25.0, abs=2e-3)
+    assert len({number for number, _ in parts}) == 2
+    ends = [end for _, segment in parts for end in segment]
+    assert min(math.dist(end, (20, 5, -10)) for end in ends) < 2e-3
+    for number, segment in parts:
+        facet = sheet.facets[number]
+        assert all(abs(dot(minus(end, facet.points[0]), facet.normal)) < 2e-3 for end in segment)
+
+
+def test_line_on_a_rolled_sheet_agrees_with_its_chords():
+    """Round a whole turn of radius r, strips of 7.5 degrees: 48 chords of 2 r sin(3.75 deg)."""
+    sheet = fold_sheet(STRIP, [Crease((15, 0), (15, 10), 360, band_mm=30)])
+    parts = sheet.line_on((0, 4), (30, 4))
+    assert sorted(number for number, _ in parts) == list(range(48))
+    chords = 48 * 2 * 30 / (2 * math.pi) * math.sin(math.radians(3.75))
+    assert sum(math.dist(*segment) for _, segment in parts) == pytest.approx(chords, rel=1e-9)
+    # Along the roll, where two strips meet, it lies on both; within one, on that alone.
+    assert len(sheet.line_on((15, 1), (15, 9))) == 2
+    assert len(sheet.line_on((15.2, 1), (15.2, 9))) == 1
+
+
+def test_lines_property_are_cut_with_their_sheet():
+    line = ((1.0, 5.0, 0.0), (29.0, 5.0, 0.0))
+    upright = Sheet(
+        ((15, 5, -9), (15, 5, 9), (15, 30, 9), (15, 30, -9)), flat_sheet(0.0, 0).edges, (1.0, 0.0, 0.0), 1, 1
+    )
+    lower = Sheet(((0, -40, -9), (30, -40, -9), (30, -40, 9)), (upright.edges[0],) * 3, (0.0, 1.0, 0.0), 2, 2)
+    tree = sight_tree([flat_sheet(0.0, 0, lines=(line,)), upright, lower])
+    assert tree is not None
+    kept = [segment for sheet in tree.back_to_front((0.2, 0.1, 1)) for segment in sheet.lines]
+    assert sum(math.dist(*segment) for segment in kept) == pytest.approx(28.0)

@@ -132,6 +132,28 @@ def test_gaping_seam_property_is_threaded_in_the_ink_of_attention():
     assert not [m for m in marks(drawn(bag("boxed_tote"))) if m.ink is Ink.ATTENTION]
 
 
+def test_stitched_lines_property_show_on_what_is_outermost():
+    """A pocket divided in three: two lines on its front, as long as one another; none on one that is not divided."""
+    pocket = {"outside_pockets": 1.0, "outside_pocket_height_mm": 100.0, "strap_length_mm": 300.0}
+    divided = drawn(bag("boxed_tote", {**pocket, "outside_pocket_divisions": 2.0}), 0.0, 0.0)
+    plain = drawn(bag("boxed_tote", pocket), 0.0, 0.0)
+
+    def on_top(drawing):
+        items = marks(drawing)
+        areas = [(number, Polygon(m.points).buffer(0.05)) for number, m in enumerate(items) if m.fill]
+        for number, mark in enumerate(items):
+            if mark.ink is Ink.MARK:
+                (ax, ay), (bx, by) = mark.points
+                middle = Point((ax + bx) / 2, (ay + by) / 2)
+                if not any(later > number and area.contains(middle) for later, area in areas):
+                    yield mark
+
+    assert list(on_top(plain)) == []
+    one, other = on_top(divided)
+    assert math.dist(*one.points) == pytest.approx(math.dist(*other.points))
+    assert one.points[0][0] == pytest.approx(one.points[1][0])
+
+
 def test_view_property_from_the_front_shows_the_outer_and_from_above_the_lining():
     ready = bag("boxed_tote", {"strap_length_mm": 300.0})
     front = drawn(ready, 0.0, 0.0)

@@ -8,11 +8,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from bagwright.geometry.curves import Line, Point
-from bagwright.geometry.folding import Crease, FoldedSheet, fold_sheet
+from bagwright.geometry.folding import Crease, FoldedSheet, Segment3, fold_sheet
 from bagwright.geometry.outline import Edge
 from bagwright.geometry.space import Point3, minus, unit
 from bagwright.model.fold_up import Copy
-from bagwright.model.pattern import Pattern, Seam, SeamSide
+from bagwright.model.pattern import Pattern, Seam, SeamKind, SeamSide
 from bagwright.model.piece import Mirror, Piece
 
 CHORD_MM = 0.05
@@ -150,3 +150,21 @@ def way_along(points: Sequence[Point3], number: int | None = None) -> Point3:
     """The direction of a walk through points, in the middle of it or at one of them."""
     here = len(points) // 2 if number is None else number
     return unit(minus(points[min(here + 1, len(points) - 1)], points[max(here - 1, 0)]))
+
+
+def stitched_lines(pattern: Pattern, bodies: Mapping[Copy, Body]) -> dict[Copy, list[tuple[int, Segment3]]]:
+    """Lines drawn on each copy that are stitched through, each part with the number of the facet on which it lies."""
+    names: dict[Copy, dict[str, None]] = {}
+    for seam in pattern.seams:
+        for side in seam.sides if seam.kind is not SeamKind.BASTE else ():
+            names.setdefault((side.piece_id, side.copy), {})[side.edge] = None
+    found: dict[Copy, list[tuple[int, Segment3]]] = {}
+    for copy, sewn in names.items():
+        body = bodies[copy]
+        found[copy] = [
+            part
+            for line in body.piece.lines
+            if line.name in sewn
+            for part in body.sheet.line_on(body.turned_over(line.start), body.turned_over(line.end))
+        ]
+    return found

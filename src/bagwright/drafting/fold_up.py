@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import itertools
 import math
+from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 
 from bagwright.drafting.fold_assembly import Assembly
 from bagwright.drafting.fold_layers import layer_ranks
 from bagwright.drafting.fold_measures import body_facets, capacity_mm3, size_of, upright
 from bagwright.drafting.fold_placing import place_copies
-from bagwright.drafting.fold_tracks import Track, fold_bodies, seam_tracks
+from bagwright.drafting.fold_tracks import Track, fold_bodies, seam_tracks, stitched_lines
 from bagwright.errors import BrokenPromise
 from bagwright.geometry.facets import Facet
+from bagwright.geometry.folding import Segment3
 from bagwright.geometry.solids import planes_of
 from bagwright.geometry.space import Motion, Point3, mean
 from bagwright.model.fold_up import GAP_TOLERANCE_MM, Copy, FoldedFacet, FoldUp, SeamGap
@@ -37,8 +39,9 @@ def fold_up(pattern: Pattern) -> FoldUp:
     stand = upright(assembly, lying)
     facets = {copy: [facet.moved(stand) for facet in found] for copy, found in lying.items()}
     size, base_width, lean = size_of(body_facets(pattern, facets, assembly.soft))
+    lines = _lines(assembly, stitched_lines(pattern, bodies), stand)
     return FoldUp(
-        facets=tuple(_told(assembly, facets)),
+        facets=tuple(_told(assembly, facets, lines)),
         gaps=tuple(_gaps(assembly, stand)),
         assembled_size_mm=size,
         base_width_mm=base_width,
@@ -48,14 +51,29 @@ def fold_up(pattern: Pattern) -> FoldUp:
     )
 
 
-def _told(assembly: Assembly, facets: Mapping[Copy, Sequence[Facet]]) -> Iterator[FoldedFacet]:
+_Lines = Mapping[tuple[Copy, int], Sequence[Segment3]]
+
+
+def _lines(assembly: Assembly, drawn: Mapping[Copy, Sequence[tuple[int, Segment3]]], stand: Motion) -> _Lines:
+    """What is stitched on each facet of the stiff copies, as the bag stands."""
+    found: defaultdict[tuple[Copy, int], list[Segment3]] = defaultdict(list)
+    for copy, parts in drawn.items():
+        if copy in assembly.motions:
+            motion = stand.after(assembly.motions[copy])
+            for number, (start, end) in parts:
+                found[copy, number].append((motion.apply(start), motion.apply(end)))
+    return found
+
+
+def _told(assembly: Assembly, facets: Mapping[Copy, Sequence[Facet]], lines: _Lines) -> Iterator[FoldedFacet]:
     """The facets as the value that others see; of cloth that lies double, one for both layers."""
     owners = [copy for copy, found in facets.items() for _ in found]
+    numbers = [number for found in facets.values() for number, _ in enumerate(found)]
     flat = [facet for found in facets.values() for facet in found]
     normals = [facet.normal for facet in flat]
     planes = planes_of(normals, [facet.points for facet in flat])
     ranks = layer_ranks(owners, normals, planes, assembly)
-    for copy, facet, plane, rank in zip(owners, flat, planes, ranks, strict=True):
+    for copy, number, facet, plane, rank in zip(owners, numbers, flat, planes, ranks, strict=True):
         piece, soft = assembly.bodies[copy].piece, assembly.soft.get(copy)
         yield FoldedFacet(
             piece_id=copy[0],
@@ -67,6 +85,7 @@ def _told(assembly: Assembly, facets: Mapping[Copy, Sequence[Facet]]) -> Iterato
             plane=plane,
             rank=rank,
             is_double=piece.fold_edge is not None or (soft is not None and soft.folds_mm != ()),
+            lines=tuple(lines.get((copy, number), ())),
         )
 
 

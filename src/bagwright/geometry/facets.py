@@ -70,6 +70,10 @@ class Facet:
         return Facet(points, tuple(edge.moved(motion) for edge in self.edges), motion.after(self.motion), self.area_mm2)
 
 
+Span = tuple[float, float]
+"""From where to where across a roll, its line being 0."""
+
+
 @dataclass(frozen=True, slots=True)
 class Roll:
     """A sheet rolled round a cylinder whose axis is parallel to a line on it.
@@ -144,8 +148,8 @@ def flat_facet(ring: Sequence[Point], edges: Sequence[FacetEdge], motion: Motion
 
 def rolled_facets(
     ring: Sequence[Point], edges: Sequence[FacetEdge], roll: Roll, motion: Motion, *, angle_deg: float
-) -> list[Facet]:
-    """A rolled face as flat strips whose long sides lie on the cylinder.
+) -> list[tuple[Span, Facet]]:
+    """A rolled face as flat strips whose long sides lie on the cylinder, each with the span across that it covers.
 
     The face lies within the band of a bend of `angle_deg` about the roll's line; strips turn by equal angles.
     """
@@ -155,7 +159,8 @@ def rolled_facets(
     for number, (low, high) in enumerate(itertools.pairwise(levels)):
         # At either end of the band the side keeps what it is; nothing is cut there.
         beside = normals[max(number - 1, 0)], normals[min(number + 1, len(normals) - 1)]
-        facets += _strip(ring, edges, roll, motion, ((low, beside[0]), (high, beside[1])))
+        strip = _strip(ring, edges, roll, motion, ((low, beside[0]), (high, beside[1])))
+        facets += [((low, high), facet) for facet in strip]
     return facets
 
 
@@ -175,7 +180,7 @@ def _strip(
         points, sides = kept_above(points, sides, heights, between=_between, cut=cut)
         if not points:
             return []
-    lifted = tuple(motion.apply(_on_chord(roll, point, low, high)) for point in points)
+    lifted = tuple(motion.apply(on_chord(roll, point, (low, high))) for point in points)
     x, y, _ = roll._raised(0.0, (low + high) / 2, 0.0)
     return [Facet(lifted, tuple(sides), motion.after(roll.touching((x, y))), _area_mm2(points))]
 
@@ -190,9 +195,9 @@ def _normal_at(roll: Roll, across: float) -> Point3:
     return roll.touching((x, y)).turned((0.0, 0.0, 1.0))
 
 
-def _on_chord(roll: Roll, point: Point, low: float, high: float) -> Point3:
-    """Between the two places on the cylinder at which the strip's long sides lie."""
-    along, across = roll.places(point)
+def on_chord(roll: Roll, point: Point, span: Span) -> Point3:
+    """Between the two places on the cylinder at which the long sides of a strip lie."""
+    (along, across), (low, high) = roll.places(point), span
     (ax, ay, _), (bx, by, _) = roll._raised(along, low, 0.0), roll._raised(along, high, 0.0)
     a, b, share = roll.bent((ax, ay)), roll.bent((bx, by)), (across - low) / (high - low)
     return a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1]), a[2] + share * (b[2] - a[2])

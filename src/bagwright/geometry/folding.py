@@ -12,7 +12,7 @@ import shapely
 from shapely import LineString, Polygon, ops
 
 from bagwright.geometry.curves import Point
-from bagwright.geometry.facets import EdgeKind, Facet, FacetEdge, Roll, flat_facet, rolled_facets
+from bagwright.geometry.facets import EdgeKind, Facet, FacetEdge, Roll, Span, flat_facet, on_chord, rolled_facets
 from bagwright.geometry.space import Motion, Point3, turn_about
 
 _GRID_MM = 1e-3
@@ -65,9 +65,30 @@ class Face:
         """Where a point of the flat sheet goes."""
         return self.motion.apply(self.roll.bent(point)) if self.roll else self.motion.lift(point)
 
+    def segments(self, start: Point, end: Point, span: Span) -> list[Segment3]:
+        """What of a line on the face lies within a span of it, in space."""
+        if self.roll is None:
+            return [(self.at(start), self.at(end))]
+        (_, a), (_, b), (low, high) = self.roll.places(start), self.roll.places(end), span
+        if abs(b - a) < _NEAR_MM:
+            # Along the roll: between two strips it lies on both.
+            reach = [0.0, 1.0] if low - _NEAR_MM < a < high + _NEAR_MM else [0.0, 0.0]
+        else:
+            reach = sorted(((low - a) / (b - a), (high - a) / (b - a)))
+        first, last = max(reach[0], 0.0), min(reach[1], 1.0)
+        if last - first < 1e-9:
+            return []
+        points = ((start[0] + t * (end[0] - start[0]), start[1] + t * (end[1] - start[1])) for t in (first, last))
+        one, other = (self.motion.apply(on_chord(self.roll, point, span)) for point in points)
+        return [(one, other)]
+
     def motion_at(self, point: Point) -> Motion:
         """The motion of the sheet's plane onto the plane that touches the face there."""
         return self.motion.after(self.roll.touching(point)) if self.roll else self.motion
+
+
+Segment3 = tuple[Point3, Point3]
+_ALL_ACROSS = (-math.inf, math.inf)
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +98,21 @@ class FoldedSheet:
     faces: tuple[Face, ...]
     facets: tuple[Facet, ...]
     _polygons: tuple[Polygon, ...] = field(repr=False)
+    _spans: tuple[tuple[int, Span], ...] = field(repr=False)
+    """Of every facet its face, and what of a rolled one it covers."""
+
+    def line_on(self, start: Point, end: Point) -> list[tuple[int, Segment3]]:
+        """A straight line drawn on the flat sheet: its parts in space, each with the number of the facet it lies on."""
+        drawn = LineString([start, end])
+        found: list[tuple[int, Segment3]] = []
+        for face_number, (face, polygon) in enumerate(zip(self.faces, self._polygons, strict=True)):
+            spans = [(number, span) for number, (owner, span) in enumerate(self._spans) if owner == face_number]
+            for part in shapely.get_parts(shapely.intersection(drawn, polygon)):
+                if isinstance(part, LineString) and part.length > _NEAR_MM:
+                    (ax, ay, *_), (bx, by, *_) = part.coords[0], part.coords[-1]
+                    for number, span in spans:
+                        found += ((number, segment) for segment in face.segments((ax, ay), (bx, by), span))
+        return found
 
     def faces_at(self, points: Sequence[Point]) -> list[Face]:
         """The face on which each point of the flat sheet lies, or the nearest."""
@@ -104,13 +140,16 @@ def fold_sheet(ring: Sequence[Point], creases: Sequence[Crease]) -> FoldedSheet:
     shared = _shared_sides(rings)
     faces = _turned_faces(rings, polygons, bands, shared, lines)
     facets: list[Facet] = []
+    spans: list[tuple[int, Span]] = []
     for number, (face, band) in enumerate(zip(faces, bands, strict=True)):
         edges = [_edge(side, number, shared, lines, faces, bands) for side in _sides(face.ring)]
         if face.roll and band:
-            facets += rolled_facets(face.ring, edges, face.roll, face.motion, angle_deg=band.angle_deg)
+            strips = rolled_facets(face.ring, edges, face.roll, face.motion, angle_deg=band.angle_deg)
         else:
-            facets.append(flat_facet(face.ring, edges, face.motion))
-    return FoldedSheet(tuple(faces), tuple(facets), tuple(polygons))
+            strips = [(_ALL_ACROSS, flat_facet(face.ring, edges, face.motion))]
+        facets += (facet for _, facet in strips)
+        spans += ((number, span) for span, _ in strips)
+    return FoldedSheet(tuple(faces), tuple(facets), tuple(polygons), tuple(spans))
 
 
 def _lines(crease: Crease, whole: Polygon) -> Iterator[_Line]:

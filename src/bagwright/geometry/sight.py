@@ -7,7 +7,7 @@ two where they cross it. Method of Fuchs, Kedem and Naylor (1980); citation from
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,13 +22,15 @@ _CANDIDATES = 8
 _ENOUGH = 2
 _COST_OF_CUT = 2
 _CUT = FacetEdge(EdgeKind.CUT)
+Segment3 = tuple[Point3, Point3]
 
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
     """A flat facet: its corners, what each side is, its upper side, and the owner's `key`.
 
-    Sheets of one `plane` lie on one another: `rank` counts upwards the way their own upper side looks.
+    Sheets of one `plane` lie on one another: `rank` counts upwards the way their own upper side looks. `lines` lie
+    on the upper side.
     """
 
     points: tuple[Point3, ...]
@@ -37,6 +39,7 @@ class Sheet:
     key: int
     plane: int
     rank: int = 0
+    lines: tuple[Segment3, ...] = ()
 
     def height(self, towards_eye: Point3) -> int:
         """Its place among the sheets of its plane, the nearest to the eye the highest."""
@@ -80,8 +83,8 @@ def sight_tree(sheets: Sequence[Sheet]) -> SightTree | None:
             behind.append(sheet)
         else:
             heights = cuts.heights[cuts.starts[number] : cuts.starts[number] + len(sheet.points)].tolist()
-            before += _cut(sheet, heights)
-            behind += _cut(sheet, [-height for height in heights])
+            before += _cut(sheet, heights, chosen, 1.0)
+            behind += _cut(sheet, [-height for height in heights], chosen, -1.0)
     return SightTree(chosen.normal, tuple(within), sight_tree(behind), sight_tree(before))
 
 
@@ -113,10 +116,25 @@ def _best_plane(sheets: Sequence[Sheet]) -> tuple[Sheet, _Cuts]:
     return best[1], best[2]
 
 
-def _cut(sheet: Sheet, heights: Sequence[float]) -> list[Sheet]:
-    """What of the sheet lies at positive heights."""
+def _cut(sheet: Sheet, heights: Sequence[float], plane: Sheet, sense: float) -> list[Sheet]:
+    """What of the sheet lies at positive heights, before the plane of another one or (`sense` -1) behind it."""
     points, edges = kept_above(sheet.points, sheet.edges, heights, between=_between, cut=_CUT)
-    return [Sheet(tuple(points), tuple(edges), sheet.normal, sheet.key, sheet.plane, sheet.rank)] if points else []
+    if not points:
+        return []
+    level = dot(plane.normal, plane.points[0])
+    kept = (_line_above(line, [sense * (dot(plane.normal, end) - level) for end in line]) for line in sheet.lines)
+    lines = tuple(line for line in kept if line)
+    return [replace(sheet, points=tuple(points), edges=tuple(edges), lines=lines)]
+
+
+def _line_above(line: Segment3, heights: Sequence[float]) -> Segment3 | None:
+    (one, other), (a, b) = line, heights
+    if a < 0 and b < 0:
+        return None
+    if a >= 0 and b >= 0:
+        return line
+    between = _between(one, other, a / (a - b))
+    return (one, between) if a >= 0 else (between, other)
 
 
 def _between(a: Point3, b: Point3, share: float) -> Point3:

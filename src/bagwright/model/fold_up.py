@@ -18,7 +18,7 @@ class FoldedFacet:
 
     Corners run counter-clockwise seen from its right side, out of which `normal` points. `is_double`: cloth folded on
     itself, so both faces are right sides. Facets of one `plane` lie on one another, `rank` counting towards the right
-    side.
+    side. `lines` are stitched on it.
     """
 
     piece_id: str
@@ -30,6 +30,7 @@ class FoldedFacet:
     plane: int
     rank: int
     is_double: bool = False
+    lines: tuple[tuple[Point3, Point3], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -62,7 +62,7 @@ class FoldedBag:
 def ready_to_see(fold: FoldUp) -> FoldedBag:
     """Work out what hides what, and the room for all views."""
     sheets = [
-        Sheet(facet.points, facet.edges, facet.normal, number, facet.plane, facet.rank)
+        Sheet(facet.points, facet.edges, facet.normal, number, facet.plane, facet.rank, facet.lines)
         for number, facet in enumerate(fold.facets)
     ]
     body = [facet for facet in fold.facets if facet.role != "strap"] or fold.facets
@@ -150,7 +150,9 @@ def _items(bag: FoldedBag, eye: _Eye) -> Iterator[Path]:
         points = tuple(eye.sees(point) for point in sheet.points)
         shows_right = looks_here or facet.is_double
         yield Path(_overlapping(points, sheet), None, _tone(facet, eye) if shows_right else Fill.PAPER, closed=True)
-        if not shows_right:
+        if shows_right:
+            yield from (Path((eye.sees(start), eye.sees(end)), Ink.MARK) for start, end in sheet.lines)
+        else:
             yield from _hatched(points)
         yield from _lines(sheet, points, eye)
 
