@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bagwright.body.thread import thread_ratio_lockstitch
+from bagwright.body.thread import thread_length_mm, thread_ratio_lockstitch, thread_ratio_pulled
 from bagwright.body.weight import bag_mass_g
 from bagwright.errors import FaultyInput
 from bagwright.units import GRAMS_PER_OZ, MM_PER_YARD
@@ -31,6 +31,19 @@ def test_thread_rejects_numbers_that_are_no_size(number):
         with pytest.raises(FaultyInput) as refused:
             thread_ratio_lockstitch(thickness, stitch)
         assert [problem.place for problem in refused.value.problems] == [place]
+
+
+@given(POSITIVE, st.lists(POSITIVE, min_size=1, max_size=3), POSITIVE)
+def test_property_pulled_ratio_gives_back_the_thread(seam, threads, other):
+    ratio = thread_ratio_pulled(seam, threads)
+    assert thread_length_mm(seam, ratio, waste_share=0) == pytest.approx(sum(threads))
+    assert thread_length_mm(other, ratio, waste_share=0.1) == pytest.approx(1.1 * other / seam * sum(threads))
+
+
+def test_pulled_thread_rejects_every_number_that_is_no_size():
+    with pytest.raises(FaultyInput) as refused:
+        thread_ratio_pulled(0, [10, -1])
+    assert [problem.place for problem in refused.value.problems] == ["seam_mm", "threads_mm[1]"]
 
 
 def test_mass_of_a_square_yard_agrees_with_its_ounces():

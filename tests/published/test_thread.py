@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from bagwright.body.thread import thread_ratio_lockstitch
+from bagwright.body.thread import thread_length_mm, thread_ratio_lockstitch, thread_ratio_pulled
 from bagwright.units import MM_PER_INCH
 
 
@@ -42,3 +42,20 @@ def test_bag_seams_need_more_than_the_flat_ratio():
 def test_thin_cloth_limit():
     # No thickness: one thread above, one below.
     assert thread_ratio_lockstitch(1e-6, 2.5) == pytest.approx(2, abs=1e-6)
+
+
+def test_k6_pulled_chainstitch_matches_apparelscience_com():
+    # Found: 15 cm of seam hold 19.5 cm of needle thread and 62.0 cm of looper thread, told as ratios 1.3 and 4.1;
+    # 100 cm of seam then take 540 cm, with 15 % waste 621 cm. The looper's ratio is 4.13 unrounded.
+    needle, looper = (thread_ratio_pulled(15, [pulled]) for pulled in (19.5, 62.0))
+    assert (round(needle, 1), round(looper, 1)) == (1.3, 4.1)
+    rounded = round(needle, 1) + round(looper, 1)
+    assert thread_length_mm(100, rounded, waste_share=0) == pytest.approx(540)
+    assert thread_length_mm(100, rounded, waste_share=0.15) == pytest.approx(621)
+    # Second way: both threads at once, unrounded, is within what the rounding hides.
+    assert thread_length_mm(100, thread_ratio_pulled(15, [19.5, 62.0]), waste_share=0) == pytest.approx(540, abs=5)
+
+
+def test_pulled_lockstitch_example_matches_apparelscience_com():
+    # Found: second example: 3.51 + 3.12 = 6.63 yd of thread, x 1.15 = 7.62 yd.
+    assert thread_length_mm(1, 3.51 + 3.12, waste_share=0.15) == pytest.approx(7.62, abs=0.005)
