@@ -8,11 +8,12 @@ from importlib.resources import files
 
 import pytest
 
-from bagwright.web import pages
+from bagwright.web import own_pages, pages
 
 PAGES = {
     "bag.html": pages.BagPage,
     "bags.html": pages.BagsPage,
+    "drawing.html": own_pages.DrawingPage,
     "material.html": pages.MaterialPage,
     "materials.html": pages.MaterialsPage,
     "swaps.html": pages.SwapsPage,

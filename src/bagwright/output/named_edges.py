@@ -36,6 +36,16 @@ def told_edge(name: str) -> str:
     return number if number != name and number.isdigit() else told_key(name)
 
 
+def edge_in_words(name: str) -> str:
+    """An edge within a sentence.
+
+    >>> edge_in_words("edge_12"), edge_in_words("top_left")
+    ('edge 12', 'top left')
+    """
+    told = told_edge(name)
+    return f"edge {told}" if told.isdigit() else told
+
+
 def draw_named_edges(piece: Piece) -> Drawing:
     """The piece with cut line, stitch line and marks; each edge with its name and an arrow the way it is walked."""
     left, low, right, high = piece.net.region(0.5).bounds

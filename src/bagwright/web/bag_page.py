@@ -21,6 +21,7 @@ from bagwright.web.cost_tables import (
 )
 from bagwright.web.folded_view import folded_view
 from bagwright.web.frame import frame
+from bagwright.web.own_view import own_view
 from bagwright.web.pages import BagPage, ClothView, Column, Paper, Row, SearchView, Table
 from bagwright.web.panel_views import panel_views
 from bagwright.web.wording import Wording
@@ -55,6 +56,7 @@ def bag_page(
     bag, plan = answer.bag, answer.plan
     add_ons = add_on_forms(view, typed.texts, typed.problems)
     placed = {problem.place for problem in typed.problems}
+    own = own_view(view, typed.texts, typed.problems)
     return BagPage(
         frame=frame(bag.name, "/", is_demo=view.is_demo),
         bag_id=bag.id,
@@ -71,7 +73,9 @@ def bag_page(
         add_ons=add_ons,
         added=", ".join(one.name.lower() for one in add_ons if one.is_added),
         run_field=run_field(view, typed.texts, typed.problems),
-        soundness="Checked: every edge meets its partner, and the sewn bag measures what you asked.",
+        soundness=own.headline if own else _SOUND,
+        is_sound=own.is_sound if own else True,
+        own=own,
         pieces_svg=Markup(pieces_picture(answer, view.workroom)),
         piece_table=_piece_table(view, say),
         work=work_stages(answer.work, say),
@@ -96,6 +100,9 @@ def bag_page(
         tag_short=tag_short(answer),
         can_undo=view.can_undo and not placed,
     )
+
+
+_SOUND = "Checked: every edge meets its partner, and the sewn bag measures what you asked."
 
 
 def _piece_table(view: BagView, say: Wording) -> Table:

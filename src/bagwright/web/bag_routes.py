@@ -16,6 +16,7 @@ from bagwright.errors import FaultyInput, StaleSave
 from bagwright.model.bag import Bag
 from bagwright.units import print_minutes
 from bagwright.web.bag_page import Typed, bag_page
+from bagwright.web.drawing_page import unit_field
 from bagwright.web.folded_view import folded_view
 from bagwright.web.frame import frame
 from bagwright.web.pages import AwayView, BagCard, BagsPage, FoldedPage, FormCard, SearchPage, SearchView
@@ -66,6 +67,7 @@ def show_bags(request: Request) -> Response:
     page = BagsPage(
         frame=frame("Bags", "/", is_demo=desk.is_demo),
         bags=tuple(_bag_card(answer, say) for answer in all_bags(desk)),
+        unit=unit_field(),
         away=AwayView(away.name, f"/bags/{quote(away.id)}/undo", away.version) if away else None,
         forms=tuple(
             FormCard(key=form.key, name=form.name, summary=form.summary, sketch=Markup(form_picture(form)))
@@ -104,10 +106,11 @@ async def new_bag(request: Request) -> Response:
 def show_bag(request: Request) -> Response:
     """The long page of one bag."""
     since = request.query_params.get("since", "")
-    return _shown(request, Typed(), since=int(since) if since.isdecimal() and len(since) < 10 else None)
+    return shown_bag(request, Typed(), since=int(since) if since.isdecimal() and len(since) < 10 else None)
 
 
-def _shown(request: Request, typed: Typed, *, since: int | None = None, status: int = 200) -> Response:
+def shown_bag(request: Request, typed: Typed, *, since: int | None = None, status: int = 200) -> Response:
+    """The page of the bag that the address names; `typed`: what was typed and refused."""
     bag_id = request.path_params["bag_id"]
     view = view_bag(_desk(request), bag_id, since=since)
     searches, say = _searches(request), Wording(view.workroom)
@@ -213,9 +216,9 @@ def _changed(
     try:
         change(desk, bag_id, version)
     except FaultyInput as fault:
-        return _shown(request, Typed(texts=texts, problems=fault.problems), status=422)
+        return shown_bag(request, Typed(texts=texts, problems=fault.problems), status=422)
     except StaleSave:
-        return _shown(request, Typed(stale=STALE), status=409)
+        return shown_bag(request, Typed(stale=STALE), status=409)
     return RedirectResponse(f"/bags/{quote(bag_id)}?since={version}", status_code=303)
 
 

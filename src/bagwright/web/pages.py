@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from markupsafe import Markup
+
+if TYPE_CHECKING:
+    from bagwright.web.own_pages import OwnView
 
 
 @dataclass(frozen=True, slots=True)
@@ -248,6 +252,8 @@ class BagPage:
     added: str
     run_field: Field
     soundness: str
+    is_sound: bool
+    own: OwnView | None
     pieces_svg: Markup
     piece_table: Table
     work: tuple[WorkStage, ...]
@@ -342,6 +348,7 @@ class BagsPage:
     """bags.html"""
 
     frame: Frame
+    unit: Field
     bags: tuple[BagCard, ...]
     away: AwayView | None
     forms: tuple[FormCard, ...]

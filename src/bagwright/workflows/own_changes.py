@@ -36,9 +36,12 @@ class Look:
     is_demo: bool
 
 
-def keep_drawing(desk: Desk, name: str, data: bytes) -> str:
-    """Hold a drawing for a while, by the token that is returned. Raises `FaultyInput` if it cannot be read."""
-    read_brought(data, "", units=the_workroom(desk).units)
+def keep_drawing(desk: Desk, name: str, data: bytes, scale: str) -> str:
+    """Hold a drawing for a while, by the token that is returned. Raises `FaultyInput` if it cannot be read.
+
+    `scale`: what one unit of it is, if she says so.
+    """
+    read_brought(data, scale, units=the_workroom(desk).units)
     token = secrets.token_hex(8)
     plain = "".join(sign for sign in name.rpartition("/")[2].rpartition("\\")[2] if sign.isprintable())
     desk.drawings.put(token, BroughtFile(plain[:80], data))

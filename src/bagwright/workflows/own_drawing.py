@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from bagwright.drafting.own_pieces import OWN_FORM, free_id
 from bagwright.drafting.own_start import USUAL_ALLOWANCE_MM, WIDEST_ALLOWANCE_MM, StartSettings
 from bagwright.errors import BrokenPromise, FaultyInput, Problem
+from bagwright.model.bag import Workroom
 from bagwright.model.found_piece import FoundDrawing, FoundPiece, OutlineKind
 from bagwright.output.drawing_reading import read_drawing
-from bagwright.units import MM_PER_INCH, UnitSystem, read_length_mm
+from bagwright.output.named_edges import edge_in_words
+from bagwright.units import MM_PER_INCH, UnitSystem, print_length, read_length_mm
 from bagwright.workflows.contracts import Faults
 
 UNITS_MM = {
@@ -24,6 +26,15 @@ UNITS_MM = {
     "px": MM_PER_INCH / 96,
 }
 """What one unit of a drawing may be."""
+UNIT_NAMES = {
+    "mm": "a millimetre",
+    "cm": "a centimetre",
+    "m": "a metre",
+    "in": "an inch",
+    "ft": "a foot",
+    "pt": "a point, 72 to the inch",
+    "px": "a pixel, 96 to the inch",
+}
 _ZERO = re.compile(r"0+([.,]0+)?\s*[a-z\"']*", re.ASCII | re.IGNORECASE)
 LINES = {"cut": OutlineKind.CUT, "stitch": OutlineKind.STITCH}
 SCALE_EXAMPLES = "mm, cm, m, in, ft, pt, px, or an edge with its true length such as front.edge_1=12 in"
@@ -37,6 +48,14 @@ class Answers:
     line: str = ""
     allowance: str = ""
     role: str = "outer"
+
+    @classmethod
+    def of_texts(cls, texts: Mapping[str, str]) -> Answers:
+        """The answers in a form: a known length wins over a unit."""
+        known, edge = texts.get("known_length", "").strip(), texts.get("known_edge", "")
+        scale = f"{edge}={known}" if known else texts.get("scale_unit", "")
+        role = texts.get("role", "outer")
+        return cls(scale=scale, line=texts.get("line", ""), allowance=texts.get("allowance", ""), role=role)
 
 
 def read_brought(data: bytes, scale: str, *, units: UnitSystem) -> FoundDrawing:
@@ -66,6 +85,24 @@ def found_ids(pieces: Sequence[FoundPiece]) -> list[str]:
         ids.append(free_id(piece.name, taken))
         taken.add(ids[-1])
     return ids
+
+
+def edges_by_name(drawing: FoundDrawing, workroom: Workroom) -> Iterator[tuple[str, str]]:
+    """Every edge as `read_brought` takes it, and in words with its length."""
+    for piece_id, piece in zip(found_ids(drawing.pieces), drawing.pieces, strict=True):
+        for edge in piece.outline.edges:
+            length = print_length(edge.length_mm, workroom.units, fraction=workroom.fraction).text
+            yield f"{piece_id}.{edge.name}", f"{piece.name}, {edge_in_words(edge.name)} (now {length})"
+
+
+def role_names() -> list[tuple[str, str]]:
+    """What pieces may be made of: keys and names."""
+    return [(role.key, role.name) for role in OWN_FORM.roles]
+
+
+def usual_allowance(workroom: Workroom) -> str:
+    """The usual seam allowance as she types it."""
+    return print_length(USUAL_ALLOWANCE_MM, workroom.units, fraction=workroom.fraction).text
 
 
 def _edge_length_mm(pieces: Sequence[FoundPiece], name: str) -> float:

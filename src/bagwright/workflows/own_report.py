@@ -2,22 +2,28 @@
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from bagwright.drafting.own_pieces import report_own
 from bagwright.model.own_pattern import OwnPattern
-from bagwright.model.pattern import Seam, SeamSide
+from bagwright.model.pattern import AssembledMeasure, Seam, SeamSide
 from bagwright.model.piece import EdgeUse, Piece
 from bagwright.model.soundness import SoundnessFault
-from bagwright.output.named_edges import told_edge
+from bagwright.output.named_edges import edge_in_words, told_edge
 from bagwright.units import UnitSystem, print_length
+
+__all__ = ["OwnReport", "edge_in_words", "report_in_words", "told_edge"]
 
 
 @dataclass(frozen=True, slots=True)
 class OwnReport:
-    """What the proof says: of the whole, of each seam by its id, of each edge by piece and name, of each piece."""
+    """What the proof says: of the whole, of each seam by its id, of each edge by piece and name, of each piece.
+
+    `measures` says how each measure comes out, by its key.
+    """
 
     headline: str
     is_sound: bool
@@ -25,6 +31,7 @@ class OwnReport:
     seams: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     edges: Mapping[tuple[str, str], tuple[str, ...]] = field(default_factory=dict)
     pieces: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    measures: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +51,7 @@ class _Teller:
     def side(self, side: SeamSide) -> str:
         piece = self.piece(side.piece_id)
         copy = f", copy {side.copy}" if piece and piece.count > 1 else ""
-        return f"{piece.name if piece else side.piece_id}{copy}, edge {told_edge(side.edge)}"
+        return f"{piece.name if piece else side.piece_id}{copy}, {edge_in_words(side.edge)}"
 
 
 def report_in_words(own: OwnPattern, *, units: UnitSystem, fraction: int) -> OwnReport:
@@ -54,6 +61,8 @@ def report_in_words(own: OwnPattern, *, units: UnitSystem, fraction: int) -> Own
     edges: defaultdict[tuple[str, str], list[SoundnessFault]] = defaultdict(list)
     pieces: defaultdict[str, list[str]] = defaultdict(list)
     whole: list[str] = []
+    off: list[str] = []
+    measures = {measure.key for measure in own.measures}
     by_id = {seam.id: seam for seam in own.seams}
     for fault in report.faults:
         if fault.seam_id in by_id:
@@ -62,22 +71,33 @@ def report_in_words(own: OwnPattern, *, units: UnitSystem, fraction: int) -> Own
             edges[fault.piece_id, fault.edge].append(fault)
         elif fault.piece_id:
             pieces[fault.piece_id].append(_of_piece(fault, teller))
+        elif fault.words.partition(" ")[0] in measures:
+            off.append(fault.words)
         else:
             whole.append(_sentence(fault.words))
     return OwnReport(
-        headline=_headline(own, len(seams), len(edges)) if report.faults else _SOUND,
+        headline=_headline(own, len(seams), len(edges), len(off)) if report.faults else _SOUND,
         is_sound=report.verdict.passed,
         whole=tuple(whole),
         seams={key: tuple(words) for key, words in seams.items()},
         edges={place: tuple(_of_edge(faults, teller)) for place, faults in edges.items()},
         pieces={key: tuple(words) for key, words in pieces.items()},
+        measures={measure.key: _measured(measure, teller) for measure in own.measures},
     )
+
+
+def _measured(measure: AssembledMeasure, teller: _Teller) -> str:
+    by_id = {piece.id: piece for piece in teller.own.pieces}
+    spans = [span for span in measure.spans if span.piece_id in by_id]
+    got_mm = math.fsum(span.factor * by_id[span.piece_id].edge(span.edge).length_mm for span in spans)
+    name = measure.key.replace("_", " ")
+    return f"{name}: {teller.length(measure.asked_mm)} asked, {teller.length(got_mm)} as its edges add up"
 
 
 _SOUND = "Checked: every edge is used as you declare it, and edges that meet are equally long."
 
 
-def _headline(own: OwnPattern, seams: int, edges: int) -> str:
+def _headline(own: OwnPattern, seams: int, edges: int, measures: int) -> str:
     if not own.seams:
         return "Nothing is sewn together yet: join the edges into seams below."
     told = []
@@ -85,6 +105,8 @@ def _headline(own: OwnPattern, seams: int, edges: int) -> str:
         told.append(f"{edges} edge{'s are' if edges > 1 else ' is'} not sewn as declared")
     if seams:
         told.append(f"{seams} seam{'s do' if seams > 1 else ' does'} not come out")
+    if measures:
+        told.append(f"{measures} measure{'s are' if measures > 1 else ' is'} not what you asked")
     return f"Not sound yet: {' and '.join(told) or 'see below'}. Each is marked at its place."
 
 

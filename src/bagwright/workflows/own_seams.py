@@ -12,7 +12,7 @@ from bagwright.model.bag import Workroom
 from bagwright.model.own_pattern import OwnPattern
 from bagwright.model.pattern import AssembledMeasure, Seam, SeamKind, SeamSide, Span
 from bagwright.model.piece import Mirror, Piece
-from bagwright.output.named_edges import told_edge
+from bagwright.output.named_edges import edge_in_words
 from bagwright.units import UnitSystem, read_length_mm
 from bagwright.workflows.bag_changes import as_shown
 from bagwright.workflows.contracts import Faults
@@ -48,7 +48,7 @@ class Target:
     def told(self) -> str:
         """The edge in words."""
         copy = f", copy {self.copy}" if self.piece.count > 1 else ""
-        return f"{self.piece.name}{copy}, {told_edge(self.edge)}"
+        return f"{self.piece.name}{copy}, {edge_in_words(self.edge)}"
 
 
 def targets_of(own: OwnPattern) -> list[Target]:
