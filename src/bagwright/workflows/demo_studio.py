@@ -11,11 +11,11 @@ from bagwright.model.bag import Bag, Workroom
 from bagwright.store.bags import list_bags, save_bag
 from bagwright.store.materials import save_material, save_offer
 from bagwright.store.transaction import transaction
+from bagwright.workflows.bag_words import StackWords, bag_from
 from bagwright.workflows.contracts import Contract, read_contract
 from bagwright.workflows.desk import Desk, load_shelf
 from bagwright.workflows.shelf import Shelf
 from bagwright.workflows.shelf_words import MaterialWords, OfferWords, shelf_from
-from bagwright.workflows.tell_price import StackWords, bag_from
 
 
 class _ShelfFile(Contract):
