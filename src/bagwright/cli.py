@@ -220,6 +220,32 @@ def swaps(*, file: str, as_json: bool, units: str) -> None:
 @main.command()
 @click.argument("file")
 @_answer_options
+def bulk(*, file: str, as_json: bool, units: str) -> None:
+    """Count the layers under the needle at every seam and crossing of a bag, against your machine.
+
+    FILE is JSON as in docs/json.md, or - for standard input.
+    """
+    from bagwright.workflows import tell_bulk as told
+
+    _tell(file, (told.bulk_of_file, told.bulk_as_json, told.bulk_in_words), as_json=as_json, units=units)
+
+
+@main.command()
+@click.argument("file")
+@_answer_options
+def strap(*, file: str, as_json: bool, units: str) -> None:
+    """Tell how hard strap ends are pulled and whether their stitching bears it.
+
+    FILE is JSON as in docs/json.md, or - for standard input.
+    """
+    from bagwright.workflows import tell_strap as told
+
+    _tell(file, (told.strap_of_file, told.strap_as_json, told.strap_in_words), as_json=as_json, units=units)
+
+
+@main.command()
+@click.argument("file")
+@_answer_options
 def lay(*, file: str, as_json: bool, units: str) -> None:
     """Lay pieces on cloth.
 

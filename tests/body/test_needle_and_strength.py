@@ -35,7 +35,7 @@ def test_heavier_cloth_takes_heavier_needle_thread_and_longer_stitch():
 
 @pytest.mark.parametrize("cloth", [Cloth.LIGHT, Cloth.MEDIUM, Cloth.HEAVY])
 def test_thick_seam_takes_the_next_needle_and_is_sewn_slowly(cloth):
-    thin, thick = sewing_advice(cloth, 2.0), sewing_advice(cloth, 2.1)
+    thin, thick = sewing_advice(cloth, 3.0), sewing_advice(cloth, 3.1)
     assert thick.needle_nm.low > thin.needle_nm.low
     assert any("slowly" in note for note in thick.notes) and not thin.notes
 

@@ -11,7 +11,7 @@ from bagwright.model.source import Band
 
 LIGHT_BELOW_GSM = 150.0
 HEAVY_FROM_GSM = 300.0
-THIN_UNTIL_MM = 2.0
+THIN_UNTIL_MM = 3.0
 """Up to this thickness of a seam the cloth alone decides; a thicker one takes the next heavier needle."""
 
 _STEPS = (60, 65, 70, 75, 80, 90, 100, 110, 120, 125, 130, 140, 160, 180)
@@ -117,7 +117,7 @@ def needle_for_thread(tex: float) -> Band:
 def sewing_advice(cloth: Cloth, seam_mm: float) -> SewingAdvice:
     """Needle, thread and stitch length for a seam `seam_mm` thick through such cloth.
 
-    A seam thicker than 2 mm takes a needle one step heavier and a stitch half a millimetre longer (common practice, no
+    A seam thicker than 3 mm takes a needle one step heavier and a stitch half a millimetre longer (common practice, no
     source); holes that stay keep their own. Raises `FaultyInput` unless the thickness is above zero.
 
     >>> advice = sewing_advice(Cloth.MEDIUM, 1.2)
