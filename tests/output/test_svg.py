@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from bagwright.errors import BrokenPromise
 from bagwright.model.material import MaterialKind
 from bagwright.output.drawing import Dot, Drawing, Fill, Hatch, Ink, Item, Path, Text, Window, line, rectangle
-from bagwright.output.hatching import draw_legend
+from bagwright.output.hatching import draw_swatch
 from bagwright.output.inks import PENS, drawing_css, file_css
 from bagwright.output.pieces import draw_piece, draw_pieces
 from bagwright.output.svg import inline_svg, svg_file
@@ -104,7 +104,8 @@ def test_inline_svg_is_named_for_those_who_cannot_see_it():
 
 
 def test_drawings_on_one_page_share_no_ids():
-    legend = draw_legend(list(MaterialKind))
+    squares = tuple(rectangle((i, 0), (i + 1, 1), None, Hatch(kind)) for i, kind in enumerate(MaterialKind))
+    legend = Drawing(len(squares), 1, squares, "Hatches", "One square of each")
     one, other = (parsed(inline_svg(legend, id_prefix=prefix)) for prefix in ("one", "other"))
     ids = [[element.get("id") for element in root.iter() if element.get("id")] for root in (one, other)]
     assert len(ids[0]) == len(set(ids[0])) == len(MaterialKind) + 2
@@ -116,7 +117,7 @@ def test_drawings_on_one_page_share_no_ids():
 @pytest.mark.parametrize("prefix", ["", "1a", 'a"', "a b", "ä"])
 def test_inline_svg_rejects_a_prefix_that_is_no_name(prefix):
     with pytest.raises(BrokenPromise):
-        inline_svg(draw_legend([MaterialKind.FELT]), id_prefix=prefix)
+        inline_svg(draw_swatch(MaterialKind.FELT), id_prefix=prefix)
 
 
 def test_every_class_in_a_drawing_has_its_rule():
