@@ -246,6 +246,19 @@ def strap(*, file: str, as_json: bool, units: str) -> None:
 @main.command()
 @click.argument("file")
 @_answer_options
+def heat(*, file: str, as_json: bool, units: str) -> None:
+    """Tell whether the layers of a stack can be fused, how, and what to do if not.
+
+    FILE is JSON as in docs/json.md, or - for standard input.
+    """
+    from bagwright.workflows import tell_heat as told
+
+    _tell(file, (told.heat_of_file, told.heat_as_json, told.heat_in_words), as_json=as_json, units=units)
+
+
+@main.command()
+@click.argument("file")
+@_answer_options
 def lay(*, file: str, as_json: bool, units: str) -> None:
     """Lay pieces on cloth.
 
