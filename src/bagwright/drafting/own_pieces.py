@@ -112,7 +112,12 @@ def free_id(wanted: str, taken: set[str]) -> str:
     'front_pocket_cut_2_2'
     """
     stem = "_".join(re.findall(r"[a-z0-9]+", wanted.lower()))[:40].strip("_") or "piece"
+    taken = taken | _RESERVED
     return next(name for n in range(1, len(taken) + 2) if (name := stem if n == 1 else f"{stem}_{n}") not in taken)
+
+
+_RESERVED = {"seam", "measure"}
+"""What stands before a dot in the names of other fields than those of a piece."""
 
 
 def piece_of(own: OwnPattern, piece_id: str) -> Piece:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from starlette.datastructures import Headers, MutableHeaders
+from starlette.exceptions import HTTPException
 from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
@@ -46,12 +47,35 @@ class Guard:
             await send(message)
 
         answer = PlainTextResponse(refusal[1], status_code=refusal[0]) if refusal else self.app
-        await answer(scope, receive, send_with_headers)
+        await answer(scope, counted(receive, _most_bytes(scope["path"])), send_with_headers)
+
+
+def counted(receive: Receive, most: int) -> Receive:
+    """What is received, as long as it is no more than the request was let in with."""
+    taken = 0
+
+    async def receive_counted() -> Message:
+        nonlocal taken
+        message = await receive()
+        taken += len(message.get("body", b""))
+        if taken > most:
+            raise HTTPException(413, _too_large(most))
+        return message
+
+    return receive_counted
+
+
+def _most_bytes(path: str) -> int:
+    return next((size for end, size in LARGEST_UPLOAD_BYTES.items() if path.endswith(end)), LARGEST_FORM_BYTES)
+
+
+def _too_large(most: int) -> str:
+    return f"This is larger than this page takes, {most / 1e6:g} MB."
 
 
 def refusal_of(method: str, headers: Headers, path: str = "/") -> tuple[int, str] | None:
     """Status and words if the request is to be refused."""
-    most = next((size for end, size in LARGEST_UPLOAD_BYTES.items() if path.endswith(end)), LARGEST_FORM_BYTES)
+    most = _most_bytes(path)
     host = headers.get("host", "")
     if _without_port(host) not in LOOPBACK_HOSTS:
         return 421, "This page answers only to 127.0.0.1 and localhost."
@@ -64,7 +88,7 @@ def refusal_of(method: str, headers: Headers, path: str = "/") -> tuple[int, str
         return 403, "This request came from another site."
     length = headers.get("content-length", "")
     if not length.isdecimal() or int(length) > most:
-        return 413, f"This is larger than this page takes, {most / 1e6:g} MB."
+        return 413, _too_large(most)
     return None
 
 

@@ -142,7 +142,7 @@ async def edit_piece(request: Request) -> Response:
     """Everything in the form of one piece."""
     piece = request.path_params["piece"]
     return await _change(
-        request, lambda texts, _: lambda own, room: change_piece(own, piece, texts, room), f"piece-{piece}"
+        request, lambda texts, _: lambda own, room: change_piece(own, piece, texts, room), f"own-piece-{piece}"
     )
 
 
@@ -150,14 +150,14 @@ async def edit_edges(request: Request) -> Response:
     """An edge divided, or put together with the next."""
     piece = request.path_params["piece"]
     return await _change(
-        request, lambda texts, _: lambda own, room: change_edges(own, piece, texts, room), f"piece-{piece}"
+        request, lambda texts, _: lambda own, room: change_edges(own, piece, texts, room), f"own-piece-{piece}"
     )
 
 
 async def copy(request: Request) -> Response:
     """A piece once more."""
     piece = request.path_params["piece"]
-    return await _change(request, lambda texts, _: lambda own, room: copy_piece(own, piece), f"piece-{piece}")
+    return await _change(request, lambda texts, _: lambda own, room: copy_piece(own, piece), f"own-piece-{piece}")
 
 
 async def remove(request: Request) -> Response:
