@@ -160,3 +160,15 @@ def test_lines_property_are_cut_with_their_sheet():
     assert tree is not None
     kept = [segment for sheet in tree.back_to_front((0.2, 0.1, 1)) for segment in sheet.lines]
     assert sum(math.dist(*segment) for segment in kept) == pytest.approx(28.0)
+
+
+@pytest.mark.parametrize("hair", [0.0, 1e-13, -1e-13, 1e-6, -4e-4, 4e-4])
+@pytest.mark.parametrize("corner", [10.0, 10.0005, 10.9375, 10.00049999999])
+def test_crease_to_a_corner_property_meets_it_however_both_are_rounded(corner, hair):
+    """A square is missing at one corner, as for boxing; two creases meet in the corner that is left, as good as."""
+    ring = [(corner, 0.0), (40.0, 0.0), (40.0, 30.0), (0.0, 30.0), (0.0, corner), (corner, corner)]
+    inner = (corner + hair, corner - hair)
+    creases = [Crease(inner, (40.0, corner - hair), 90), Crease(inner, (corner + hair, 30.0), 90)]
+    sheet = fold_sheet(ring, creases)
+    assert len(sheet.facets) == 3
+    assert [facet.normal for facet in sheet.facets].count((0.0, 0.0, 1.0)) == 1

@@ -44,14 +44,23 @@ def _hold(pairs: Sequence[Pair]) -> tuple[int, int]:
 def _hung(body: Body, assembly: Assembly) -> SoftCopy:
     pairs = assembly.pairs[body.key]
     ends = _ends(pairs)
-    longest = max(extent_mm(body, (1.0, 0.0)), extent_mm(body, (0.0, 1.0)))
-    lengthwise = [pair for pair in pairs if _run_mm(pair) > LENGTHWISE_SHARE * longest]
-    on_strip = [pair for pair in lengthwise if pair.target.copy in assembly.soft]
+    lengthwise = [pair for pair in pairs if _run_mm(pair) > LENGTHWISE_SHARE * _longest_mm(body)]
+    on_strip = [pair for pair in lengthwise if _is_sewn_lengthwise(pair, assembly)]
     if on_strip:
         return _laid_on(body, on_strip[0], assembly)
     if lengthwise and len(ends) == 1:
         return band_along(body, pairs, assembly) or _between(body, ends, assembly)
     return _between(body, ends, assembly)
+
+
+def _longest_mm(body: Body) -> float:
+    return max(extent_mm(body, (1.0, 0.0)), extent_mm(body, (0.0, 1.0)))
+
+
+def _is_sewn_lengthwise(pair: Pair, assembly: Assembly) -> bool:
+    """Whether a strip is sewn to another that hangs already, along that one's length, too."""
+    host = assembly.bodies[pair.target.copy]
+    return host.key in assembly.soft and _run_mm(pair) > LENGTHWISE_SHARE * _longest_mm(host)
 
 
 def strip_along(body: Body, pairs: Sequence[Pair], assembly: Assembly) -> SoftCopy | None:
@@ -137,15 +146,21 @@ def _held(pairs: Sequence[Pair], strip: SoftCopy, assembly: Assembly) -> RibbonE
 
 
 def _leaving(pairs: Sequence[Pair], assembly: Assembly) -> Point3:
-    """Away from all that it is sewn to: from an edge outwards, from between two panels out of their right sides."""
+    """Away from all that it is sewn to: from an edge outwards, from between two panels out of their right sides.
+
+    Between outer and lining those of the outer count; between two panels of the lining it goes into the bag.
+    """
     total, normals = _STILL, _STILL
     firm = [pair for pair in pairs if pair.target.copy not in assembly.soft] or pairs
+    outside = [pair for pair in firm if assembly.role(pair.target) not in INSIDE_ROLES]
     for pair in {(p.seam_id, p.target.copy): p for p in firm}.values():
         number = len(pair.goal) // 2
         total = along(total, way_off(pair, number, assembly), 1.0)
-        if assembly.role(pair.target) not in INSIDE_ROLES:
+        if pair in outside or not outside:
             normals = along(normals, assembly.frame(pair.target, number)[1], 1.0)
-    return next((unit(way) for way in (total, normals) if math.hypot(*way) > 0.2), _UP)
+    is_inside = not outside and len({pair.target.copy for pair in firm}) > 1
+    ways = (normals, total) if is_inside else (total, normals)
+    return next((unit(way) for way in ways if math.hypot(*way) > 0.2), _UP)
 
 
 def _free_ring(key: Copy, assembly: Assembly) -> RibbonEnd | None:

@@ -6,7 +6,7 @@ import itertools
 import math
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import shapely
 from shapely import LineString, Polygon, ops
@@ -18,6 +18,7 @@ from bagwright.geometry.space import Motion, Point3, turn_about
 _GRID_MM = 1e-3
 """Corners of faces are rounded to this, so that creases meet the boundary and one another without a hair's gap."""
 _NEAR_MM = 2e-3
+_JOIN_MM = 0.01
 _KEY_DECIMALS = 6
 
 Ring = tuple[Point, ...]
@@ -134,6 +135,7 @@ def fold_sheet(ring: Sequence[Point], creases: Sequence[Crease]) -> FoldedSheet:
     """
     whole = Polygon(ring)
     lines = list(itertools.chain.from_iterable(_lines(crease, whole) for crease in creases))
+    whole, lines = _joined(whole, lines)
     polygons = _split(whole, lines)
     rings = [_ring(part) for part in polygons]
     bands = [_band_of(part, creases) for part in polygons]
@@ -177,6 +179,33 @@ def _beyond(end: Point, crease: Crease, whole: Polygon) -> float:
 
 def _is_rim(line: LineString, whole: Polygon) -> bool:
     return bool(whole.exterior.distance(line.interpolate(0.5, normalized=True)) < _NEAR_MM)
+
+
+def _joined(whole: Polygon, lines: Sequence[_Line]) -> tuple[Polygon, list[_Line]]:
+    """The same with ends of lines that lie as good as on a corner or on one another made the very same point.
+
+    Else rounding to the grid could take two such points different ways, and a crease would end short of its corner.
+    """
+    if not lines:
+        return whole, []
+    corners: list[Point] = [(x, y) for x, y, *_ in whole.exterior.coords[:-1]]
+    places = [whole.exterior.project(shapely.Point(corner)) for corner in corners]
+    known = list(corners)
+    joined = []
+    for line in lines:
+        ends = []
+        for end in (line.start, line.end):
+            point = min(known, key=lambda one: math.dist(one, end))
+            if math.dist(point, end) > _JOIN_MM:
+                point = end
+                known.append(end)
+                if whole.exterior.distance(shapely.Point(end)) < _NEAR_MM:
+                    corners.append(end)
+                    places.append(whole.exterior.project(shapely.Point(end)))
+            ends.append(point)
+        joined.append(replace(line, start=ends[0], end=ends[1]))
+    in_order = [corner for _, corner in sorted(zip(places, corners, strict=True))]
+    return Polygon(in_order), joined
 
 
 def _split(whole: Polygon, lines: Sequence[_Line]) -> list[Polygon]:
