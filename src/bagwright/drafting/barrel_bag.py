@@ -20,6 +20,7 @@ from bagwright.drafting.key_tab import key_tab
 from bagwright.drafting.lined_bag import chain_lines, in_both
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes
+from bagwright.drafting.piping import end_piping
 from bagwright.drafting.pocket_add_ons import inside_pocket_add_ons
 from bagwright.drafting.quilting import quilting
 from bagwright.drafting.roles import LINING, OUTER, SLIDER, STRAP_ROLES, TAB, ZIP_CHAIN
@@ -256,5 +257,6 @@ BARREL_BAG = FormSpec(
         *inside_pocket_add_ons(barrel_faces(_ROUND_KEYS[1:], half_mm)),
         key_tab(SideSeams(_end_seam("lining"), _end_seam("outer"))),
         quilting("outer", ("width_mm", *_ROUND_KEYS), lambda sizes: (sizes["width_mm"], half_mm(sizes))),
+        end_piping(),
     ),
 )

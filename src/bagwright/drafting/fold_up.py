@@ -7,7 +7,7 @@ import math
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 
-from bagwright.drafting.fold_assembly import Assembly
+from bagwright.drafting.fold_assembly import Assembly, SoftCopy
 from bagwright.drafting.fold_layers import layer_ranks
 from bagwright.drafting.fold_measures import body_facets, capacity_mm3, size_of, upright
 from bagwright.drafting.fold_placing import place_copies
@@ -19,6 +19,7 @@ from bagwright.geometry.solids import planes_of
 from bagwright.geometry.space import Motion, Point3, mean
 from bagwright.model.fold_up import GAP_TOLERANCE_MM, Copy, FoldedFacet, FoldUp, SeamGap
 from bagwright.model.pattern import Pattern
+from bagwright.model.piece import Piece
 
 MM3_PER_L = 1e6
 
@@ -84,9 +85,14 @@ def _told(assembly: Assembly, facets: Mapping[Copy, Sequence[Facet]], lines: _Li
             normal=facet.normal,
             plane=plane,
             rank=rank,
-            is_double=piece.fold_edge is not None or (soft is not None and soft.folds_mm != ()),
+            is_double=_is_double(piece, soft),
             lines=tuple(lines.get((copy, number), ())),
         )
+
+
+def _is_double(piece: Piece, soft: SoftCopy | None) -> bool:
+    """Whether both faces are right sides: cloth folded on itself, or webbing."""
+    return piece.fold_edge is not None or piece.role == "webbing" or (soft is not None and soft.folds_mm != ())
 
 
 def _gaps(assembly: Assembly, stand: Motion) -> Iterator[SeamGap]:

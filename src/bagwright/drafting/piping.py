@@ -222,5 +222,12 @@ def round_base_piping() -> AddOn:
     return piping({"round the base": (PipedSeam("outer-base", "the base", held_on=1),)})
 
 
+def end_piping() -> AddOn:
+    """Round both ends of a round body, each sewn in along two lines of one step."""
+    ends = (PipedSeam("outer-ends", f"{said} round end", lines=lines) for said, lines in _ROUND_ENDS.items())
+    return piping({"round both ends": tuple(ends)})
+
+
+_ROUND_ENDS = {"one": (0, 1), "the other": (2, 3)}
 _FRONT, _BACK = PipedSeam("outer-front", "the front"), PipedSeam("outer-back", "the back")
 _GUSSET_CHOICES = {"round the front": (_FRONT,), "round front and back": (_FRONT, _BACK)}
