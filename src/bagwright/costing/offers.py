@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from bagwright.costing.reckoning import exact, exact_mm, exact_money
@@ -12,6 +12,7 @@ from bagwright.errors import BrokenPromise, Problem
 from bagwright.model.cost import Need, Purchase
 from bagwright.model.material import Offer, OfferByArea, OfferByCount, OfferByLength, OfferByPiece
 from bagwright.model.money import Money
+from bagwright.model.sewn_zip import ReadyMadeFit
 from bagwright.units import UnitSystem, print_length
 
 USED_SHARE_OF_HIDE = Fraction(3, 4)
@@ -34,6 +35,7 @@ class _Portion:
     step: Fraction
     priced_per: Fraction = Fraction(1)
     width_mm: float = 0.0
+    length_each_mm: float | None = None
 
 
 def quote_offer(
@@ -46,6 +48,7 @@ def quote_offer(
       not go on over the end of a piece. `splits`: it may (thread).
     * By area: the area of the pieces over the share of a hide that gets used (0.75), up to whole hides.
     * By count: whole packs.
+    * Ready-made lengths (zips), by piece or by count: one for each that is needed, if its length does.
 
     A price break is in the offer's own units (lengths of `priced_per_mm`, pieces, m2, packs) and holds for all of
     them, so that more than is needed is bought where that costs less. `paid` is whole cents, as at the till; `used` is
@@ -71,6 +74,7 @@ def quote_offer(
         paid=paid,
         used=used,
         left=paid - used,
+        length_each_mm=portion.length_each_mm,
     )
 
 
@@ -111,7 +115,16 @@ def _by_length(need: Need, offer: OfferByLength, units: UnitSystem) -> _Portion 
     return _Portion("mm", length, step, priced_per, offer.width_mm)
 
 
+def _ready_made(need: Need, each: ReadyMadeFit, length_mm: float, units: UnitSystem) -> _Portion | DoesNotSuit:
+    if not each.takes(length_mm):
+        sold, least = (print_length(one, units).text for one in (length_mm, each.least_mm))
+        return DoesNotSuit(f"sells it {sold} long, and it has to be {least} or longer")
+    return _Portion("pieces", Fraction(need.count or 0), Fraction(1), length_each_mm=length_mm)
+
+
 def _by_piece(need: Need, offer: OfferByPiece, splits: bool, units: UnitSystem) -> _Portion | DoesNotSuit:
+    if need.each:
+        return _ready_made(need, need.each, offer.length_mm, units)
     length, held = _length_mm(need, offer.width_mm, units), exact_mm(offer.length_mm)
     if isinstance(length, DoesNotSuit):
         return length
@@ -128,6 +141,12 @@ def _by_area(need: Need, offer: OfferByArea) -> _Portion | DoesNotSuit:
 
 
 def _by_count(need: Need, offer: OfferByCount, splits: bool, units: UnitSystem) -> _Portion | DoesNotSuit:
+    if need.each:
+        if offer.length_each_m is None:
+            return DoesNotSuit("sells it by count, and does not say how long each is")
+        found = _ready_made(need, need.each, 1000 * offer.length_each_m, units)
+        packs = Fraction(need.count or 0, offer.pack_count)
+        return found if isinstance(found, DoesNotSuit) else replace(found, unit="packs", needed=packs)
     if need.count is not None:
         return _Portion("packs", Fraction(need.count, offer.pack_count), Fraction(1))
     if need.length_mm is None:
@@ -206,7 +225,9 @@ def _sizes(offer: Offer) -> Iterator[tuple[str, float]]:
         case OfferByLength():
             yield from (("step_mm", offer.step_mm), ("priced_per_mm", offer.priced_per_mm))
         case OfferByPiece():
-            yield from (("width_mm", offer.width_mm), ("length_mm", offer.length_mm))
+            # What is no sheet, a ready-made zip, has no width that is counted on.
+            yield from ((("width_mm", offer.width_mm),) if offer.width_mm else ())
+            yield "length_mm", offer.length_mm
         case OfferByArea():
             yield "usual_area_m2", offer.usual_area_m2
         case OfferByCount():

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from bagwright.errors import BrokenPromise
-from bagwright.model.sewn_zip import SewnZip, ZipEnds
+from bagwright.model.sewn_zip import ReadyMadeFit, SewnZip, ZipEnds
 from bagwright.model.zip_plan import ReadyMadeZip
 
 MOUTH_MM: tuple[tuple[tuple[int, ...], float, float | None], ...] = (
@@ -20,8 +20,6 @@ METRIC_STOCK_MM = tuple(10.0 * n for n in (10, 12, 15, 18, 20, 22, 25, 30, 35, 4
 """Ready-made lengths, stops to stop (common practice, no source): shops differ, so every use takes its own list."""
 TAIL_MM = 12.7
 """Tape beyond the stops of a ready-made zip, at least (common practice, no source)."""
-AS_IT_IS_MM = 1.0
-"""A ready-made zip this little longer than the teeth that are needed is sewn in as it is."""
 
 
 def mouth_band_mm(number: int) -> tuple[float, float | None]:
@@ -50,28 +48,39 @@ def numbers_for_mouth(mouth_mm: float) -> tuple[int, ...]:
     raise BrokenPromise(f"no slider has a mouth of {mouth_mm} mm")
 
 
-def ready_made_for(one: SewnZip, stock_mm: Iterable[float], *, tail_mm: float = TAIL_MM) -> ReadyMadeZip | None:
-    """The shortest ready-made zip that a zip can be cut from, and where; None if none of the stock is long enough.
+def ready_made_fit(one: SewnZip, *, tail_mm: float = TAIL_MM) -> ReadyMadeFit:
+    """Which ready-made zips a zip can be cut from. `tail_mm` of tape lie beyond their stops at both ends.
 
-    Its own top stops are kept unless they would get in the way: zips that run into seams have none, and where more
-    tape is needed above the stops than there is, they are cut off. So is its bottom stop, unless it lies where one is
-    needed: no needle may meet it. `tail_mm` of tape lie beyond its stops at both ends.
+    Their own top stops are kept unless they would get in the way: zips that run into seams have none, and where more
+    tape is needed above the stops than there is, they are cut off. So is the bottom stop, unless it lies where one is
+    needed: no needle may meet it.
     """
-    end_to_cut_mm = one.inset_mm + one.under_mm
-    has_stops = one.ends is not ZipEnds.SEAMS
-    start_mm = 0.0 if has_stops and end_to_cut_mm <= tail_mm else end_to_cut_mm
-    end_mm = start_mm + one.teeth_mm
-    cut_mm = end_mm + end_to_cut_mm
+    end_mm = _start_mm(one, tail_mm) + one.teeth_mm
+    may_be_as_it_is = one.ends is not ZipEnds.SEAMS and _start_mm(one, tail_mm) == 0
+    return ReadyMadeFit(end_mm + _end_to_cut_mm(one), end_mm if may_be_as_it_is else None)
+
+
+def ready_made_for(one: SewnZip, stock_mm: Iterable[float], *, tail_mm: float = TAIL_MM) -> ReadyMadeZip | None:
+    """The shortest ready-made zip that does by `ready_made_fit`, and where it is cut; None if none in stock does."""
+    fit, start_mm = ready_made_fit(one, tail_mm=tail_mm), _start_mm(one, tail_mm)
     for length_mm in sorted(stock_mm):
-        fits_as_it_is = (
-            has_stops and start_mm == 0 and 0 <= length_mm - end_mm <= AS_IT_IS_MM and length_mm + tail_mm >= cut_mm
-        )
-        if fits_as_it_is or length_mm >= cut_mm:
+        if fit.takes(length_mm):
+            keeps_stop = one.ends is ZipEnds.SEAMS or fit.is_as_it_is(length_mm)
             return ReadyMadeZip(
                 length_mm=length_mm,
                 start_mm=start_mm,
-                stop_mm=end_mm if has_stops and not fits_as_it_is else None,
-                top_cut_mm=start_mm - end_to_cut_mm,
-                bottom_cut_mm=cut_mm,
+                stop_mm=None if keeps_stop else start_mm + one.teeth_mm,
+                top_cut_mm=start_mm - _end_to_cut_mm(one),
+                bottom_cut_mm=fit.least_mm,
             )
     return None
+
+
+def _end_to_cut_mm(one: SewnZip) -> float:
+    return one.inset_mm + one.under_mm
+
+
+def _start_mm(one: SewnZip, tail_mm: float) -> float:
+    """Where the used teeth begin below the top stops: there, or so far down that the stops are cut off."""
+    keeps_top = one.ends is not ZipEnds.SEAMS and _end_to_cut_mm(one) <= tail_mm
+    return 0.0 if keeps_top else _end_to_cut_mm(one)

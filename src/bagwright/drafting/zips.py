@@ -19,6 +19,7 @@ from bagwright.drafting.measurements import (
     count_spec,
     size_spec,
 )
+from bagwright.drafting.zip_stock import ready_made_fit
 from bagwright.geometry.outline import rectangle_outline
 from bagwright.model.pattern import NotionNeed
 from bagwright.model.piece import Bend, EdgeUse, Notch, Piece, PlacementLine
@@ -204,9 +205,15 @@ def tab_piece(one: SewnZip, *, key: str = "tab", caps: bool = False) -> Piece:
 
 
 def zip_notions(one: SewnZip) -> tuple[NotionNeed, NotionNeed]:
-    """What to buy: the chain by length, and a slider."""
+    """What to buy: the chain by length, and a slider; or a ready-made zip, which has its own."""
     told = "with its ends under the tabs" if one.ends is ZipEnds.TABS else "with its ends in the seams"
     return (
-        NotionNeed(role="zip_chain", name=f"Zip chain, {told}", count=1, length_mm=one.chain_mm),
+        NotionNeed(
+            role="zip_chain",
+            name=f"Zip chain, {told}",
+            count=1,
+            length_mm=one.chain_mm,
+            ready_made=ready_made_fit(one),
+        ),
         NotionNeed(role="slider", name="Slider to fit the chain", count=1),
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bagwright.model.money import Money
+from bagwright.model.sewn_zip import ReadyMadeFit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -13,7 +14,7 @@ class Need:
 
     Exactly one of these is set: `lengths_mm_by_width` (sheets: width as offered, selvedges still on, and the length of
     the layout made for it), `length_mm` (webbing, zip chain, thread) or `count` (hardware). `area_mm2` is the area of
-    the pieces themselves.
+    the pieces themselves. `each`: which lengths do, where so many ready-made ones are needed (zips).
     """
 
     material_id: str
@@ -22,6 +23,7 @@ class Need:
     area_mm2: float = 0.0
     length_mm: float | None = None
     count: int | None = None
+    each: ReadyMadeFit | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,7 +31,8 @@ class Purchase:
     """One offer taken: `quantity` in `quantity_unit` (mm of length, pieces, m2, packs), and the money three ways.
 
     `paid` at the counter; `used` is the share of it that goes into these bags; `left` stays on the shelf.
-    `needed` is the quantity needed before rounding up to what the shop sells.
+    `needed` is the quantity needed before rounding up to what the shop sells; `length_each_mm` the length of each
+    where it is bought ready made.
     """
 
     material_id: str
@@ -43,6 +46,7 @@ class Purchase:
     paid: Money
     used: Money
     left: Money
+    length_each_mm: float | None = None
 
     @property
     def unit_said(self) -> str:

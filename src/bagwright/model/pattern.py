@@ -8,7 +8,7 @@ from enum import StrEnum
 
 from bagwright.errors import BrokenPromise
 from bagwright.model.piece import Piece
-from bagwright.model.sewn_zip import SewnZip
+from bagwright.model.sewn_zip import ReadyMadeFit, SewnZip
 
 
 class Stage(StrEnum):
@@ -150,12 +150,16 @@ class Panel:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NotionNeed:
-    """Something bought for one bag that is not cut out of a sheet: by count, or by length where `length_mm` is set."""
+    """Something bought for one bag that is not cut out of a sheet: by count, or by length where `length_mm` is set.
+
+    `ready_made`: which ready-made ones do instead of that length.
+    """
 
     role: str
     name: str
     count: int
     length_mm: float | None = None
+    ready_made: ReadyMadeFit | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

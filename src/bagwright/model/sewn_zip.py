@@ -17,6 +17,33 @@ class ZipEnds(StrEnum):
     SEAMS = "seams"
 
 
+AS_IT_IS_MM = 1.0
+"""A ready-made zip this little longer than the teeth that are needed is sewn in as it is."""
+
+
+@dataclass(frozen=True, slots=True)
+class ReadyMadeFit:
+    """Which ready-made zips, by their length from stop to stop, one zip can be cut from.
+
+    Those of at least `least_mm`, and those as long as its teeth where it may keep both its stops (`as_it_is_mm`).
+    """
+
+    least_mm: float
+    as_it_is_mm: float | None = None
+
+    def is_as_it_is(self, length_mm: float) -> bool:
+        """Whether a ready-made zip of that length is sewn in as it is."""
+        return self.as_it_is_mm is not None and 0 <= length_mm - self.as_it_is_mm <= AS_IT_IS_MM
+
+    def takes(self, length_mm: float) -> bool:
+        """Whether a ready-made zip of that length does.
+
+        >>> ReadyMadeFit(210.0, 200.0).takes(200.5), ReadyMadeFit(210.0, 200.0).takes(205.0)
+        (True, False)
+        """
+        return self.is_as_it_is(length_mm) or length_mm >= self.least_mm
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SewnZip:
     """One zip of a bag. `key` is the id of its bought piece, `name` what to call it, `number` its size number.

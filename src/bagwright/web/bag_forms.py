@@ -10,6 +10,7 @@ from bagwright.model.material import Extent, Held, Layer, Material, MaterialKind
 from bagwright.web.pages import AddOnForm, Field, LayerForm, Option, OptionGroup, RoleForm
 from bagwright.web.wording import Wording
 from bagwright.workflows.desk import BagView
+from bagwright.workflows.reckoning import roles_not_needed
 from bagwright.workflows.swap_search import roles_with_swaps
 from bagwright.workflows.typed_sizes import SizeSpec
 
@@ -93,9 +94,10 @@ def _told(problems: Sequence[Problem], place: str) -> str:
 
 
 def role_forms(view: BagView, problems: Sequence[Problem]) -> tuple[RoleForm, ...]:
-    """One form for each role that this pattern uses."""
+    """One form for each role that this pattern uses, sliders left out where zips bring theirs."""
     answer = view.answer
     used = {piece.role for piece in answer.pattern.pieces} | {notion.role for notion in answer.pattern.notions}
+    used -= roles_not_needed(answer.bag.stacks, view.shelf)
     swappable = roles_with_swaps(view) if not answer.problems else frozenset()
     forms = []
     for role in view.form.roles:

@@ -26,6 +26,7 @@ from bagwright.web.pages import BagPage, ClothView, Column, Paper, Row, SearchVi
 from bagwright.web.panel_views import panel_views
 from bagwright.web.wording import Wording
 from bagwright.web.work_views import work_stages
+from bagwright.web.zip_views import zip_views
 from bagwright.workflows.answer import BagAnswer, SheetLayout
 from bagwright.workflows.desk import BagView
 from bagwright.workflows.fold_up import Viewpoint
@@ -78,6 +79,7 @@ def bag_page(
         own=own,
         pieces_svg=Markup(pieces_picture(answer, view.workroom)),
         piece_table=_piece_table(view, say),
+        zips=zip_views(answer.pattern, say),
         work=work_stages(answer.work, say),
         roles=role_forms(view, [p for p in typed.problems if p.place.startswith("stacks")]),
         panels=panel_views(view, say),

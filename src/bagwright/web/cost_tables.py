@@ -15,7 +15,8 @@ def bought_words(purchase: Purchase, say: Wording) -> str:
     if purchase.quantity_unit == "mm":
         width = f", {say.length(purchase.width_mm)} wide" if purchase.width_mm else ""
         return f"{say.cloth(purchase.quantity)}{width}"
-    return f"{purchase.quantity:g} {purchase.unit_said}"
+    each = f", each {say.length(purchase.length_each_mm)} long" if purchase.length_each_mm else ""
+    return f"{purchase.quantity:g} {purchase.unit_said}{each}"
 
 
 def _needed_words(purchase: Purchase, say: Wording) -> str:

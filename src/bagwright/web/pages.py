@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 
 from markupsafe import Markup
 
+from bagwright.web.zip_page import ZipView
+
 if TYPE_CHECKING:
     from bagwright.web.own_pages import OwnView
 
@@ -256,6 +258,7 @@ class BagPage:
     own: OwnView | None
     pieces_svg: Markup
     piece_table: Table
+    zips: tuple[ZipView, ...]
     work: tuple[WorkStage, ...]
     roles: tuple[RoleForm, ...]
     panels: tuple[PanelView, ...]

@@ -117,7 +117,7 @@ def _made(answer: BagAnswer, shelf: Shelf, workroom: Workroom) -> BagAnswer:
 
 def _costed(answer: BagAnswer, shelf: Shelf, workroom: Workroom, find_layout: FindLayout) -> BagAnswer:
     bag, faults = answer.bag, Faults()
-    needs = list(notion_needs(answer.notions, bag.run_count))
+    needs = list(notion_needs(answer.notions, bag.run_count, shelf))
     for material_id in dict.fromkeys(cut.material_id for cut in answer.cuts):
         with faults:
             laid = _lay(shelf.material(material_id, place="stacks"), answer, shelf, workroom, find_layout)

@@ -55,7 +55,12 @@ WAYS_SOLD: Mapping[str, tuple[OfferField, ...]] = {
         OfferField("step_mm", "Cut in steps of", "The smallest step the shop cuts, such as 1/8 yd or 10 cm."),
         *_DATED,
     ),
-    "by piece": (*_COMMON, _WIDTH, OfferField("length_mm", "Length", "Of one cut piece."), *_DATED),
+    "by piece": (
+        *_COMMON,
+        _WIDTH,
+        OfferField("length_mm", "Length", "Of one cut piece; of a ready-made zip, from stop to stop."),
+        *_DATED,
+    ),
     "by area": (
         *_COMMON,
         OfferField("usual_area_m2", "Area of one, in m²", "About what one hide has; the price is for 1 m²."),
@@ -65,7 +70,11 @@ WAYS_SOLD: Mapping[str, tuple[OfferField, ...]] = {
     "by count": (
         *_COMMON,
         OfferField("pack_count", "In a pack", "How many the price buys."),
-        OfferField("length_each_m", "Metres on each", "For spools and reels; else leave it empty."),
+        OfferField(
+            "length_each_m",
+            "Metres on each",
+            "For spools and reels, and ready-made zips in packs; else leave it empty.",
+        ),
         *_DATED,
     ),
 }
@@ -78,6 +87,8 @@ def ways_sold(kind: MaterialKind) -> tuple[str, ...]:
         return ("by count",)
     if kind is MaterialKind.THREAD:
         return ("by count", "by length")
+    if kind is MaterialKind.ZIP:
+        return ("by length", "by piece", "by count")
     if not kind.is_sheet:
         return ("by length", "by count")
     return (
@@ -130,7 +141,7 @@ def read_offer(material: Material, texts: Texts, workroom: Workroom) -> Offer:
         with faults:
             read[field.name] = _read(field.name, texts.get(field.name, "").strip(), workroom)
     faults.raise_if_any()
-    if sold == "by length":
+    if sold in ("by length", "by piece"):
         read.setdefault("width_mm", 0.0)
     kinds = {name: kind for kind, name in _NAMES.items()}
     offer: Offer = kinds[sold](id="", material_id=material.id, **read)
@@ -153,7 +164,7 @@ def _read(name: str, text: str, workroom: Workroom) -> object:
             raise _refused(name, text, "is not a whole number", "1 to 100000")
         return int(text)
     if name == "length_each_m":
-        return _within(name, text, read_number(text, place=name, what="metres"), (1, 1e6)) if text else None
+        return _within(name, text, read_number(text, place=name, what="metres"), (0.01, 1e6)) if text else None
     if name == "usual_area_m2":
         return _within(name, text, read_number(text, place=name, what="square metres"), (0.01, 100))
     high = 100_000 if name in ("priced_per_mm", "step_mm") else 20_000

@@ -157,10 +157,10 @@ class OfferByLengthWords(_OfferWords):
 
 
 class OfferByPieceWords(_OfferWords):
-    """Cut pieces of one size."""
+    """Cut pieces of one size, ready-made zips."""
 
     sold: Literal["by piece"] = Field(description='"by length", "by piece", "by area" or "by count"')
-    width_mm: float = Field(ge=1, le=20_000, description="width of a piece in mm, 1 to 20000")
+    width_mm: float = Field(ge=0, le=20_000, description="width of a piece in mm, 0 to 20000; 0 for ready-made zips")
     length_mm: float = Field(ge=1, le=20_000, description="length of a piece in mm, 1 to 20000")
 
 
@@ -177,7 +177,9 @@ class OfferByCountWords(_OfferWords):
 
     sold: Literal["by count"] = Field(description='"by length", "by piece", "by area" or "by count"')
     pack_count: int = Field(ge=1, le=100_000, description="how many in a pack, a whole number from 1 to 100000")
-    length_each_m: float | None = Field(default=None, ge=1, le=1e6, description="metres on a spool, 1 to 1000000")
+    length_each_m: float | None = Field(
+        default=None, ge=0.01, le=1e6, description="metres on a spool or in a ready-made zip, 0.01 to 1000000"
+    )
 
 
 OfferWords = Annotated[

@@ -80,6 +80,7 @@ def price_as_json(answer: BagAnswer) -> dict[str, object]:
                 "quantity_unit": p.quantity_unit,
                 "needed": p.needed,
                 "width_mm": p.width_mm,
+                "length_each_mm": p.length_each_mm,
                 "paid": _cents(p.paid),
                 "used": _cents(p.used),
                 "left": _cents(p.left),
@@ -139,6 +140,7 @@ def price_in_words(answer: BagAnswer, units: UnitSystem) -> str:
 
 def _bought(purchase: Purchase, units: UnitSystem) -> str:
     if purchase.quantity_unit != "mm":
-        return f"{purchase.quantity:g} {purchase.unit_said} of {purchase.name}"
+        each = f", each {print_length(purchase.length_each_mm, units).text} long" if purchase.length_each_mm else ""
+        return f"{purchase.quantity:g} {purchase.unit_said} of {purchase.name}{each}"
     width = f", {print_length(purchase.width_mm, units).text} wide" if purchase.width_mm else ""
     return f"{print_cloth_length(purchase.quantity, units).text} of {purchase.name}{width}"

@@ -9,9 +9,10 @@ from typing import Annotated
 from pydantic import Field
 
 from bagwright.drafting.zip_stock import INCH_STOCK_MM, METRIC_STOCK_MM, TAIL_MM
-from bagwright.drafting.zip_work import plan_zip
+from bagwright.drafting.zip_work import plan_zip, zip_plans
 from bagwright.drafting.zips import LEAST_SHOWING_MM, SLIDER_PARKED_MM, line_for_opening_mm, usual_tape_mm
 from bagwright.errors import FaultyInput, Problem
+from bagwright.model.pattern import Pattern
 from bagwright.model.sewn_zip import SewnZip, ZipEnds
 from bagwright.model.zip_plan import Advice, BulkPoint, ZipPlan
 from bagwright.units import UnitSystem, print_length
@@ -86,6 +87,11 @@ def _zip(words: ZipWords, tape_mm: float) -> SewnZip:
 def stock_for(units: UnitSystem) -> Sequence[float]:
     """Ready-made lengths that shops usually sell where those units are used, in mm."""
     return METRIC_STOCK_MM if units is UnitSystem.METRIC else INCH_STOCK_MM
+
+
+def zips_of(pattern: Pattern, units: UnitSystem) -> tuple[ZipPlan, ...]:
+    """The plan of every zip in a pattern, bought from what is usually on sale where those units are used."""
+    return zip_plans(pattern, stock_mm=stock_for(units))
 
 
 def zip_as_json(plan: ZipPlan) -> dict[str, object]:
