@@ -8,7 +8,7 @@ from importlib.resources import files
 
 import pytest
 
-from bagwright.web import own_pages, pages
+from bagwright.web import folded_pages, own_pages, pages, swap_pages
 
 PAGES = {
     "bag.html": pages.BagPage,
@@ -16,10 +16,10 @@ PAGES = {
     "drawing.html": own_pages.DrawingPage,
     "material.html": pages.MaterialPage,
     "materials.html": pages.MaterialsPage,
-    "swaps.html": pages.SwapsPage,
+    "swaps.html": swap_pages.SwapsPage,
     "workroom.html": pages.WorkroomPage,
     "fault.html": pages.FaultPage,
-    "folded.html": pages.FoldedPage,
+    "folded.html": folded_pages.FoldedPage,
     "progress.html": pages.SearchPage,
 }
 TEMPLATES = files("bagwright.web").joinpath("templates")

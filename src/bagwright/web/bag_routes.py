@@ -17,9 +17,10 @@ from bagwright.model.bag import Bag
 from bagwright.units import print_minutes
 from bagwright.web.bag_page import Typed, bag_page
 from bagwright.web.drawing_page import unit_field
+from bagwright.web.folded_pages import FoldedPage
 from bagwright.web.folded_view import folded_view
 from bagwright.web.frame import frame
-from bagwright.web.pages import AwayView, BagCard, BagsPage, FoldedPage, FormCard, SearchPage, SearchView
+from bagwright.web.pages import AwayView, BagCard, BagsPage, FormCard, SearchPage, SearchView
 from bagwright.web.swap_page import swaps_page
 from bagwright.web.templates_at import render, render_text
 from bagwright.web.wording import Wording

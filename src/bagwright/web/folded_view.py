@@ -7,7 +7,7 @@ from urllib.parse import quote
 from markupsafe import Markup
 
 from bagwright.model.bag import Workroom
-from bagwright.web.pages import FoldedView, TurnLink
+from bagwright.web.folded_pages import FoldedView, TurnLink
 from bagwright.workflows.answer import BagAnswer
 from bagwright.workflows.fold_up import (
     Viewpoint,

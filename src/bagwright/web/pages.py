@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from markupsafe import Markup
 
+from bagwright.web.folded_pages import FoldedView
 from bagwright.web.zip_page import ZipView
 
 if TYPE_CHECKING:
@@ -202,38 +203,6 @@ class SearchView:
     is_done: bool
 
 
-@dataclass(frozen=True, slots=True)
-class TurnLink:
-    """A link that shows the folded bag from another side."""
-
-    label: str
-    href: str
-    turn: str
-    tilt: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FoldedView:
-    """The bag folded up, seen from one side. Without `svg` the sketch stands in until a script has asked `src`."""
-
-    src: str
-    href: str
-    turn: str
-    tilt: str
-    svg: Markup
-    stand_in: Markup
-    words: str
-    notes: tuple[str, ...]
-    steps: tuple[TurnLink, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class FoldedPage:
-    """folded.html"""
-
-    folded: FoldedView
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BagPage:
     """bag.html"""
@@ -280,33 +249,6 @@ class BagPage:
     tag: tuple[TagLine, ...]
     tag_short: str
     can_undo: bool
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SwapView:
-    """One stack that could be used instead: what it is, what changes, and the layers to send if she takes it."""
-
-    headline: str
-    differences: tuple[tuple[str, str], ...]
-    layers: tuple[tuple[str, str, str], ...]
-    is_now: bool
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SwapsPage:
-    """swaps.html"""
-
-    frame: Frame
-    bag_id: str
-    bag_name: str
-    version: int
-    role_key: str
-    role_name: str
-    now: str
-    keeps: tuple[Option, ...]
-    swaps: tuple[SwapView, ...]
-    told: str
-    limits: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)

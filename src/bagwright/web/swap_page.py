@@ -7,7 +7,8 @@ from decimal import Decimal
 from bagwright.model.material import Held
 from bagwright.model.money import Money
 from bagwright.web.frame import frame
-from bagwright.web.pages import Option, SwapsPage, SwapView
+from bagwright.web.pages import Option
+from bagwright.web.swap_pages import SwapsPage, SwapView
 from bagwright.web.wording import Wording
 from bagwright.workflows.desk import BagView
 from bagwright.workflows.swap_search import Keep, RoleSwaps, SwapLine
