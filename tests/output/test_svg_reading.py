@@ -224,6 +224,23 @@ def test_smooth_quadratic_goes_on_as_its_reflection():
     assert piece('<path d="M10,50q30,-20 60,0t60,0v60h-120z"/>').outline.area_mm2 == pytest.approx(7200, rel=1e-9)
 
 
+@pytest.mark.parametrize(
+    ("smooth", "plain"),
+    [
+        ("M20 20q30 60 60 0s20 40 0 60h-60z", "M20 20q30 60 60 0c0 0 20 40 0 60h-60z"),
+        ("M20 20q30 60 60 0t20 40S60 90 20 80z", "M20 20q30 60 60 0q30-60 20 40C100 60 60 90 20 80z"),
+        ("M20 20c10 20 30 20 50 0t0 60h-50z", "M20 20c10 20 30 20 50 0q0 0 0 60h-50z"),
+        ("M20 20c10 20 30 20 50 0s20 40 0 60h-50z", "M20 20c10 20 30 20 50 0c20-20 20 40 0 60h-50z"),
+    ],
+)
+def test_smooth_curves_match_the_standards_rule_for_their_first_control_point(smooth, plain):
+    # SVG 2, "The cubic Bezier curve commands": if the command before is no C or S, the first control point is the
+    # current point; T likewise after Q or T only.
+    one, other = piece(f'<path d="{smooth}"/>').outline, piece(f'<path d="{plain}"/>').outline
+    assert one.area_mm2 == pytest.approx(other.area_mm2, rel=1e-9)
+    assert one.length_mm == pytest.approx(other.length_mm, rel=1e-9)
+
+
 def test_y_is_turned_upwards_and_the_piece_moved_to_the_corner():
     found = piece('<path d="M50 150 L150 150 L50 50 Z"/>')  # the right angle lies below, as seen on the page
     assert found.outline.region().bounds == pytest.approx((0, 0, 100, 100))

@@ -26,6 +26,8 @@ _FURTHEST_MM = 1e6
 _NUMBER = re.compile(r"[\s,]*([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)", re.ASCII)
 _FLAG = re.compile(r"[\s,]*([01])")
 _COMMAND = re.compile(r"[\s,]*([MmZzLlHhVvCcSsQqTtAa])")
+_LETTER = re.compile("[MmZzLlHhVvCcSsQqTtAa]")
+_UNRELATED = {"QS", "TS", "CT", "ST"}
 _TAKES = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2, "A": 7, "Z": 0}
 _TRANSFORM = re.compile(r"[\s,]*([A-Za-z]+)\s*\(")
 _LONGEST_TRANSFORM = 2000
@@ -135,7 +137,7 @@ def moved(matrix: Matrix, point: Point) -> Point:
 def path_runs(data: str, matrix: Matrix) -> Iterator[tuple[Run, bool]]:
     """Each part of path data without fault as curves under `matrix`, and whether it is closed by Z."""
     run: list[Curve] = []
-    for segment in svgelements.Path(data):
+    for segment in svgelements.Path(_told_apart(data)):
         if isinstance(segment, svgelements.Move):
             if run:
                 yield tuple(run), False
@@ -151,6 +153,24 @@ def path_runs(data: str, matrix: Matrix) -> Iterator[tuple[Run, bool]]:
             run += _curves(segment, matrix)
     if run:
         yield tuple(run), False
+
+
+def _told_apart(data: str) -> str:
+    """Smooth curves after curves of the other kind have nothing to be smooth with, says the standard.
+
+    The library goes on from those, too. A line of no length between them keeps it from that.
+
+    >>> _told_apart("M0 0q3 6 6 0s2 4 0 6")
+    'M0 0q3 6 6 0l0 0s2 4 0 6'
+    """
+    before = ""
+
+    def apart(found: re.Match[str]) -> str:
+        nonlocal before
+        kinds, before = before.upper() + found[0].upper(), found[0]
+        return f"l0 0{found[0]}" if kinds in _UNRELATED else found[0]
+
+    return _LETTER.sub(apart, data)
 
 
 def _point(point: Any, matrix: Matrix) -> Point:
