@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 from bagwright.drafting import cautions
 from bagwright.drafting.barrel_sizes import BARREL_RULES, BARREL_SPECS, HANDLES, barrel_zip, half_mm
-from bagwright.drafting.boxed_panel import bottom_line, bottom_lines_around_gap, turning_gap_mm
+from bagwright.drafting.boxed_panel import bottom_line, bottom_lines_around_gap
 from bagwright.drafting.faces import barrel_faces
 from bagwright.drafting.form_spec import FormSpec
 from bagwright.drafting.key_tab import key_tab
@@ -29,7 +29,7 @@ from bagwright.drafting.side_seams import SideSeam, SideSeams
 from bagwright.drafting.steps import Step, StitchLine, against, along
 from bagwright.drafting.straps import two_places
 from bagwright.drafting.straps_sewn_on import FacePlace, with_straps_sewn_on
-from bagwright.drafting.zip_seams import tab_step, tape_line
+from bagwright.drafting.zip_across import chain_note, tab_measure, zip_across_steps, zipped_half
 from bagwright.drafting.zips import chain_piece, tab_piece, zip_notions
 from bagwright.geometry.outline import rectangle_outline
 from bagwright.model.pattern import AssembledMeasure, Panel, SeamKind, SeamSide, Span, Stage
@@ -61,15 +61,19 @@ def begin_barrel_bag(sizes: Sizes) -> Making:
     barrel = Barrel(
         half=in_both(lambda role: _half(role, one, sizes)),
         end=in_both(lambda role: _end(role, one, sizes)),
-        chain=chain_piece(one, note=_note(one), bends=(_rolled(one.line_mm, one.showing_mm, sizes),)),
+        chain=chain_piece(one, note=chain_note(one, "bag"), bends=(_rolled(one.line_mm, one.showing_mm, sizes),)),
         tab=_tab(one, sizes) if one.ends is ZipEnds.TABS else None,
     )
     beside, gap = bottom_lines_around_gap(barrel.half[1])
     making = Making(
         pieces=barrel.pieces,
-        steps=(*_zip_steps(barrel), *_bottoms(barrel, beside), *_end_steps(barrel)),
+        steps=(
+            *zip_across_steps(*barrel.half, barrel.chain, barrel.tab),
+            *_bottoms(barrel, beside),
+            *_end_steps(barrel),
+        ),
         gap=gap,
-        assembled=_measures(barrel, sizes),
+        assembled=(*_measures(barrel, sizes), *tab_measure(one)),
         panels=_panels(sizes),
         notions=zip_notions(one),
         cautions=(cautions.TEETH, cautions.SLIDER),
@@ -86,29 +90,14 @@ def _rolled(length_mm: float, height_mm: float, sizes: Sizes, *, sense: float = 
 
 
 def _half(role: str, one: SewnZip, sizes: Sizes) -> Piece:
-    wide, high, is_lining = sizes["width_mm"], half_mm(sizes), role == "lining"
-    middle, half_gap = wide / 2, turning_gap_mm(wide) / 2
-    bottom = (middle - half_gap, middle + half_gap) if is_lining else (middle,)
-    at_top = (one.tab_mm, middle, wide - one.tab_mm) if one.tab_mm else (middle,)
-    # A quarter of the circle down from the middle of the zip.
+    """Notched besides a quarter of the circle down from the middle of the zip."""
+    wide, high = sizes["width_mm"], half_mm(sizes)
+    half = zipped_half(role, "half", rectangle_outline(wide, high), one, sizes)
     side = high - (math.pi * sizes["diameter_mm"] / 4 - one.showing_mm / 2)
-    names = ("bottom", "right", "top", "left")
-    return Piece(
-        id=role,
-        name="Lining half" if is_lining else "Outer half",
-        role=role,
-        net=rectangle_outline(wide, high),
-        allowance_mm={name: sizes["zip_allowance_mm" if name == "top" else "seam_allowance_mm"] for name in names},
-        edge_use=dict.fromkeys(names, EdgeUse.SEAM),
-        count=2,
-        grain_deg=90.0,
-        notches=(
-            *(Notch("bottom", at) for at in bottom),
-            *(Notch("top", at) for at in at_top),
-            *(Notch(edge, at) for edge, at in (("right", side), ("left", high - side))),
-        ),
-        bends=(_rolled(wide, high, sizes, sense=-1.0 if is_lining else 1.0),),
-        note="The outer notches at the top show where the tabs end." if one.tab_mm else "",
+    return replace(
+        half,
+        notches=(*half.notches, Notch("right", side), Notch("left", high - side)),
+        bends=(_rolled(wide, high, sizes, sense=-1.0 if role == "lining" else 1.0),),
     )
 
 
@@ -130,33 +119,12 @@ def _end(role: str, one: SewnZip, sizes: Sizes) -> Piece:
     )
 
 
-def _note(one: SewnZip) -> str:
-    before = "the tabs" if one.tab_mm else "the stops"
-    return f"Closed, right side up, front of the bag below. Put the slider on before {before}."
-
-
 def _tab(one: SewnZip, sizes: Sizes) -> Piece:
     """Folded across, and bent round with the zip: the layer below has its right side inwards."""
     length, width = one.tab_mm, one.showing_mm
     over, under = (_rolled(length, width, sizes, sense=sense) for sense in (1.0, -1.0))
     over = replace(over, start=(length, width / 2), end=(2 * length, width / 2))
     return replace(tab_piece(one), bends=(Bend((length, 0.0), (length, width), 180.0), over, under))
-
-
-def _zip_steps(barrel: Barrel) -> tuple[Step, ...]:
-    (outer, lining), said = barrel.half, "the zip and its tabs" if barrel.tab else "the zip"
-    front, back = (
-        tape_line((along(outer, copy, "top"), against(lining, copy, "top")), barrel.chain, tape, barrel.tab)
-        for copy, tape in ((1, "tape_front"), (2, "tape_back"))
-    )
-    edge = "Press cloth away from the teeth; topstitch along the zip"
-    stage, zipped = Stage.ZIPS, SeamKind.ZIP
-    return (
-        *((tab_step(barrel.tab, barrel.chain),) if barrel.tab else ()),
-        Step("zip-front", f"Sew {said} between front and front lining", zipped, (front,), stage=stage),
-        Step("zip-back", f"Sew {said} between back and back lining", zipped, (back,), stage=stage),
-        Step("zip-edge", edge, SeamKind.TOPSTITCH, (front, back), stage=stage),
-    )
 
 
 def _bottoms(barrel: Barrel, beside: tuple[StitchLine, ...]) -> tuple[Step, ...]:
@@ -213,8 +181,6 @@ def _measures(barrel: Barrel, sizes: Sizes) -> tuple[AssembledMeasure, ...]:
             Span(over.id, "end_over" if barrel.tab else "end_right", 1 / math.pi),
         ),
     }
-    if barrel.tab:
-        spans["tab_length_mm"] = (Span("tab", "side_one", 0.5),)
     return tuple(AssembledMeasure(key=key, asked_mm=sizes[key], spans=found) for key, found in spans.items())
 
 

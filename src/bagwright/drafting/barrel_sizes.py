@@ -16,17 +16,10 @@ from bagwright.drafting.measurements import (
 from bagwright.drafting.round_end import strip_round_mm, too_tight_rule
 from bagwright.drafting.size_specs import SEAM_ALLOWANCE, STRAP_KIND, STRAP_SPACING, STRAP_WIDTH
 from bagwright.drafting.straps import LEAST_DROP_MM, spaced_strap_rules, strap_for_drop_mm
-from bagwright.drafting.zips import (
-    LEAST_OPENING_MM,
-    ends_of,
-    ends_spec,
-    line_for_opening_mm,
-    sewn_zip,
-    tab_length_spec,
-    zip_specs,
-)
+from bagwright.drafting.zip_across import tabs_rule, zip_across
+from bagwright.drafting.zips import ends_spec, tab_length_spec, zip_specs
 from bagwright.errors import Problem
-from bagwright.model.sewn_zip import SewnZip, ZipEnds
+from bagwright.model.sewn_zip import SewnZip
 
 HANDLES, STRAP = Choice("carried", (0,)), Choice("carried", (1,))
 USUAL_HANDLE_MM, USUAL_STRAP_MM = 457.2, 914.4
@@ -38,9 +31,7 @@ BESIDE_STRAP_MM = 8.0
 
 def barrel_zip(sizes: Sizes) -> SewnZip:
     """The zip along the top, from end to end of the barrel less its tabs."""
-    ends = ends_of(sizes)
-    tabs_mm = 2 * sizes["tab_length_mm"] if ends is ZipEnds.TABS else 0.0
-    return sewn_zip("zip_chain", "Zip along the top", sizes["width_mm"] - tabs_mm, sizes, ends=ends)
+    return zip_across("Zip along the top", sizes, ("width_mm",))
 
 
 def half_mm(sizes: Sizes) -> float:
@@ -119,13 +110,6 @@ BARREL_SPECS = (
 )
 
 
-def _tabs_too_long(sizes: Sizes) -> Problem | None:
-    line_mm = line_for_opening_mm(LEAST_OPENING_MM, ZipEnds.TABS, sizes["slider_parked_mm"])
-    longest = (sizes["width_mm"] - line_mm) / 2
-    said = "leaves a zip too short to reach through"
-    return too_large(sizes, "tab_length_mm", longest, said) if ends_of(sizes) is ZipEnds.TABS else None
-
-
 def _strap_too_wide(sizes: Sizes) -> Problem | None:
     if HANDLES.is_made(sizes):
         return None
@@ -141,5 +125,5 @@ BARREL_RULES = (
     too_tight_rule("diameter_mm"),
     *(_only_with_handles(rule) for rule in spaced_strap_rules("width_mm")),
     FitRule(("strap_width_mm", "diameter_mm"), _strap_too_wide),
-    FitRule(("tab_length_mm", "slider_parked_mm", "width_mm"), _tabs_too_long),
+    tabs_rule(("width_mm",)),
 )

@@ -16,7 +16,6 @@ from bagwright.drafting.boxed_panel import (
     closed_top_bends,
     face_panel,
     shell_measures,
-    turning_gap_mm,
 )
 from bagwright.drafting.faces import closed_faces
 from bagwright.drafting.form_spec import FitRule, FormSpec
@@ -28,23 +27,26 @@ from bagwright.drafting.pocket_add_ons import pocket_add_ons
 from bagwright.drafting.quilting import boxed_quilting
 from bagwright.drafting.roles import LINING, OUTER, SLIDER, TAB, ZIP_CHAIN
 from bagwright.drafting.side_seams import boxed_side_seams
-from bagwright.drafting.steps import Step, StitchLine, against, along
-from bagwright.drafting.zip_seams import folded_ends, tab_step, tape_line
+from bagwright.drafting.steps import Step
+from bagwright.drafting.zip_across import (
+    chain_note,
+    tab_measure,
+    tabs_rule,
+    zip_across,
+    zip_across_steps,
+    zipped_half,
+)
+from bagwright.drafting.zip_seams import folded_ends
 from bagwright.drafting.zips import (
-    LEAST_OPENING_MM,
     chain_piece,
-    ends_of,
     ends_spec,
-    line_for_opening_mm,
-    sewn_zip,
     tab_length_spec,
     tab_piece,
     zip_notions,
     zip_specs,
 )
 from bagwright.errors import Problem
-from bagwright.model.pattern import AssembledMeasure, SeamKind, Span, Stage
-from bagwright.model.piece import Bend, EdgeUse, Notch, Piece
+from bagwright.model.piece import Bend, Piece
 from bagwright.model.sewn_zip import SewnZip, ZipEnds
 
 DEEPEST_SHARE = 1.8
@@ -58,10 +60,7 @@ def pouch_zip(sizes: Sizes) -> SewnZip:
     >>> pouch_zip(sizes).line_mm, pouch_zip(sizes).opening_mm
     (180, 168.0)
     """
-    ends = ends_of(sizes)
-    tabs_mm = 2 * sizes["tab_length_mm"] if ends is ZipEnds.TABS else 0.0
-    line_mm = sizes["width_mm"] + sizes["depth_mm"] - tabs_mm
-    return sewn_zip("zip_chain", "Zip across the top", line_mm, sizes, ends=ends)
+    return zip_across("Zip across the top", sizes, ("width_mm", "depth_mm"))
 
 
 def begin_zip_pouch(sizes: Sizes) -> Making:
@@ -70,15 +69,11 @@ def begin_zip_pouch(sizes: Sizes) -> Making:
     outer, lining = _panel("outer", sizes), _panel("lining", sizes)
     chain, tab = _chain(one), _tab(one) if one.ends is ZipEnds.TABS else None
     lining_steps, gap = boxed_shell_steps(lining, with_gap=True)
-    measures = shell_measures(outer, sizes)
-    if tab:
-        spans = (Span("tab", "side_one", 1 / 2),)
-        measures = (*measures, AssembledMeasure(key="tab_length_mm", asked_mm=one.tab_mm, spans=spans))
     return Making(
         pieces=(outer, lining, *([tab] if tab else []), chain),
-        steps=(*_zip_steps(outer, lining, chain, tab), *_outer_steps(outer, chain, tab), *lining_steps),
+        steps=(*zip_across_steps(outer, lining, chain, tab), *_outer_steps(outer, chain, tab), *lining_steps),
         gap=gap,
-        assembled=measures,
+        assembled=(*shell_measures(outer, sizes), *tab_measure(one)),
         panels=(face_panel(sizes),),
         notions=zip_notions(one),
         cautions=(cautions.TEETH, cautions.SLIDER),
@@ -87,31 +82,14 @@ def begin_zip_pouch(sizes: Sizes) -> Making:
 
 
 def _panel(role: str, sizes: Sizes) -> Piece:
-    net, one = boxed_panel_outline(sizes["width_mm"], sizes["height_mm"], sizes["depth_mm"]), pouch_zip(sizes)
-    names = [edge.name for edge in net.edges]
-    is_lining, top = role == "lining", net.edge("top").length_mm
-    middle, half_gap = sizes["width_mm"] / 2, turning_gap_mm(sizes["width_mm"]) / 2
-    bottom = (middle - half_gap, middle + half_gap) if is_lining else (middle,)
-    at_top = (one.tab_mm, top / 2, top - one.tab_mm) if one.tab_mm else (top / 2,)
-    return Piece(
-        id=role,
-        name="Lining panel" if is_lining else "Outer panel",
-        role=role,
-        net=net,
-        allowance_mm={name: sizes["zip_allowance_mm" if name == "top" else "seam_allowance_mm"] for name in names},
-        edge_use=dict.fromkeys(names, EdgeUse.SEAM),
-        count=2,
-        notches=(*(Notch("bottom", at) for at in bottom), *(Notch("top", at) for at in at_top)),
-        bends=closed_top_bends(sizes, is_lining=is_lining),
-        note="The outer notches at the top show where the tabs end." if one.tab_mm else "",
-    )
+    net = boxed_panel_outline(sizes["width_mm"], sizes["height_mm"], sizes["depth_mm"])
+    panel = zipped_half(role, "panel", net, pouch_zip(sizes), sizes)
+    return replace(panel, bends=closed_top_bends(sizes, is_lining=role == "lining"))
 
 
 def _chain(one: SewnZip) -> Piece:
     middle = one.showing_mm / 2
-    before = "the tabs" if one.tab_mm else "the stops"
-    note = f"Closed, right side up, front of the pouch below. Put the slider on before {before}."
-    return chain_piece(one, note=note, bends=(Bend((0.0, middle), (one.line_mm, middle), 180.0),))
+    return chain_piece(one, note=chain_note(one, "pouch"), bends=(Bend((0.0, middle), (one.line_mm, middle), 180.0),))
 
 
 def _tab(one: SewnZip) -> Piece:
@@ -126,36 +104,11 @@ def _tab(one: SewnZip) -> Piece:
     return replace(tab_piece(one), bends=bends)
 
 
-def _zip_steps(outer: Piece, lining: Piece, chain: Piece, tab: Piece | None) -> list[Step]:
-    stage, zipped, said = Stage.ZIPS, SeamKind.ZIP, "the zip and its tabs" if tab else "the zip"
-    front, back = (_zip_line(outer, lining, chain, tab, copy) for copy in (1, 2))
-    edge = "Press cloth away from the teeth; topstitch along the zip"
-    return [
-        *([tab_step(tab, chain)] if tab else []),
-        Step("zip-front", f"Sew {said} between front and front lining", zipped, (front,), stage=stage),
-        Step("zip-back", f"Sew {said} between back and back lining", zipped, (back,), stage=stage),
-        Step("zip-edge", edge, SeamKind.TOPSTITCH, (front, back), stage=stage),
-    ]
-
-
-def _zip_line(outer: Piece, lining: Piece, chain: Piece, tab: Piece | None, copy: int) -> StitchLine:
-    """Front (copy 1) or back (copy 2), in the outer's direction."""
-    through = (along(outer, copy, "top"), against(lining, copy, "top"))
-    return tape_line(through, chain, "tape_front" if copy == 1 else "tape_back", tab)
-
-
 def _outer_steps(outer: Piece, chain: Piece, tab: Piece | None) -> list[Step]:
     sides, *others = boxed_shell_steps(outer)[0]
     across = "folded tab ends" if tab else "zip's ends beyond its stops"
     name = f"Open the zip; sew the sides of the outer, across the {across}"
     return [replace(sides, name=name, lines=(*sides.lines, *folded_ends(chain, tab))), *others]
-
-
-def _tabs_too_long(sizes: Sizes) -> Problem | None:
-    line_mm = line_for_opening_mm(LEAST_OPENING_MM, ZipEnds.TABS, sizes["slider_parked_mm"])
-    longest = (sizes["width_mm"] + sizes["depth_mm"] - line_mm) / 2
-    said = "leaves a zip too short to reach through"
-    return too_large(sizes, "tab_length_mm", longest, said) if ends_of(sizes) is ZipEnds.TABS else None
 
 
 def _too_deep_to_close(sizes: Sizes) -> Problem | None:
@@ -193,7 +146,7 @@ ZIP_POUCH = FormSpec(
     own_rules=(
         *box_rules(may_be_flat=True),
         FitRule(("depth_mm", "height_mm"), _too_deep_to_close),
-        FitRule(("tab_length_mm", "slider_parked_mm", "width_mm", "depth_mm"), _tabs_too_long),
+        tabs_rule(("width_mm", "depth_mm")),
     ),
     own_roles=(OUTER, LINING, TAB, ZIP_CHAIN, SLIDER),
     add_ons=(
