@@ -98,7 +98,8 @@ def _beyond_opening_mm(sizes: Sizes) -> float:
 
 
 def _opening_limits_mm(sizes: Sizes) -> tuple[float, float]:
-    if sizes[TOP_ZIP] == BANDS:
+    # Until it is chosen, what fits either kind.
+    if sizes[TOP_ZIP] != RECESSED:
         return LEAST_OPENING_MM, sizes["width_mm"] - _beyond_opening_mm(sizes) - 2 * OFF_CORNER_MM
     return LEAST_OPENING_MM, sizes["width_mm"] - sizes[f"{PREFIX}slider_parked_mm"] - 2 * LEAST_TAB_MM
 
@@ -106,7 +107,7 @@ def _opening_limits_mm(sizes: Sizes) -> tuple[float, float]:
 def _usual_opening_mm(sizes: Sizes) -> float:
     """As long as there is room for; of a band that would end within a strap end, as long as fits between the straps."""
     longest = _opening_limits_mm(sizes)[1]
-    if sizes[TOP_ZIP] == BANDS and "strap_spacing_mm" in sizes:
+    if sizes[TOP_ZIP] != RECESSED and "strap_spacing_mm" in sizes:
         shorter, longer = _openings_within_mm("strap", sizes)
         return shorter if shorter < longest < longer else longest
     return longest

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from bagwright.model.pattern import Pattern
 from bagwright.model.zip_plan import ZipPlan
 from bagwright.web.wording import Wording
@@ -22,10 +24,16 @@ def _view(plan: ZipPlan, say: Wording) -> ZipView:
         facts=_facts(plan, say),
         work=_work(plan, say),
         bulk=tuple(
-            ZipBulk(bulk_said(point), "; ".join(point.during), point.advice.said(say.length)) for point in plan.bulk
+            ZipBulk(bulk_said(point), _during(point.during), point.advice.said(say.length)) for point in plan.bulk
         ),
         cautions=tuple(caution.said(say.length) for caution in plan.cautions),
     )
+
+
+def _during(steps: Sequence[str]) -> str:
+    """The steps by name, as a sentence; nothing if it is all of them."""
+    named = " and ".join(f"“{step}”" for step in steps)
+    return f"Step{'s' if len(steps) > 1 else ''}: {named}." if steps else ""
 
 
 def _facts(plan: ZipPlan, say: Wording) -> tuple[tuple[str, str], ...]:
@@ -38,7 +46,7 @@ def _facts(plan: ZipPlan, say: Wording) -> tuple[tuple[str, str], ...]:
     ]
     if one.facing_mm:
         facts.append(("Width with the cloth beside it", say.length(one.finished_mm)))
-    return (*facts, (f"Mouth of a #{one.number} slider", mouth_said(plan)))
+    return (*facts, (f"Mouth of a #{one.number} slider (ASTM D3657-03)", mouth_said(plan)))
 
 
 def _work(plan: ZipPlan, say: Wording) -> tuple[ZipWork, ...]:

@@ -160,10 +160,10 @@ def mouth_said(plan: ZipPlan) -> str:
 
 
 def bulk_said(point: BulkPoint) -> str:
-    """Where it is and how thick: of layers, those just before in brackets."""
+    """Where it is, how many layers lie there and how many beside it."""
     if not point.layers:
         return point.where
-    beside = f", next to {point.layers_beside}" if point.layers_beside != point.layers else ""
+    beside = f", {point.layers_beside} beside them" if point.layers_beside != point.layers else ""
     return f"{point.where}: {point.layers} layers{beside}"
 
 
