@@ -2,8 +2,10 @@
 
 import math
 
+import numpy as np
 import pytest
 
+from bagwright.drafting.fold_up import fold_up
 from bagwright.drafting.forms import FORMS, draft_bag
 from bagwright.drafting.order_of_work import order_of_work
 from bagwright.model.pattern import Pattern, Seam, Stage
@@ -95,3 +97,21 @@ def test_key_tab_and_wrist_loop_property_lie_in_different_sides():
     ]
     assert len(places) == 2
     assert not places[0] & places[1]
+
+
+@pytest.mark.parametrize("form", WITH_TAB)
+def test_inside_tab_property_hangs_into_the_bag_at_full_length(form):
+    """Folded in half it shows width by length on both sides, and lies within the box round the lining."""
+    folded = fold_up(draft_bag(form, {"key_tab": 1.0, "key_tab_width_mm": 15.0, "key_tab_length_mm": 40.0}))
+    tab = [facet.points for facet in folded.facets if facet.piece_id == "key_tab"]
+    assert sum(area_from_shoelace(points) for points in tab) == pytest.approx(2 * 15 * 40, rel=0.01)
+    lining = [point for facet in folded.facets if facet.role == "lining" for point in facet.points]
+    for axis in range(3):
+        own, around = [point[axis] for points in tab for point in points], [point[axis] for point in lining]
+        assert min(around) - 0.01 <= min(own) <= max(own) <= max(around) + 0.01
+
+
+def area_from_shoelace(points):
+    """Area of a flat polygon in space: half the sum of cross products about its first corner."""
+    ways = np.asarray(points[1:]) - points[0]
+    return float(np.linalg.norm(np.cross(ways[:-1], ways[1:]).sum(axis=0))) / 2

@@ -20,6 +20,16 @@ def test_steps_property_are_numbered_and_stages_follow_one_another(form):
     assert stages == sorted(stages)
 
 
+@pytest.mark.parametrize("form", [key for key in FORMS if key not in {"organiser"}])
+def test_steps_property_turn_the_bag_before_or_as_its_gap_is_closed(form):
+    """All but a bound panel are sewn inside out: somebody must be told when to turn them."""
+    steps = [step for step in order_of_work(draft_bag(form, {})) if step.stage in (Stage.JOIN, Stage.CLOSE)]
+    turned = [step.number for step in steps if step.name.startswith("Turn right side out")]
+    closed = [step.number for step in steps if "gap" in step.name and step.stage is Stage.CLOSE]
+    assert turned and closed
+    assert turned[0] <= closed[0]
+
+
 @pytest.mark.parametrize("form", FORMS)
 def test_steps_property_sew_every_seam_once(form):
     pattern = draft_bag(form, {})

@@ -163,12 +163,12 @@ def _below_recess(faces: Faces) -> Faces:
 def _four(part: str, face: Face) -> Faces:
     """All four like the one given, which is the front of the lining."""
     back = "back" if face.top else ""
-    front, other = "one of the two, the front", "the other of the two, the back"
+    front, behind = "one of the two, the front", "one of the two, the back"
     return Faces(
-        inside=replace(face, said=f"one lining {part}"),
-        inside_back=replace(face, copy=2, said=f"the other lining {part}", which="the other of the two", top=back),
+        inside=replace(face, said=f"one lining {part}, the front", which=front),
+        inside_back=replace(face, copy=2, said=f"one lining {part}, the back", which=behind, top=back),
         outside=replace(face, piece_id="outer", said=f"one outer {part}, the front", which=front),
         outside_back=replace(
-            face, piece_id="outer", copy=2, said=f"the other outer {part}, the back", which=other, top=back
+            face, piece_id="outer", copy=2, said=f"one outer {part}, the back", which=behind, top=back
         ),
     )

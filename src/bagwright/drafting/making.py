@@ -154,7 +154,8 @@ class Making:
                 Step(TOP_EDGE, edge, SeamKind.TOPSTITCH, lines, stage=Stage.JOIN),
             ]
         if self.gap:
-            steps.append(Step("gap", "Close the gap in the lining", lockstitch, (self.gap,), stage=Stage.CLOSE))
+            close = "Close the gap in the lining" if lines else "Turn right side out through the gap, and close it"
+            steps.append(Step("gap", close, lockstitch, (self.gap,), stage=Stage.CLOSE))
         return steps
 
 

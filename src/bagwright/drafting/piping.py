@@ -213,8 +213,11 @@ def flap_piping() -> AddOn:
 
 def base_piping() -> AddOn:
     """Along front and back of a base that comes up there."""
-    front, back = (PipedSeam("base", "the base", held_on=1, lines=(line,)) for line in (0, 1))
-    return piping({"along the base": (front, back)})
+    edges = tuple(
+        PipedSeam("base", f"the {side} edge of the base", held_on=1, lines=(line,))
+        for line, side in enumerate(("front", "back"))
+    )
+    return piping({"along the base": edges})
 
 
 def round_base_piping() -> AddOn:
