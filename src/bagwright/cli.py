@@ -259,6 +259,19 @@ def heat(*, file: str, as_json: bool, units: str) -> None:
 @main.command()
 @click.argument("file")
 @_answer_options
+def ruler(*, file: str, as_json: bool, units: str) -> None:
+    """Tell how a cloth bends, how thick and how heavy it is, from readings at home.
+
+    FILE is JSON as in docs/json.md, or - for standard input.
+    """
+    from bagwright.workflows import tell_ruler as told
+
+    _tell(file, (told.ruler_of_file, told.ruler_as_json, told.ruler_in_words), as_json=as_json, units=units)
+
+
+@main.command()
+@click.argument("file")
+@_answer_options
 def lay(*, file: str, as_json: bool, units: str) -> None:
     """Lay pieces on cloth.
 
