@@ -155,7 +155,9 @@ def _strip(key: str, length_mm: float, seams: Sequence[PipedSeam], sizes: Sizes)
     right = EdgeUse.SEAM if halves == 2 else EdgeUse.OPENING
     return Piece(
         id=key,
-        name="Piping strip" if key == "piping" else f"Piping strip for {listed([seam.said for seam in seams])}",
+        name="Piping strip"
+        if key == "piping"
+        else f"Piping, {listed([seam.said.removeprefix('the ') for seam in seams])}",
         role="piping",
         net=rectangle_outline(long, wide, names),
         allowance_mm={

@@ -37,7 +37,7 @@ LONG_STRAP_KIND = count_spec(
 
 def strap_length_spec(low_default_high_mm: tuple[float, float, float]) -> MeasurementSpec:
     """Length of one strap between the edges it is held in."""
-    said = "Length of one strap that shows above the top edge."
+    said = "Length of one strap that shows above the top edge; of an adjustable one at its longest."
     return size_spec("strap_length_mm", "Strap length", said, low_default_high_mm)
 
 
