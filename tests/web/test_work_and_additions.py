@@ -28,8 +28,7 @@ def test_added_pocket_shows_its_sizes_and_a_removed_one_hides_them(client):
 def test_pocket_added_to_a_small_bag_takes_a_size_that_fits(client):
     bag = BagOnPage(client, TOTE)
     bag.post("size", inside_pockets="0")
-    small = {"width_mm": "5 in", "strap_spacing_mm": "3 in", "depth_mm": "2 in"}
-    assert bag.post("size", **small).status_code == 303
+    assert bag.post("size", width_mm="5 in", strap_spacing_mm="3 in", depth_mm="2 in").status_code == 303
     assert bag.post("size", inside_pockets="1").status_code == 303
     assert size_form(bag)["pocket_width_mm"] == "4 in"
 

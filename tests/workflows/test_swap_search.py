@@ -25,7 +25,7 @@ def every_stack(view):
     shelf = view.shelf
     priced = [m for m in shelf.materials.values() if m.overhang_mm and m.thickness_mm and shelf.widths_mm(m.id)]
     for outer in (m for m in priced if m.kind in role.kinds):
-        inner = [None]
+        inner: list[Layer | None] = [None]
         for m in (m for m in priced if m.kind in STIFFENERS):
             too_hot = m.glue_needs_c and outer.highest_iron_c and m.glue_needs_c.high > outer.highest_iron_c.low
             if m.fusible_sides and not too_hot:
