@@ -276,7 +276,8 @@ def test_polygons_written_by_the_library_come_back(corners):
     document = drawing()
     document.modelspace().add_lwpolyline(list(hull.boundary.coords), close=True)
     found = piece(document)
-    assert found.outline.area_mm2 == pytest.approx(hull.area, rel=1e-6, abs=1e-3)
+    # Joints within a thousandth of a mm of a straight line are none.
+    assert found.outline.area_mm2 == pytest.approx(hull.area, abs=1e-3 * hull.length)
 
 
 def test_open_boundary_rejects_with_both_ends():

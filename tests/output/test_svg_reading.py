@@ -431,7 +431,8 @@ def test_polygons_written_by_shapely_come_back(corners):
     if hull.geom_type != "Polygon" or hull.area < 100 or max(hull.bounds[2] - hull.bounds[0], 0) < 6:
         return
     found = piece(hull.svg())
-    assert found.outline.area_mm2 == pytest.approx(hull.area, rel=1e-6)
+    # Joints within a thousandth of a mm of a straight line are none.
+    assert found.outline.area_mm2 == pytest.approx(hull.area, abs=1e-3 * hull.length)
     assert found.outline.length_mm == pytest.approx(hull.length, abs=0.01)
 
 
