@@ -11,7 +11,7 @@ import os
 import sys
 from collections.abc import Callable, Iterable
 from pathlib import Path
-from typing import Literal, TypeVar
+from typing import Any, Literal, TypeVar
 
 import click
 
@@ -178,95 +178,73 @@ def body(*, file: str, as_json: bool, units: str) -> None:
     _tell(file, (told.body_of_file, told.body_as_json, told.body_in_words), as_json=as_json, units=units)
 
 
-@main.command()
-@click.argument("file")
-@_answer_options
-def stand(*, file: str, as_json: bool, units: str) -> None:
-    """Tell whether a panel held at its sides and foot stays flat or bows.
+def _teller(name: str, says: str) -> Callable[[Callable[[], Teller[Any]]], None]:
+    """A command that reads one FILE and tells what it finds; the decorated function imports it only when called."""
 
-    FILE is JSON as in docs/json.md, or - for standard input.
-    """
+    def add(find: Callable[[], Teller[Any]]) -> None:
+        @main.command(name, help=f"{says}\n\nFILE is JSON as in docs/json.md, or - for standard input.")
+        @click.argument("file")
+        @_answer_options
+        def told(*, file: str, as_json: bool, units: str) -> None:
+            _tell(file, find(), as_json=as_json, units=units)
+
+    return add
+
+
+@_teller("stand", "Tell whether a panel held at its sides and foot stays flat or bows.")
+def _stand() -> Teller[Any]:
     from bagwright.workflows import tell_stand as told
 
-    _tell(file, (told.stand_of_file, told.stand_as_json, told.stand_in_words), as_json=as_json, units=units)
+    return told.stand_of_file, told.stand_as_json, told.stand_in_words
 
 
-@main.command()
-@click.argument("file")
-@_answer_options
-def bond(*, file: str, as_json: bool, units: str) -> None:
-    """Tell how firmly two materials hold to each other, from a fused or quilted scrap.
-
-    FILE is JSON as in docs/json.md, or - for standard input.
-    """
+@_teller("bond", "Tell how firmly two materials hold to each other, from a fused or quilted scrap.")
+def _bond() -> Teller[Any]:
     from bagwright.workflows import tell_bond as told
 
-    _tell(file, (told.bond_of_file, told.bond_as_json, told.bond_in_words), as_json=as_json, units=units)
+    return told.bond_of_file, told.bond_as_json, told.bond_in_words
 
 
-@main.command()
-@click.argument("file")
-@_answer_options
-def swaps(*, file: str, as_json: bool, units: str) -> None:
-    """List the best trade-offs among all stacks that a shelf allows for a panel.
-
-    FILE is JSON as in docs/json.md, or - for standard input.
-    """
+@_teller("swaps", "List the best trade-offs among all stacks that a shelf allows for a panel.")
+def _swaps() -> Teller[Any]:
     from bagwright.workflows import tell_swaps as told
 
-    _tell(file, (told.swaps_of_file, told.swaps_as_json, told.swaps_in_words), as_json=as_json, units=units)
+    return told.swaps_of_file, told.swaps_as_json, told.swaps_in_words
 
 
-@main.command()
-@click.argument("file")
-@_answer_options
-def bulk(*, file: str, as_json: bool, units: str) -> None:
-    """Count the layers under the needle at every seam and crossing of a bag, against your machine.
-
-    FILE is JSON as in docs/json.md, or - for standard input.
-    """
+@_teller("bulk", "Count the layers under the needle at every seam and crossing of a bag, against your machine.")
+def _bulk() -> Teller[Any]:
     from bagwright.workflows import tell_bulk as told
 
-    _tell(file, (told.bulk_of_file, told.bulk_as_json, told.bulk_in_words), as_json=as_json, units=units)
+    return told.bulk_of_file, told.bulk_as_json, told.bulk_in_words
 
 
-@main.command()
-@click.argument("file")
-@_answer_options
-def strap(*, file: str, as_json: bool, units: str) -> None:
-    """Tell how hard strap ends are pulled and whether their stitching bears it.
-
-    FILE is JSON as in docs/json.md, or - for standard input.
-    """
+@_teller("strap", "Tell how hard strap ends are pulled and whether their stitching bears it.")
+def _strap() -> Teller[Any]:
     from bagwright.workflows import tell_strap as told
 
-    _tell(file, (told.strap_of_file, told.strap_as_json, told.strap_in_words), as_json=as_json, units=units)
+    return told.strap_of_file, told.strap_as_json, told.strap_in_words
 
 
-@main.command()
-@click.argument("file")
-@_answer_options
-def heat(*, file: str, as_json: bool, units: str) -> None:
-    """Tell whether the layers of a stack can be fused, how, and what to do if not.
-
-    FILE is JSON as in docs/json.md, or - for standard input.
-    """
+@_teller("heat", "Tell whether the layers of a stack can be fused, how, and what to do if not.")
+def _heat() -> Teller[Any]:
     from bagwright.workflows import tell_heat as told
 
-    _tell(file, (told.heat_of_file, told.heat_as_json, told.heat_in_words), as_json=as_json, units=units)
+    return told.heat_of_file, told.heat_as_json, told.heat_in_words
 
 
-@main.command()
-@click.argument("file")
-@_answer_options
-def ruler(*, file: str, as_json: bool, units: str) -> None:
-    """Tell how a cloth bends, how thick and how heavy it is, from readings at home.
-
-    FILE is JSON as in docs/json.md, or - for standard input.
-    """
+@_teller("ruler", "Tell how a cloth bends, how thick and how heavy it is, from readings at home.")
+def _ruler() -> Teller[Any]:
     from bagwright.workflows import tell_ruler as told
 
-    _tell(file, (told.ruler_of_file, told.ruler_as_json, told.ruler_in_words), as_json=as_json, units=units)
+    return told.ruler_of_file, told.ruler_as_json, told.ruler_in_words
+
+
+@_teller("measure", "Tell which measurement of your materials would tell most about the panels at hand.")
+def _measure() -> Teller[Any]:
+    from bagwright.workflows import tell_measure as told
+
+    return told.measure_of_file, told.measure_as_json, told.measure_in_words
 
 
 @main.command()
