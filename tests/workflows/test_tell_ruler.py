@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from bagwright.body.heart_loop import heart_loop_bending_length_mm
 from bagwright.body.ruler_readings import ruler_finding
 from bagwright.errors import FaultyInput
 from bagwright.model.home_tests import FaceReadings
@@ -67,3 +68,15 @@ def test_rejects_every_fault_at_once():
     with pytest.raises(FaultyInput) as refused:
         ruler_of_file(b"{}")
     assert [problem.place for problem in refused.value.problems] == ["readings"]
+
+
+def test_heart_loop_stands_in_for_the_ruler_test():
+    loop = ruler_of_file(json.dumps({"heart_loop": {"strip_mm": 200, "loop_mm": 60}}).encode())
+    assert loop.finding is None and loop.loop_overhang_mm is not None
+    assert loop.loop_overhang_mm.value == pytest.approx(2 * heart_loop_bending_length_mm(200, 60), rel=1e-3)
+    assert "By its heart loop" in ruler_in_words(loop, UnitSystem.METRIC)
+    answer: Any = ruler_as_json(loop)
+    assert answer["lengthwise"] is answer["bending_length_mm"] is None
+    with pytest.raises(FaultyInput) as refused:
+        ruler_of_file(json.dumps({"heart_loop": {"strip_mm": 200, "loop_mm": 90}}).encode())
+    assert [problem.place for problem in refused.value.problems] == ["heart_loop.loop_mm"]

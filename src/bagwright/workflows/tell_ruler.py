@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 from pydantic import Field
 
+from bagwright.body.heart_loop import overhang_of_heart_loop
 from bagwright.body.home_tests import mass_of_piece, thickness_of_stack
 from bagwright.body.ruler_readings import ruler_finding
 from bagwright.errors import FaultyInput
@@ -45,6 +46,13 @@ class WeightWords(Contract):
     scale_step_g: float = Field(default=1, ge=0.001, le=100, description="step of the scale in g, 0.001 to 100")
 
 
+class LoopWords(Contract):
+    """A heart loop: a strip that hangs from its two ends, both going up into the clamp."""
+
+    strip_mm: float = Field(ge=20, le=2_000, description="free length of the strip in mm, 20 to 2000")
+    loop_mm: float = Field(ge=2, le=1_000, description="how far the loop hangs down in mm, 2 to 1000")
+
+
 class RulerWords(Contract):
     """What `bagwright ruler` reads."""
 
@@ -52,15 +60,19 @@ class RulerWords(Contract):
     crosswise: FaceReadingsWords = Field(default=FaceReadingsWords(), description="strips cut crosswise")
     angle_deg: AngleDeg = 41.5
     reading_error_mm: float = Field(default=1, ge=0.05, le=10, description="how far she reads off in mm, 0.05 to 10")
+    heart_loop: LoopWords | None = Field(
+        default=None, description="a heart loop of a lengthwise strip, if one was hung"
+    )
     thickness: ThicknessWords | None = Field(default=None, description="a stack of layers under a ruler, if measured")
     weight: WeightWords | None = Field(default=None, description="a cut rectangle on a scale, if weighed")
 
 
 @dataclass(frozen=True, slots=True)
 class ToldRuler:
-    """The finding of the ruler test, and thickness and weight where they were measured."""
+    """The finding of the ruler test, the overhang a heart loop stands for, thickness and weight, as far as measured."""
 
-    finding: RulerFinding
+    finding: RulerFinding | None
+    loop_overhang_mm: Reading | None
     thickness_mm: Reading | None
     mass_gsm: Reading | None
 
@@ -68,22 +80,34 @@ class ToldRuler:
 def ruler_of_file(text: bytes) -> ToldRuler:
     """What the readings that JSON `text` lists tell. Raises `FaultyInput` with every fault."""
     words = read_contract(text, RulerWords)
-    thickness = mass = None
+    thickness = mass = loop = finding = None
     faults = Faults()
     with faults:
         thickness = _thickness(words.thickness) if words.thickness else None
     with faults:
         mass = _mass(words.weight) if words.weight else None
     with faults:
-        finding = ruler_finding(
-            _faces(words.lengthwise),
-            _faces(words.crosswise),
-            angle_deg=words.angle_deg,
-            mass_gsm=mass,
-            reading_error_mm=words.reading_error_mm,
-        )
+        loop = _loop(words.heart_loop, words.reading_error_mm) if words.heart_loop else None
+    with faults:
+        if not words.heart_loop or _readings(words.lengthwise) or _readings(words.crosswise):
+            finding = ruler_finding(
+                _faces(words.lengthwise),
+                _faces(words.crosswise),
+                angle_deg=words.angle_deg,
+                mass_gsm=mass,
+                reading_error_mm=words.reading_error_mm,
+            )
     faults.raise_if_any()
-    return ToldRuler(finding, thickness, mass)
+    return ToldRuler(finding, loop, thickness, mass)
+
+
+def _readings(words: FaceReadingsWords) -> tuple[float, ...]:
+    return (*words.face_up_mm, *words.face_down_mm)
+
+
+def _loop(words: LoopWords, reading_error_mm: float) -> Reading:
+    with _inside("heart_loop"):
+        return overhang_of_heart_loop(words.strip_mm, words.loop_mm, reading_error_mm=reading_error_mm)
 
 
 def _faces(words: FaceReadingsWords) -> FaceReadings:
@@ -112,9 +136,10 @@ def _inside(place: str) -> Iterator[None]:
 def ruler_as_json(told: ToldRuler) -> dict[str, object]:
     """The answer of `bagwright ruler`; its readings can be used as they are wherever a reading may stand."""
     return {
-        "lengthwise": _direction_as_json(told.finding.lengthwise),
-        "crosswise": _direction_as_json(told.finding.crosswise),
-        "bending_length_mm": _reading_as_json(told.finding.bending_length_mm),
+        "lengthwise": _direction_as_json(told.finding.lengthwise if told.finding else None),
+        "crosswise": _direction_as_json(told.finding.crosswise if told.finding else None),
+        "bending_length_mm": _reading_as_json(told.finding.bending_length_mm if told.finding else None),
+        "loop_overhang_mm": _reading_as_json(told.loop_overhang_mm),
         "thickness_mm": _reading_as_json(told.thickness_mm),
         "mass_gsm": _reading_as_json(told.mass_gsm),
     }
@@ -151,9 +176,13 @@ def _group_as_json(group: ReadingGroup | None) -> dict[str, object] | None:
 def ruler_in_words(told: ToldRuler, units: UnitSystem) -> str:
     """The answer for the maker."""
     lines: list[str] = []
-    for name, found in (("Lengthwise", told.finding.lengthwise), ("Crosswise", told.finding.crosswise)):
+    tested = told.finding
+    for name, found in (("Lengthwise", tested.lengthwise), ("Crosswise", tested.crosswise)) if tested else ():
         if found:
             lines += _direction_lines(name, found, units)
+    if told.loop_overhang_mm:
+        value, low, high = (print_length(end, units).text for end in _ends(told.loop_overhang_mm))
+        lines.append(f"By its heart loop it would hang over {value} ({low} to {high}) in the ruler test.")
     if told.thickness_mm:
         one = told.thickness_mm
         lines.append(f"One layer is {one.value:.2f} mm thick ({one.low:.2f} to {one.high:.2f}).")
