@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
+from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 from scipy.special import airy, jv
 
@@ -28,6 +29,43 @@ def test_k1_bending_length_matches_gate_2020_tf_question_51():
 def test_k2_rigidity_matches_gate_2018_tf_question_53():
     # Found: bending length doubles, rigidity grows eightfold.
     assert rigidity_unm(200, 50) == pytest.approx(8 * rigidity_unm(200, 25))
+
+
+def _overhang_by_solving_m(mass_gsm: float, rigidity_unm: float) -> float:
+    """Second method, in SI from the beam's equation alone: the length whose chord falls by 41.5 degrees."""
+    weight, rigidity = mass_gsm / 1000 * 9.80665, rigidity_unm * 1e-6
+
+    def strip(length: float, clamp_curvature: float):
+        def change(s, state):
+            return [state[1], -weight / rigidity * (length - s) * math.cos(state[0]), *_direction(state[0])]
+
+        return solve_ivp(change, (0, length), [0, clamp_curvature, 0, 0], rtol=1e-10, atol=1e-13).y[:, -1]
+
+    def chord(length: float) -> float:
+        most = weight * length**2 / (2 * rigidity)
+        curvature = brentq(lambda k: strip(length, k)[1], most * 0.3, most, xtol=1e-12, rtol=1e-13)
+        _, _, across, down = strip(length, curvature)
+        return math.degrees(math.atan2(down, across)) - 41.5
+
+    scale = math.cbrt(rigidity / weight)
+    return float(brentq(chord, 1.2 * scale, 2.4 * scale, xtol=1e-10))
+
+
+def _direction(slope: float) -> tuple[float, float]:
+    return math.cos(slope), math.sin(slope)
+
+
+def test_k1_agrees_with_solving_the_strip():
+    # Half the overhang at 41.5 degrees is the bending length; the answer of K1 then follows from no formula of ours.
+    overhang_mm = 1000 * _overhang_by_solving_m(250, 275)
+    assert overhang_mm / 2 == pytest.approx(48.23, abs=0.02)
+    assert bending_length_of_rigidity_mm(275, 250) == pytest.approx(overhang_mm / 2, rel=3e-4)
+
+
+def test_k2_agrees_with_solving_the_strip():
+    # A strip eight times as rigid hangs over twice as far.
+    once, twice = (_overhang_by_solving_m(200, rigidity) for rigidity in (15.0, 8 * 15.0))
+    assert twice == pytest.approx(2 * once, rel=1e-6)
 
 
 def test_k3_standing_height_matches_greenhill_1881():

@@ -68,6 +68,7 @@ def test_faces_on_a_weak_core_match_derived_ceiling():
 
 @pytest.mark.parametrize("count", [1, 2, 3, 5, 8])
 def test_k20_equal_layers_match_cube_law(count):
-    # Derived: n bonded layers are n^3 times as stiff as one, n loose ones n times.
+    # Derived: n bonded layers are n^3 times as stiff as one, n loose ones n times. Second method: integration.
+    assert _by_integration([Ply(10, 0.3)] * count) == pytest.approx(10 * count**3, rel=1e-9)
     assert bonded_rigidity_unm([Ply(10, 0.3)] * count) == pytest.approx(10 * count**3, rel=1e-12)
     assert loose_rigidity_unm([10] * count) == pytest.approx(10 * count)

@@ -33,6 +33,14 @@ def test_k8_seam_strength_matches_thread_maker_bulletin(stitches, pounds):
     assert pounds_per_inch(stitches, 2.6) == pytest.approx(pounds, rel=1e-9)
 
 
+@pytest.mark.parametrize(("stitches", "pounds"), [(10, 4.0), (6, 2.6), (8, 2.6), (12, 2.6)])
+def test_k7_and_k8_agree_with_a_count_of_stitches(stitches, pounds):
+    # Second way, in newtons: a decimetre of seam, stitch by stitch, each bearing one and a half ends of thread.
+    count = stitches * 100 / MM_PER_INCH
+    decimetre = count * 1.5 * pounds * NEWTONS_PER_POUND
+    assert 100 * seam_strength_n_per_mm(MM_PER_INCH / stitches, pounds * NEWTONS_PER_POUND) == pytest.approx(decimetre)
+
+
 @pytest.mark.parametrize(("stitches", "printed"), [(6, 20), (8, 26), (10, 33), (12, 40)])
 def test_seam_strength_of_spun_thread_matches_printed_whole_pounds(stitches, printed):
     # Found: 27 tex spun thread of 2.2 lb; the source rounds.

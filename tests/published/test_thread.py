@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import itertools
+import math
+
 import pytest
 
 from bagwright.body.thread import thread_length_mm, thread_ratio_lockstitch, thread_ratio_pulled
@@ -20,6 +23,18 @@ def test_k5_lockstitch_matches_textilecalculations_com():
 @pytest.mark.parametrize(("thickness_in", "stitches_per_in"), [(0.02, 7), (0.1, 8), (0.15, 6)])
 def test_k5_inches_form_agrees_with_metric(thickness_in, stitches_per_in):
     assert _ratio_by_inches(thickness_in, stitches_per_in) == pytest.approx(2 + 2 * thickness_in * stitches_per_in)
+
+
+@pytest.mark.parametrize(("thickness_mm", "stitch_mm"), [(0.254, 2.54), (1.0, 2.5), (3.0, 3.0)])
+def test_k5_agrees_with_walking_the_thread(thickness_mm, stitch_mm):
+    # Second method: both threads walked corner by corner over 50 stitches, meeting in the middle of the cloth.
+    needle, bobbin = [], []
+    for stitch in range(50):
+        x, half = stitch * stitch_mm, thickness_mm / 2
+        needle += [(x, half), (x, 2 * half), (x + stitch_mm, 2 * half), (x + stitch_mm, half)]
+        bobbin += [(x, half), (x, 0.0), (x + stitch_mm, 0.0), (x + stitch_mm, half)]
+    walked = sum(math.dist(a, b) for path in (needle, bobbin) for a, b in itertools.pairwise(path))
+    assert thread_ratio_lockstitch(thickness_mm, stitch_mm) == pytest.approx(walked / (50 * stitch_mm))
 
 
 @pytest.mark.parametrize(("stitch_mm", "thickness_mm", "ratio"), [(2.5, 1.0, 2.8), (3.0, 3.0, 4.0)])
