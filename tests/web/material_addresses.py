@@ -3,6 +3,7 @@
 MATERIAL_ADDRESSES = {
     "/materials",
     "/materials/csv",
+    "/ruler-test/{card}",
     "/materials/{material_id}",
     "/materials/{material_id}/swatch.jpg",
     "/materials/{material_id}/swatch",

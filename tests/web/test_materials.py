@@ -198,3 +198,11 @@ def test_cells_that_a_table_program_would_run_are_made_harmless(client):
     assert next(row["note"] for row in rows if row["id"] == "pond-canvas") == "'=1+2"
     client.post("/materials/csv", files={"table": ("m.csv", client.get("/materials/csv").content)})
     assert form(client)["note"] == "=1+2"
+
+
+@pytest.mark.parametrize("card", ["slope-card-a4.pdf", "slope-card-letter.pdf"])
+def test_slope_card_is_linked_and_there(client, card):
+    assert f'href="/ruler-test/{card}"' in client.get(CANVAS).text
+    answer = client.get(f"/ruler-test/{card}")
+    assert (answer.status_code, answer.content[:5]) == (200, b"%PDF-")
+    assert client.get("/ruler-test/other.pdf").status_code == 404

@@ -27,6 +27,7 @@ from bagwright.workflows.material_changes import (
     redo_material_change,
     undo_material_change,
 )
+from bagwright.workflows.papers import slope_card
 from bagwright.workflows.shelf_csv import shelf_as_csv, take_in_csv
 from bagwright.workflows.swatches import keep_swatch, swatch_of
 from bagwright.workflows.workroom_changes import the_workroom
@@ -170,6 +171,13 @@ def show_swatch(request: Request) -> Response:
     return Response(picture.data, media_type=picture.media_type)
 
 
+def show_slope_card(request: Request) -> Response:
+    """The card of the ruler test, to print."""
+    card = slope_card(request.path_params["card"])
+    headers = {"content-disposition": f'attachment; filename="{card.name}"'}
+    return Response(card.data, media_type=card.kind, headers=headers)
+
+
 def show_csv(request: Request) -> Response:
     """The shelf as a table."""
     headers = {"content-disposition": 'attachment; filename="materials.csv"'}
@@ -209,6 +217,7 @@ _ONE = "/materials/{material_id}"
 ROUTES = [
     Route("/materials", show_materials),
     Route("/materials", add, methods=["POST"]),
+    Route("/ruler-test/{card}", show_slope_card),
     Route("/materials/csv", show_csv),
     Route("/materials/csv", take_csv, methods=["POST"]),
     Route(_ONE, show_material),

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 
 from bagwright.errors import NotKept
 from bagwright.output.dxf import pattern_dxf
-from bagwright.output.pdf import pattern_pdf
+from bagwright.output.pdf import drawings_pdf, pattern_pdf
 from bagwright.output.pieces import draw_pieces
+from bagwright.output.slope_card import draw_slope_card
 from bagwright.output.svg import svg_file
 from bagwright.workflows.desk import BagView, Desk, view_bag
 
@@ -40,6 +41,17 @@ _PAPERS: Mapping[str, tuple[str, Callable[[BagView], bytes]]] = {
     "pieces.dxf": ("image/vnd.dxf", lambda view: pattern_dxf(view.answer.pattern)),
 }
 PAPER_NAMES = tuple(_PAPERS)
+SLOPE_CARDS: Mapping[str, str] = {"slope-card-a4.pdf": "A4", "slope-card-letter.pdf": "Letter"}
+RULER_TEST_DEG = 41.5
+
+
+def slope_card(name: str) -> PaperFile:
+    """The card of the ruler test at the slope of the standards, one of `SLOPE_CARDS`. Raises `NotKept`."""
+    if name not in SLOPE_CARDS:
+        raise NotKept(f"paper {name!r}")
+    paper, title = SLOPE_CARDS[name], "Slope card for the ruler test"
+    data = drawings_pdf([draw_slope_card(RULER_TEST_DEG, paper=paper)], paper=paper, title=title)
+    return PaperFile(name, "application/pdf", data)
 
 
 def paper_of_bag(desk: Desk, bag_id: str, paper: str) -> PaperFile:

@@ -30,8 +30,8 @@ def pattern_as_json(pattern: Pattern) -> Json:
         "measurements_mm": _used_mm(pattern),
         "pieces": [_piece(piece) for piece in pattern.pieces],
         "seams": [_seam(seam) for seam in pattern.seams],
-        "steps": [asdict(step) for step in order_of_work(pattern)],
-        "notions": [asdict(notion) for notion in pattern.notions],
+        "steps": [_rounded(asdict(step)) for step in order_of_work(pattern)],
+        "notions": [_rounded(asdict(notion)) for notion in pattern.notions],
         "zips": [zip_as_json(plan) for plan in zip_plans(pattern)],
         "assembled": [_assembled(measure, pattern) for measure in pattern.assembled],
         "soundness": {"passed": verdict.passed, "checks": list(verdict.checks), "faults": list(verdict.faults)},
@@ -42,7 +42,12 @@ def pattern_as_json(pattern: Pattern) -> Json:
 
 def _used_mm(pattern: Pattern) -> dict[str, float]:
     form = FORMS.get(pattern.form)
-    return form.used(pattern.measurements_mm) if form else dict(pattern.measurements_mm)
+    used = form.used(pattern.measurements_mm) if form else dict(pattern.measurements_mm)
+    return {key: _mm(size) for key, size in used.items()}
+
+
+def _rounded(fields: Json) -> Json:
+    return {name: _mm(value) if isinstance(value, float) else value for name, value in fields.items()}
 
 
 def _piece(piece: Piece) -> Json:
