@@ -135,15 +135,16 @@ def _steps(pocket: ZipPocket, pieces: tuple[Piece, Piece, Piece, Piece], host_to
     held = StitchLine(
         (part(host_top, start, start + width), against(bag, 1, "top"), along(strip, 1, "top")),
     )
+    tabs = f"Put the slider on the zip of the {said}; stitch a folded tab over each end of it"
     return (
-        replace(tab_step(tab, chain, key=f"{key}-tabs"), stage=stage),
+        replace(tab_step(tab, chain, key=f"{key}-tabs"), name=tabs, stage=stage),
         Step(
             f"{key}-strip", f"Sew the strip of the {said} to one tape of the zip", SeamKind.ZIP, (upper,), stage=stage
         ),
         Step(f"{key}-zip", f"Sew the bag of the {said} to the other tape", SeamKind.ZIP, (lower,), stage=stage),
         Step(
             f"{key}-edge",
-            "Press cloth away from the teeth; topstitch along the zip",
+            f"Press cloth away from the teeth; topstitch along the zip of the {said}",
             SeamKind.TOPSTITCH,
             (upper, lower),
             stage=stage,
