@@ -84,7 +84,8 @@ class Columns:
         again, from any start, ends at the least after few turns.
         """
         cube = self._total(self.mass_low * self.cube_low, stacks) / self._total(self.mass_low, stacks)
-        for _ in range(stacks.shape[1] + 1):
+        turns = 0 if np.array_equal(self.mass_low, self.mass_high) else stacks.shape[1] + 1
+        for _ in range(turns):
             weight, stiff = np.zeros(len(stacks)), np.zeros(len(stacks))
             for place in range(stacks.shape[1]):
                 at = stacks[:, place]

@@ -173,14 +173,14 @@ def unknowns_of(sheets: Sequence[Sheet], runs: Sequence[slice]) -> Unknowns:
 
 
 def together(stacks: Sequence[Unknowns]) -> Unknowns:
-    """Many stacks of equally many layers as one; spans that only some of them need are filled up with ones."""
+    """Stacks of equally many layers, one in each, as one; spans that only some need are filled up with ones."""
 
     def joined(spans: Sequence[Span]) -> Span:
         widest = max(span.low.shape[1] for span in spans)
-        fill = [((0, 0), (0, widest - span.low.shape[1])) for span in spans]
-        low = [np.pad(span.low, by, constant_values=1.0) for span, by in zip(spans, fill, strict=True)]
-        high = [np.pad(span.high, by, constant_values=1.0) for span, by in zip(spans, fill, strict=True)]
-        return Span(np.vstack(low), np.vstack(high))
+        low, high = np.ones((len(spans), widest)), np.ones((len(spans), widest))
+        for row, span in enumerate(spans):
+            low[row, : span.low.shape[1]], high[row, : span.low.shape[1]] = span.low, span.high
+        return Span(low, high)
 
     return Unknowns(
         material=np.vstack([stack.material for stack in stacks]),
