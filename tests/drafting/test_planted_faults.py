@@ -184,7 +184,7 @@ FAULTS = {
     side_of_no_copy: "has no copy",
     side_of_no_edge: "has no edge or line 'brim'",
     step_left_out: "not 1, 2, 3 and so on",
-    larger_piece: "it is not|mm long, but",
+    larger_piece: "it is not|mm long, but|leaves the piece",
     crossing_net: "crosses itself",
     no_allowance: "has no seam allowance",
     impossible_allowance: "has the allowance",

@@ -29,10 +29,9 @@ class Shape:
     def of(cls, net: Outline, allowance_mm: Mapping[str, float]) -> Shape:
         """Judge the two lines."""
         lengths = {edge.name: edge.length_mm for edge in net.edges}
-        ring = net.ring(CHORD_MM)
-        net_faults = tuple(_net_faults(net, ring, lengths))
+        net_faults = tuple(_net_faults(net, lengths))
         can_cut = not net_faults and all(0 <= width < math.inf for width in allowance_mm.values())
-        return cls(net_faults, tuple(_cut_faults(net, ring, allowance_mm)) if can_cut else (), lengths)
+        return cls(net_faults, tuple(_cut_faults(net, allowance_mm)) if can_cut else (), lengths)
 
 
 def shapes_of(pieces: Sequence[Piece]) -> list[Shape]:
@@ -47,18 +46,18 @@ def shapes_of(pieces: Sequence[Piece]) -> list[Shape]:
     return shapes
 
 
-def _net_faults(net: Outline, ring: Sequence[Point], lengths_mm: Mapping[str, float]) -> Iterator[str]:
+def _net_faults(net: Outline, lengths_mm: Mapping[str, float]) -> Iterator[str]:
     for edge, following in zip(net.edges, (*net.edges[1:], net.edges[0]), strict=True):
         if math.dist(edge.end, following.start) > CLOSURE_MM:
             yield f"{edge.name} does not meet {following.name}"
         if lengths_mm[edge.name] <= ON_LINE_MM:
             yield f"{edge.name} has no length"
-    fault = ring_fault(ring)
+    fault = ring_fault(net.ring(CHORD_MM))
     if fault:
         yield f"the net line {fault}"
 
 
-def _cut_faults(net: Outline, ring: Sequence[Point], allowance_mm: Mapping[str, float]) -> Iterator[str]:
+def _cut_faults(net: Outline, allowance_mm: Mapping[str, float]) -> Iterator[str]:
     try:
         cut = cut_region(net, allowance_mm, CHORD_MM)
     except BrokenPromise as fault:
@@ -66,7 +65,7 @@ def _cut_faults(net: Outline, ring: Sequence[Point], allowance_mm: Mapping[str, 
         return
     if len(list(cut.parts())) != 1:
         yield "what is cut falls into parts"
-    if not cut.holds(Region.from_ring(ring), slack_mm=ON_LINE_MM):
+    if not cut.holds(net.region(CHORD_MM), slack_mm=ON_LINE_MM):
         yield "the net line leaves the cut line"
 
 

@@ -47,7 +47,7 @@ def walked_region(net: Outline, allowance_mm: Mapping[str, float], tolerance_mm:
         run = edge.points(tolerance_mm, "right")[:-1]
         corners += run
         widths += [allowance_mm.get(edge.name, 0.0)] * len(run)
-    Region.from_ring(corners)
+    net.region(tolerance_mm, "right")
     ring = walked_ring(corners, widths)
     walked = Region.if_simple(ring) if ring else None
     return walked.without_needless_points() if walked else None

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
 from bagwright.errors import BrokenPromise
 from bagwright.geometry.curves import Affine, Curve, Line, Point, Side
@@ -112,12 +113,20 @@ class Outline:
 
     def region(self, tolerance_mm: float = FINE_MM, side: Side = "on") -> Region:
         """The area inside."""
-        return Region.from_ring(self.ring(tolerance_mm, side))
+        if all(isinstance(curve, Line) for edge in self.edges for curve in edge.curves):
+            return _region(self, 0.0, "on")
+        return _region(self, tolerance_mm, side)
 
     def moved(self, move: Affine) -> Outline:
         """The outline under `move`; edge names stay with their edges."""
         edges = tuple(edge.moved(move) for edge in self.edges)
         return Outline(tuple(reversed(edges)) if move.mirrors else edges)
+
+
+@lru_cache(maxsize=256)
+def _region(outline: Outline, tolerance_mm: float, side: Side) -> Region:
+    # One proof or drawing asks for the same area several times.
+    return Region.from_ring(outline.ring(tolerance_mm, side))
 
 
 def polygon_outline(corners: Iterable[tuple[str, Point]]) -> Outline:
