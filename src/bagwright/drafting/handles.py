@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from bagwright.drafting.form_spec import AddOn
+from bagwright.drafting.form_spec import AddOn, FitRule
 from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Choice, MeasurementSpec, Room, Sizes, count_spec, size_spec
 from bagwright.drafting.roles import STRAP_ROLES
@@ -21,6 +21,7 @@ from bagwright.drafting.straps import (
     with_strip,
 )
 from bagwright.drafting.strips import ENDS, MadeStrip, Strip, StripKind, make_strip
+from bagwright.errors import Problem
 from bagwright.model.pattern import AssembledMeasure, Span
 
 MARGIN_MM = 12.7
@@ -78,6 +79,10 @@ def up_the_side(where: str, said: str, length: str) -> SeamPlace:
     return SeamPlace(where=where, said=said, keys=(length,), free_mm=lambda sizes: (MARGIN_MM, sizes[length]))
 
 
+HUNG_POCKET = 2.0
+"""The choice of `zip_pocket` that hangs from the top seam."""
+
+
 def grab_handle(place: SeamPlace) -> AddOn:
     """A short handle with both ends in one line."""
 
@@ -96,7 +101,21 @@ def grab_handle(place: SeamPlace) -> AddOn:
         name="Grab handle",
         measurements=(count, *_handle_specs(place)),
         add=add,
+        rules=(FitRule(("grab_handle", "zip_pocket"), _hung_pocket_there),),
         roles=STRAP_ROLES,
+    )
+
+
+def _hung_pocket_there(sizes: Sizes) -> Problem | None:
+    """Both would be caught in the top of the back, the pocket's edge under an end of the handle."""
+    if sizes["zip_pocket"] != HUNG_POCKET:
+        return None
+    return Problem(
+        place="grab_handle",
+        value=f"{sizes['grab_handle']:g}",
+        what="would be caught where the zip pocket hangs",
+        allowed="0 with the other sizes as they are",
+        remedy="Leave one of the two out, or set the zip pocket into the lining.",
     )
 
 
