@@ -87,7 +87,37 @@ _KEEP_PICTURES = Migration(
 # lose them when it saves it: the number keeps it out.
 _KEEP_OWN_PIECES = Migration("keep pieces of the maker's own in bags", ())
 
-MIGRATIONS: tuple[Migration, ...] = (_KEEP_THE_SHELF, _KEEP_PICTURES, _KEEP_OWN_PIECES)
+_KEEP_THE_STASH = Migration(
+    "keep the stash, cuttings and layouts of the maker's own",
+    (
+        """CREATE TABLE stash_piece (
+            id TEXT PRIMARY KEY,
+            version INTEGER NOT NULL CHECK (version > 0),
+            retired INTEGER NOT NULL CHECK (retired IN (0, 1)),
+            entry INTEGER NOT NULL REFERENCES history (entry),
+            material_id TEXT NOT NULL REFERENCES material (id),
+            cutting_id TEXT NOT NULL
+        ) STRICT""",
+        "CREATE INDEX stash_piece_of_material ON stash_piece (material_id)",
+        """CREATE TABLE cutting (
+            id TEXT PRIMARY KEY,
+            version INTEGER NOT NULL CHECK (version > 0),
+            retired INTEGER NOT NULL CHECK (retired IN (0, 1)),
+            entry INTEGER NOT NULL REFERENCES history (entry),
+            bag_id TEXT NOT NULL,
+            material_id TEXT NOT NULL REFERENCES material (id)
+        ) STRICT""",
+        "CREATE INDEX cutting_of_bag ON cutting (bag_id)",
+        """CREATE TABLE own_layout (
+            id TEXT PRIMARY KEY,
+            version INTEGER NOT NULL CHECK (version > 0),
+            retired INTEGER NOT NULL CHECK (retired IN (0, 1)),
+            entry INTEGER NOT NULL REFERENCES history (entry)
+        ) STRICT""",
+    ),
+)
+
+MIGRATIONS: tuple[Migration, ...] = (_KEEP_THE_SHELF, _KEEP_PICTURES, _KEEP_OWN_PIECES, _KEEP_THE_STASH)
 
 
 def migrate(connection: sqlite3.Connection, migrations: tuple[Migration, ...] = MIGRATIONS) -> None:

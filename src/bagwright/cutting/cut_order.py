@@ -1,0 +1,178 @@
+"""The order of cuts: long straight cuts that part the cloth into blocks, then each block, then round the pieces.
+
+A straight cut goes from one side of the cloth, or of the block, to the other and touches no piece (what packing papers
+call a guillotine cut). A piece in one part keeps clear of an upright line if and only if its extent does, so the boxes
+of the pieces tell every such cut that runs along or across the cloth.
+"""
+
+from __future__ import annotations
+
+import itertools
+import string
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from bagwright.cutting.check_cuts import check_cuts
+from bagwright.cutting.cut_edges import Edges, MadeCuts
+from bagwright.errors import BrokenPromise
+from bagwright.geometry.region import Region
+from bagwright.model.cuts import Cut, CutWay
+
+_TOUCH_MM = 0.02
+"""Pieces that come closer than this share one cut."""
+Box = tuple[float, float, float, float]
+"""Lowest x, lowest y, highest x, highest y."""
+
+
+def order_cuts(laid: Sequence[Region], *, length_mm: float, width_mm: float) -> tuple[Cut, ...]:
+    """Every cut for the pieces `laid` on a cloth of that size, in the order to make them.
+
+    All four sides of the cloth are taken as squared already. Raises `BrokenPromise` if the order fails its check.
+
+    >>> left, right = Region.rectangle((0, 0), (30, 20)), Region.rectangle((0, 20), (30, 40))
+    >>> [(cut.way.value, cut.at_mm, cut.length_mm) for cut in order_cuts([left, right], length_mm=50, width_mm=40)]
+    [('across', 30.0, 40.0), ('along', 20.0, 30.0)]
+    """
+    table = _Table(laid, (0.0, 0.0, length_mm, width_mm))
+    cuts = tuple(table.cut_all())
+    verdict = check_cuts(laid, cuts, length_mm=length_mm, width_mm=width_mm)
+    if not verdict.passed:
+        raise BrokenPromise(f"an order of cuts failed its check: {verdict.faults}")
+    return cuts
+
+
+@dataclass(frozen=True, slots=True)
+class _Block:
+    """A rectangle of cloth with the pieces on it; `letter` is empty for the whole cloth."""
+
+    box: Box
+    members: tuple[int, ...]
+    letter: str = ""
+
+
+class _Table:
+    """One cloth being cut up."""
+
+    def __init__(self, laid: Sequence[Region], cloth: Box) -> None:
+        self.boxes = [region.bounds for region in laid]
+        self.edges = [Edges.of(region) for region in laid]
+        self.cloth = cloth
+        self.made = MadeCuts()
+        for axis, place in ((0, cloth[0]), (0, cloth[2]), (1, cloth[1]), (1, cloth[3])):
+            self.made.add(axis, place, cloth[1 - axis], cloth[3 - axis])
+
+    def cut_all(self) -> Iterator[Cut]:
+        """The cuts of the whole cloth, then those of each block."""
+        whole = _Block(self.cloth, tuple(range(len(self.boxes))))
+        if not self.boxes:
+            return
+        used = max(box[2] for box in self.boxes)
+        if used < self.cloth[2] - _TOUCH_MM:
+            yield from self._straight(whole, 0, [used])
+            whole = _Block((self.cloth[0], self.cloth[1], used, self.cloth[3]), whole.members)
+        axis = self._axis(whole)
+        if axis is None:
+            yield from self._last(_Block(whole.box, whole.members, "A"))
+            return
+        places = self._places(whole, axis)
+        yield from self._straight(whole, axis, places)
+        blocks = self._parted(whole, axis, places)
+        for number, block in enumerate(blocks):
+            yield from self._cut_block(_Block(block.box, block.members, _letter(number)))
+
+    def _cut_block(self, block: _Block) -> Iterator[Cut]:
+        axis = self._axis(block)
+        if axis is None:
+            yield from self._last(block)
+            return
+        places = self._places(block, axis)
+        yield from self._straight(block, axis, places)
+        for part in self._parted(block, axis, places):
+            yield from self._cut_block(part)
+
+    def _last(self, block: _Block) -> Iterator[Cut]:
+        """A block that no straight cut parts: trim its sides where edges lie along, then cut round each piece."""
+        for axis in (0, 1) if self._length(block, 0) >= self._length(block, 1) else (1, 0):
+            places = self._places(block, axis)
+            yield from self._straight(block, axis, places)
+            (block,) = self._parted(block, axis, places)
+        for member in block.members:
+            left, runs = self.made.left_of(self.edges[member])
+            if runs:
+                at = self.boxes[member][:2]
+                yield Cut(
+                    way=CutWay.ROUND,
+                    start=at,
+                    end=at,
+                    length_mm=left,
+                    block=block.letter,
+                    placements=(member,),
+                    runs=runs,
+                )
+            self.made.add_edges(self.edges[member])
+
+    def _axis(self, block: _Block) -> int | None:
+        """0 to part it by cuts across the cloth, 1 along; where both can be done, the way of the longer cuts."""
+        can = [axis for axis in (0, 1) if len(self._groups(block, axis)) > 1]
+        return max(can, key=lambda axis: (self._length(block, axis), -axis)) if can else None
+
+    def _length(self, block: _Block, axis: int) -> float:
+        return block.box[3 - axis] - block.box[1 - axis]
+
+    def _groups(self, block: _Block, axis: int) -> list[tuple[float, float, list[int]]]:
+        """Members that no cut at that axis can part: from, to, which."""
+        groups: list[tuple[float, float, list[int]]] = []
+        for member in sorted(block.members, key=lambda one: self.boxes[one][axis]):
+            low, high = self.boxes[member][axis], self.boxes[member][axis + 2]
+            if groups and low < groups[-1][1] - _TOUCH_MM:
+                from_mm, to_mm, members = groups[-1]
+                groups[-1] = (from_mm, max(to_mm, high), [*members, member])
+            else:
+                groups.append((low, high, [member]))
+        return groups
+
+    def _places(self, block: _Block, axis: int) -> list[float]:
+        """Where to cut: between groups, and along their sides where straight edges lie there."""
+        places: list[float] = []
+        groups = self._groups(block, axis)
+        before = block.box[axis]
+        for number, (low, high, members) in enumerate(groups):
+            last = number == len(groups) - 1
+            after = block.box[axis + 2] if last else groups[number + 1][0]
+            if low - before > _TOUCH_MM and self._has_edge(members, axis, low):
+                places.append(low)
+            elif number and not (places and before - _TOUCH_MM <= places[-1] <= low + _TOUCH_MM):
+                places.append((before + low) / 2)
+            if high < after - _TOUCH_MM and self._has_edge(members, axis, high):
+                places.append(high)
+            before = high
+        return places
+
+    def _has_edge(self, members: Sequence[int], axis: int, place: float) -> bool:
+        return any(self.edges[member].lies_along(axis, place) for member in members)
+
+    def _straight(self, block: _Block, axis: int, places: Sequence[float]) -> Iterator[Cut]:
+        low, high = block.box[1 - axis], block.box[3 - axis]
+        for place in places:
+            self.made.add(axis, place, low, high)
+            start, end = ((place, low), (place, high)) if axis == 0 else ((low, place), (high, place))
+            way = CutWay.ACROSS if axis == 0 else CutWay.ALONG
+            freed = tuple(m for m in block.members if self.made.frees(self.edges[m]))
+            yield Cut(way=way, start=start, end=end, length_mm=high - low, block=block.letter, placements=freed)
+
+    def _parted(self, block: _Block, axis: int, places: Sequence[float]) -> Iterator[_Block]:
+        """The blocks with pieces on them that the cuts leave."""
+        ends = [block.box[axis], *places, block.box[axis + 2]]
+        for low, high in itertools.pairwise(ends):
+            inside = tuple(
+                m for m in block.members if low <= (self.boxes[m][axis] + self.boxes[m][axis + 2]) / 2 <= high
+            )
+            if inside:
+                box = list(block.box)
+                box[axis], box[axis + 2] = low, high
+                yield _Block((box[0], box[1], box[2], box[3]), inside, block.letter)
+
+
+def _letter(number: int) -> str:
+    letters = string.ascii_uppercase
+    return letters[number] if number < len(letters) else f"{_letter(number // len(letters) - 1)}{letters[number % 26]}"

@@ -1,0 +1,74 @@
+"""The stash: what is left over and kept, and the cuttings it came from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+
+from bagwright.geometry.curves import Point
+from bagwright.geometry.region import Region
+from bagwright.model.money import Money
+
+Ring = tuple[Point, ...]
+
+
+class SideUp(StrEnum):
+    """Which side of the cloth faces you when the outline lies as it is drawn."""
+
+    RIGHT = "right side"
+    WRONG = "wrong side"
+    EITHER = "either side"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StashPiece:
+    """One piece in the stash.
+
+    `outer` and `holes` are its outline in mm, y up, seen with the side `side_up` facing you; `grain_deg` the direction
+    of its lengthwise grain in that frame, None where the material has none or it is not known. `bin`: where it lies.
+    `came_from`: in words, a bag, a shop, a photo; `cutting_id` the cutting that left it, if one did. `picture` is the
+    id of a kept picture. `error_mm`: by how much the outline may be wrong, 0 where it was cut to measure.
+    """
+
+    id: str
+    material_id: str
+    outer: Ring
+    holes: tuple[Ring, ...] = ()
+    grain_deg: float | None = None
+    side_up: SideUp = SideUp.RIGHT
+    bin: str = ""
+    came_from: str = ""
+    dated: date | None = None
+    value: Money | None = None
+    picture: str = ""
+    cutting_id: str = ""
+    error_mm: float = 0.0
+    note: str = ""
+
+    @property
+    def region(self) -> Region:
+        """Its outline as a region. Raises `BrokenPromise` if that crosses itself.
+
+        >>> StashPiece(id="s", material_id="felt", outer=((0, 0), (4, 0), (4, 3), (0, 3))).region.area_mm2
+        12.0
+        """
+        return Region.from_ring(self.outer, self.holes)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cutting:
+    """That a layout was cut: which bags, of what, when. `layout_hash` names what was laid; `stash_ids` what was left.
+
+    `count`: how many bags were cut; `length_mm`: how much cloth was on the table.
+    """
+
+    id: str
+    bag_id: str
+    bag_name: str
+    count: int
+    material_id: str
+    layout_hash: str
+    length_mm: float
+    dated: date
+    stash_ids: tuple[str, ...] = ()
