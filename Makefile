@@ -39,15 +39,10 @@ check: setup
 	$(BIN)/ruff check .
 	$(BIN)/mypy
 
-# In two halves side by side, since two processors are the least there are; with ARGS, those tests alone.
-HALF := tests/drafting tests/geometry tests/output
+# A file of tests at a time to each processor; each does its sums by itself, or they would wait for one another.
+WORKERS := --numprocesses auto --dist loadfile
 test: check browser
-	@mkdir -p build
-	@if [ -n "$(ARGS)" ]; then $(BIN)/pytest $(ARGS); else \
-	$(BIN)/pytest $(HALF) -p no:cacheprovider > build/half.log 2>&1 & half=$$!; \
-	$(BIN)/pytest $(HALF:%=--ignore=%); rest=$$?; \
-	wait $$half; half=$$?; cat build/half.log; \
-	[ $$rest -eq 0 ] && [ $$half -eq 0 ]; fi
+	OMP_NUM_THREADS=1 OPENBLAS_NUM_THREADS=1 $(BIN)/pytest $(if $(ARGS),$(ARGS),$(WORKERS))
 
 # Finds a Chromium for the browser tests, or installs one.
 browser: setup
