@@ -23,6 +23,7 @@ class Best:
         self._request, self._settings, self._on_better = request, settings, on_better
         self._hash = request_hash(request)
         self.layout: Layout | None = None
+        self._first: Layout | None = None
 
     @property
     def length_mm(self) -> float:
@@ -30,9 +31,10 @@ class Best:
         return self.layout.length_mm if self.layout else float("inf")
 
     def settle(self) -> None:
-        """Push the pieces of the best layout back as far as they go."""
-        if self.layout and len(self.layout.placements) <= _SETTLED_AT_MOST:
-            self.offer(settle(self._request, self.layout.placements), found_by=self.layout.found_by)
+        """Push the pieces of the best layout back as far as they go; those of the first too, which may end shorter."""
+        for layout in (self.layout, self._first if self._first is not self.layout else None):
+            if layout and len(layout.placements) <= _SETTLED_AT_MOST:
+                self.offer(settle(self._request, layout.placements), found_by=layout.found_by)
 
     def offer_mended(self, placements: Sequence[Placement], *, found_by: str, always: bool) -> bool:
         """Offer placements that may overlap by rounding; settle them first if they fail as they are, or `always`."""
@@ -40,7 +42,7 @@ class Best:
             return True
         return self.offer(settle(self._request, placements), found_by=found_by)
 
-    def offer(self, placements: Sequence[Placement], *, found_by: str) -> bool:
+    def offer(self, placements: Sequence[Placement], *, found_by: str, doubled_to_mm: float = 0.0) -> bool:
         """Judge the placements, and keep them if they are sound and shorter than the best."""
         request = self._request
         length = used_length_mm(request, placements)
@@ -60,7 +62,9 @@ class Best:
             verdict=verdict,
             settings=self._settings,
             found_by=found_by,
+            doubled_to_mm=doubled_to_mm,
         )
+        self._first = self._first or self.layout
         if self._on_better:
             self._on_better(self.layout)
         return True

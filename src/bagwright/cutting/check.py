@@ -12,6 +12,8 @@ import math
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
+from bagwright.cutting.check_double import double_faults
+from bagwright.cutting.check_repeat import repeat_faults
 from bagwright.geometry.region import Neighbours, Region
 from bagwright.model.layout import LayPiece, LayRequest, Placement
 from bagwright.model.piece import Mirror
@@ -44,7 +46,14 @@ def check_layout(request: LayRequest, placements: Sequence[Placement]) -> Verdic
     for placement, region in zip(known, laid, strict=True):
         faults += _edge_faults(placement.id, region, request.width_mm)
     faults += _meeting_faults([placement.id for placement in known], laid, request)
-    return Verdict(CHECKS, tuple(faults))
+    checks = list(CHECKS)
+    if request.is_doubled:
+        checks.append("both layers")
+        faults += double_faults(request, known, laid)
+    if request.repeat:
+        checks.append("repeat")
+        faults += repeat_faults(request, known)
+    return Verdict(tuple(checks), tuple(faults))
 
 
 def used_length_mm(request: LayRequest, placements: Sequence[Placement]) -> float:

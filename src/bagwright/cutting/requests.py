@@ -23,12 +23,21 @@ def request_hash(request: LayRequest) -> str:
     >>> request_hash(wide) == request_hash(narrow)
     False
     """
-    told = [repr((float(request.width_mm), float(request.gap_mm)))]
+    told = [repr((float(request.width_mm), float(request.gap_mm))), *_special(request)]
     for piece in request.pieces:
         rings = [ring for part in piece.region.parts() for ring in (part.outer_ring(), *part.hole_rings())]
         turns = None if piece.turns_deg is None else tuple(map(float, piece.turns_deg))
         told.append(repr((piece.id, piece.count, turns, piece.mirror.value, rings)))
     return hashlib.sha256("\n".join(told).encode()).hexdigest()
+
+
+def _special(request: LayRequest) -> Iterator[str]:
+    """What tells cloth laid double and printed cloth from plain cloth; nothing of plain cloth, whose name stays."""
+    if request.is_doubled:
+        yield repr(("doubled", [piece.id for piece in request.pieces if piece.on_fold]))
+    if request.repeat:
+        anchors = [(piece.id, piece.anchor, piece.match) for piece in request.pieces if piece.anchor]
+        yield repr((request.repeat, anchors))
 
 
 def least_length_mm(request: LayRequest) -> float:
@@ -63,6 +72,7 @@ def _faults(request: LayRequest) -> Iterator[Problem]:
         yield _problem("gap_mm", request.gap_mm, "is no gap", "0 or more", "Type 0 if pieces may touch.")
     if not request.pieces:
         yield _problem("pieces", "", "names nothing to lay", "one piece or more", "Add a piece.")
+    yield from _print_faults(request)
     seen: set[str] = set()
     for number, piece in enumerate(request.pieces):
         place = f"pieces[{number}]"
@@ -78,6 +88,26 @@ def _faults(request: LayRequest) -> Iterator[Problem]:
             yield _problem(f"{place}.turns", "", "allows no turn at all", "one angle or more", "Allow 0 degrees.")
         if len(list(piece.region.parts())) != 1:
             yield _problem(f"{place}.outline", piece.id, "is not one closed shape", "a single outline", "Draw it anew.")
+
+
+def _print_faults(request: LayRequest) -> Iterator[Problem]:
+    repeat = request.repeat
+    if repeat is None:
+        return
+    for name, value in (("along_mm", repeat.along_mm), ("across_mm", repeat.across_mm)):
+        if value != 0 and not 1 <= value < float("inf"):
+            allowed = "0 for none, or 1 and more"
+            yield _problem(f"repeat.{name}", value, "is no repeat", allowed, "Measure from motif to motif.")
+    if repeat.drop_share not in (0.0, 0.5):
+        yield _problem(
+            "repeat.drop_share", repeat.drop_share, "is no drop known here", "0 or 0.5", "Use 0.5: half drop."
+        )
+    elif repeat.drop_share and not (repeat.along_mm and repeat.across_mm):
+        remedy = "Give both repeats, or no drop."
+        yield _problem("repeat.drop_share", repeat.drop_share, "needs both repeats", "both above 0", remedy)
+    if request.is_doubled:
+        remedy = "Lay printed cloth single, right side up, so that you see each motif."
+        yield _problem("repeat", "", "can't be seen in the lower layer of cloth laid double", "one of the two", remedy)
 
 
 def no_room(piece: LayPiece, *, least_mm: float, width_mm: float) -> FaultyInput:

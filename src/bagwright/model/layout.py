@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from bagwright.geometry.curves import Affine
+from bagwright.geometry.curves import Affine, Point
 from bagwright.geometry.region import Region
 from bagwright.model.piece import Mirror
 from bagwright.model.source import Verdict
@@ -15,6 +15,9 @@ class LayPiece:
     """A shape to be laid `count` times. `turns_deg` lists the turns allowed from the given outline; None = any turn.
 
     `mirror` PAIRS: half of the copies mirrored, so `count` must be even.
+    `on_fold`: on cloth laid double its middle line lies on the fold; `region` is the whole, unfolded shape.
+    `anchor`: the point of the outline that falls on a motif of printed cloth. Pieces with the same `match` are matched
+    across a seam instead: their anchors fall on the same point of the print, whichever that is, all turned alike.
     """
 
     id: str
@@ -22,15 +25,37 @@ class LayPiece:
     count: int
     turns_deg: tuple[float, ...] | None = (0.0, 180.0)
     mirror: Mirror = Mirror.NO
+    on_fold: bool = False
+    anchor: Point | None = None
+    match: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Repeat:
+    """A print. One motif lies at the corner (0, 0) of the cloth, the next ones `along_mm` on and `across_mm` up.
+
+    0 in one direction: anywhere will do. `drop_share`: each row across lies by this share of `along_mm` further along
+    than the row below it; 0.5 is a half drop, which needs both repeats.
+    """
+
+    along_mm: float = 0.0
+    across_mm: float = 0.0
+    drop_share: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LayRequest:
-    """Pieces for one cloth. `width_mm` is the usable width; pieces keep `gap_mm` from one another."""
+    """Pieces for one cloth. `width_mm` is the usable width; pieces keep `gap_mm` from one another.
+
+    `is_doubled`: the cloth lies folded lengthwise, selvedge on selvedge, and both layers are cut at once. Placements
+    are told on the opened cloth, whose fold runs along the middle of its width.
+    """
 
     width_mm: float
     pieces: tuple[LayPiece, ...]
     gap_mm: float = 0.0
+    is_doubled: bool = False
+    repeat: Repeat | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,12 +83,21 @@ class Placement:
         """The move from the given outline to the cloth."""
         return Affine(self.turn_deg, (self.x_mm, self.y_mm), self.mirrored)
 
+    def across_fold(self, fold_mm: float) -> Placement:
+        """Where the copy in the other layer lies when cloth folded along y = `fold_mm` is opened.
+
+        >>> Placement("flap", 30.0, False, 5.0, 12.0).across_fold(10.0)
+        Placement(id='flap', turn_deg=150.0, mirrored=True, x_mm=5.0, y_mm=8.0)
+        """
+        return Placement(self.id, (180.0 - self.turn_deg) % 360, not self.mirrored, self.x_mm, 2 * fold_mm - self.y_mm)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Layout:
     """A checked answer to a `LayRequest`.
 
     `length_mm`: cloth taken up. `share_used`: area of pieces / (length x width). `found_by` says which search found it.
+    `doubled_to_mm`: how far the cloth lies double; what lies beyond is cut from a single layer.
     """
 
     request_hash: str
@@ -75,3 +109,4 @@ class Layout:
     verdict: Verdict
     settings: LaySettings
     found_by: str
+    doubled_to_mm: float = 0.0

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from bagwright.errors import FaultyInput, Problem
 from bagwright.model.layout import LayPiece, LayRequest
@@ -101,7 +102,5 @@ def _merged(pieces: tuple[LayPiece, ...]) -> tuple[LayPiece, ...]:
     by_id: dict[str, LayPiece] = {}
     for piece in pieces:
         count = piece.count + (by_id[piece.id].count if piece.id in by_id else 0)
-        by_id[piece.id] = LayPiece(
-            id=piece.id, region=piece.region, count=count, turns_deg=piece.turns_deg, mirror=piece.mirror
-        )
+        by_id[piece.id] = replace(piece, count=count)
     return tuple(by_id.values())

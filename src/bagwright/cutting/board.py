@@ -1,0 +1,80 @@
+"""One cloth, hide or remnant being filled with outlines: where each shape still fits, exactly."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+
+from bagwright.cutting.shapes import NoFits
+from bagwright.cutting.steps import Steps
+from bagwright.geometry.curves import Point
+from bagwright.geometry.no_fit import areas_of, corner_points, inner_fit, stretches
+from bagwright.geometry.region import Region
+
+_LINES_AT_ONCE = 24
+
+
+class Board:
+    """A container and the shapes laid on it so far. Shapes are named as in its `NoFits`."""
+
+    def __init__(self, container: Region, no_fits: NoFits, rooms: dict[int, Region]) -> None:
+        """`rooms`: shifts at which a shape lies inside the container; shared by all boards of one container."""
+        self._container, self._no_fits, self._rooms = container, no_fits, rooms
+        self.laid: list[tuple[int, Point]] = []
+        self._free: dict[int, tuple[Region, int]] = {}
+
+    def free(self, shape: int) -> Region:
+        """Where the box of the shape may lie: inside the container, beside all that is laid."""
+        if shape not in self._rooms:
+            self._rooms[shape] = inner_fit(self._container, self._no_fits.shapes[shape].parts)
+        free, seen = self._free.get(shape, (self._rooms[shape], 0))
+        if seen < len(self.laid) and not free.is_empty:
+            blocked = [self._no_fits.of(still, shape).shifted(*at) for still, at in self.laid[seen:]]
+            free = areas_of(free.minus_all(blocked))
+        self._free[shape] = (free, len(self.laid))
+        return free
+
+    def lay(self, shape: int, at: Point) -> None:
+        """Put the shape's box with its lowest corner there."""
+        self.laid.append((shape, at))
+
+    def best_corner(self, shape: int, worth: Callable[[Point], tuple[float, ...]]) -> Point | None:
+        """The corner of the free room where `worth` is least; None if there is no room."""
+        return min(corner_points(self.free(shape)), key=worth, default=None)
+
+    def first_step(self, shape: int, along: Steps | None, across: Steps | None) -> Point | None:
+        """The place furthest back, then lowest, that the steps allow; None if there is no room."""
+        free = self.free(shape)
+        if free.is_empty:
+            return None
+        if across is not None:
+            return _first_on_rows(free, along, across)
+        if along is not None:
+            return _first_on_columns(free, along)
+        return min(corner_points(free), default=None)
+
+
+def _first_on_rows(free: Region, along: Steps | None, across: Steps) -> Point | None:
+    _, low_y, _, high_y = free.bounds
+    rows = list(across.within(low_y, high_y))
+    spots: list[Point] = []
+    for (row, y), runs in zip(rows, stretches(free, [y for _, y in rows], across=False), strict=True):
+        for low, high in runs:
+            x = along.first_from(low, row=row) if along else low
+            if x <= high:
+                spots.append((x, y))
+                break
+    return min(spots, default=None)
+
+
+def _first_on_columns(free: Region, along: Steps) -> Point | None:
+    low_x, _, high_x, _ = free.bounds
+    columns = along.within(low_x, high_x)
+    while chunk := [x for _, x in _some(columns)]:
+        for x, runs in zip(chunk, stretches(free, chunk, across=True), strict=True):
+            if runs:
+                return x, runs[0][0]
+    return None
+
+
+def _some(columns: Iterator[tuple[int, float]]) -> Sequence[tuple[int, float]]:
+    return [column for column, _ in zip(columns, range(_LINES_AT_ONCE), strict=False)]

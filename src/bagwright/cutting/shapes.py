@@ -1,0 +1,78 @@
+"""Pieces as the placing of outlines sees them: each in the ways it may lie, as convex parts, a hair smaller."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+
+from bagwright.cutting.boxes import Member
+from bagwright.geometry.curves import Affine, Point
+from bagwright.geometry.no_fit import Parts, convex_parts, no_fit, with_few_corners
+from bagwright.geometry.region import Region
+
+_HAIR_MM = 2e-6
+_HAIR_SHARE = 1e-7
+_MOST_CORNERS = 64
+_SAME_SHARE = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """A piece in one way: box with its lowest corner at (0, 0), convex parts, and where its anchor lies in it.
+
+    The parts are a hair smaller than the piece, so that shapes fit into gaps of their own size; the hair overlaps of
+    pieces stay a tenth of what `check.py` allows.
+    """
+
+    member: Member
+    size: Point
+    parts: Parts = field(repr=False)
+    anchor: Point | None
+
+
+def shape_of(region: Region, member_id: str, move: Affine, anchor: Point | None = None) -> Shape:
+    """The piece `region`, the gap already around it, turned and mirrored by `move`, whose shift is not used."""
+    turned = region.moved(Affine(move.turn_deg, mirrors=move.mirrors))
+    low_x, low_y, high_x, high_y = turned.bounds
+    few = with_few_corners(turned.shifted(-low_x, -low_y), _MOST_CORNERS)
+    hair = min(_HAIR_MM, _HAIR_SHARE * few.area_mm2 / few.perimeter_mm)
+    shrunk = few.grown(-hair)
+    whole = few if shrunk.is_empty or len(list(shrunk.parts())) != 1 else shrunk
+    member = Member(member_id, move.turn_deg, move.mirrors, (-low_x, -low_y))
+    spot = None
+    if anchor:
+        x, y = Affine(move.turn_deg, mirrors=move.mirrors).apply(anchor)
+        spot = (x - low_x, y - low_y)
+    return Shape(member, (high_x - low_x, high_y - low_y), convex_parts(whole), spot)
+
+
+def different(shapes: Iterable[Shape]) -> list[Shape]:
+    """The shapes without those that look like an earlier one: a rectangle turned by 180 degrees."""
+    found: list[Shape] = []
+    for shape in shapes:
+        if not any(_alike(shape, other) for other in found):
+            found.append(shape)
+    return found
+
+
+def _alike(a: Shape, b: Shape) -> bool:
+    if max(abs(a.size[i] - b.size[i]) for i in (0, 1)) > 1e-6 or (a.anchor is None) != (b.anchor is None):
+        return False
+    if a.anchor and b.anchor and max(abs(a.anchor[i] - b.anchor[i]) for i in (0, 1)) > 1e-6:
+        return False
+    one, other = (Region.union(Region.from_ring(part.tolist()) for part in shape.parts) for shape in (a, b))
+    return one.area_mm2 - one.overlap_mm2(other) <= _SAME_SHARE * one.area_mm2
+
+
+class NoFits:
+    """Where shapes meet one another, each pair worked out once. Shapes are named by their place in `shapes`."""
+
+    def __init__(self, shapes: Sequence[Shape]) -> None:
+        self.shapes = shapes
+        self._found: dict[tuple[int, int], Region] = {}
+
+    def of(self, still: int, moving: int) -> Region:
+        """Shifts of `moving` at which it overlaps `still`, which lies with its box at (0, 0)."""
+        if (still, moving) not in self._found:
+            self._found[still, moving] = no_fit(self.shapes[still].parts, self.shapes[moving].parts)
+        return self._found[still, moving]

@@ -1,0 +1,145 @@
+"""Where a shape may lie without turning: the shifts at which it meets another one, or leaves its container.
+
+Both come from sums of convex parts, so they are exact but for the grid of `region.py`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+import numpy.typing as npt
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from bagwright.geometry.region import GRID_MM, Region
+
+Floats = npt.NDArray[np.float64]
+Parts = tuple[Floats, ...]
+"""Corners of convex polygons that together cover a shape."""
+
+_HULL_SHARE = 1e-12
+_WIDEST_SMOOTHING_MM = 20.0
+
+
+def convex_parts(region: Region) -> Parts:
+    """The region as convex polygons: itself if it is convex, else triangles.
+
+    >>> ell = Region.from_ring([(0, 0), (3, 0), (3, 1), (1, 1), (1, 3), (0, 3)])
+    >>> len(convex_parts(Region.rectangle((0, 0), (2, 1)))), len(convex_parts(ell))
+    (1, 4)
+    """
+    found: list[Floats] = []
+    for part in region.parts():
+        hull = shapely.convex_hull(part.shape)
+        if hull.area - part.area_mm2 <= _HULL_SHARE * hull.area:
+            found.append(shapely.get_coordinates(hull)[:-1])
+            continue
+        triangles = shapely.get_parts(shapely.constrained_delaunay_triangles(part.shape))
+        found += [shapely.get_coordinates(triangle)[:3] for triangle in triangles]
+    return tuple(found)
+
+
+def no_fit(still: Parts, moving: Parts) -> Region:
+    """Every shift of `moving` at which it overlaps `still`; on the boundary they touch.
+
+    >>> block, stick = (convex_parts(Region.rectangle((0, 0), size)) for size in ((4, 3), (2, 1)))
+    >>> no_fit(block, stick).bounds
+    (-2.0, -1.0, 4.0, 3.0)
+    """
+    sums = [(a[:, None, :] - b[None, :, :]).reshape(-1, 2) for a in still for b in moving]
+    if not sums:
+        return Region(shapely.Polygon())
+    owner = np.repeat(np.arange(len(sums)), [len(one) for one in sums])
+    hulls = np.atleast_1d(np.asarray(shapely.convex_hull(shapely.multipoints(np.concatenate(sums), indices=owner))))
+    if len(sums) == 1:
+        return Region(hulls[0])
+    return Region(shapely.union_all(hulls, grid_size=GRID_MM))
+
+
+def inner_fit(container: Region, moving: Parts) -> Region:
+    """Every shift of `moving` at which it lies inside `container`, holes of which count as outside.
+
+    >>> inner_fit(Region.rectangle((0, 0), (9, 5)), convex_parts(Region.rectangle((0, 0), (2, 1)))).bounds
+    (0.0, 0.0, 7.0, 4.0)
+    """
+    corners = np.concatenate(moving)
+    low, high = corners.min(axis=0), corners.max(axis=0)
+    low_x, low_y, high_x, high_y = container.bounds
+    ends = (low_x - low[0], low_y - low[1], high_x - high[0], high_y - high[1])
+    if ends[0] >= ends[2] or ends[1] >= ends[3]:
+        return Region(shapely.Polygon())
+    room = Region(shapely.box(*ends))
+    outside = Region(shapely.box(low_x, low_y, high_x, high_y)).minus(container)
+    return room if outside.is_empty else room.minus(no_fit(convex_parts(outside), moving))
+
+
+def with_few_corners(region: Region, most: int) -> Region:
+    """A shape in one part that covers the region, without holes, with about `most` corners at most.
+
+    >>> with_few_corners(Region.rectangle((0, 0), (4, 3)), 8).area_mm2
+    12.0
+    """
+    by_mm, shape = 0.2, shapely.Polygon(region.outer_ring())
+    few: BaseGeometry = shape
+    while shapely.get_num_coordinates(few) - 1 > most and by_mm <= _WIDEST_SMOOTHING_MM:
+        grown = shape.buffer(by_mm, join_style="mitre", mitre_limit=2.0).simplify(by_mm)
+        few = shapely.Polygon(grown.exterior) if isinstance(grown, shapely.Polygon) else few
+        by_mm *= 2
+    if not few.is_valid or shapely.get_num_coordinates(few) - 1 > most or not few.covers(shape):
+        few = shapely.convex_hull(shape)
+    if shapely.get_num_coordinates(few) - 1 > 2 * most:
+        few = shapely.box(*shape.bounds)
+    return Region(few)
+
+
+def within_few_corners(region: Region, most: int) -> Region:
+    """A region with fewer corners everywhere inside the given one, its holes kept out; the same if it has few.
+
+    >>> within_few_corners(Region.rectangle((0, 0), (4, 3)), 8).area_mm2
+    12.0
+    """
+    by_mm, few = 0.2, region
+    while shapely.get_num_coordinates(few.shape) > most and by_mm <= _WIDEST_SMOOTHING_MM:
+        few = region.smoothed_inwards(by_mm)
+        by_mm *= 2
+    if not few.shape.is_valid or not region.shape.covers(few.shape):
+        return region
+    return few
+
+
+def areas_of(free: Region) -> Region:
+    """The region without the lines and points that a difference may leave."""
+    polygons = [part.shape for part in free.parts() if isinstance(part.shape, shapely.Polygon)]
+    return Region(polygons[0] if len(polygons) == 1 else shapely.MultiPolygon(polygons))
+
+
+def corner_points(free: Region) -> Sequence[tuple[float, float]]:
+    """All corners of a region, holes included."""
+    return [(float(x), float(y)) for x, y in shapely.get_coordinates(free.shape)]
+
+
+def stretches(free: Region, at: Sequence[float], *, across: bool) -> list[list[tuple[float, float]]]:
+    """For each height in `at`, where the level line at it runs inside `free`: from x to x, in order.
+
+    With `across`, lines run the other way: for each x, from y to y.
+
+    >>> stretches(Region.rectangle((0, 0), (4, 3)), [1.0, 5.0], across=False)
+    [[(0.0, 4.0)], []]
+    """
+    if not len(at) or free.is_empty:
+        return [[] for _ in at]
+    low_x, low_y, high_x, high_y = free.bounds
+    lines = [
+        ((where, low_y - 1), (where, high_y + 1)) if across else ((low_x - 1, where), (high_x + 1, where))
+        for where in at
+    ]
+    inside = shapely.intersection(
+        free.shape, shapely.linestrings(np.asarray(lines, dtype=np.float64)), grid_size=GRID_MM
+    )
+    axis = 1 if across else 0
+    found: list[list[tuple[float, float]]] = []
+    for one in np.atleast_1d(np.asarray(inside)):
+        ends = [shapely.get_coordinates(part)[:, axis] for part in shapely.get_parts(one)]
+        found.append(sorted((float(end.min()), float(end.max())) for end in ends if len(end)))
+    return found
