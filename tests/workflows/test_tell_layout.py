@@ -148,6 +148,42 @@ def test_a_piece_may_be_as_wide_as_the_cloth_and_a_gap_wider():
     assert lay({"id": "a", "outline": SQUARE}, width_mm=100, gap_mm=100).length_mm == pytest.approx(100, abs=0.1)
 
 
+def test_cloth_laid_double_is_told_as_it_lies():
+    leg = {"id": "leg", "outline": LEG, "count": 4, "mirror": "pairs"}
+    laid = lay(leg, width_mm=240, double=True)
+    answer = answer_to(laid)
+    assert answer["doubled_to_mm"] == answer["length_mm"]
+    spots = answer["placements"]
+    assert sum(spot["mirrored"] for spot in spots) == 2
+    assert sum(spot["y_mm"] for spot in spots) == pytest.approx(4 * 120)  # each with its image across the middle
+    assert "double, selvedge on selvedge" in layout_in_words(laid, UnitSystem.METRIC)
+
+
+def test_the_print_costs_cloth_and_says_how_much():
+    square = {"id": "a", "outline": SQUARE, "count": 2, "turns": [0], "anchor": [50, 50]}
+    laid = lay(square, width_mm=150, repeat={"along_mm": 160})
+    answer = answer_to(laid)
+    assert answer["length_mm"] == pytest.approx(160 + 160 + 50)
+    assert answer["length_without_repeat_mm"] == pytest.approx(200)
+    assert "costs 0.17 m" in layout_in_words(laid, UnitSystem.METRIC)
+
+
+def test_selvedge_and_wash_are_taken_off_before_laying_and_put_on_the_bill():
+    # By hand: (110 - 2 x 5) x (1 - 0) leaves 100 mm for one square across; 200 mm washed is 250 mm bought at 20 %.
+    answer = answer_to(
+        lay({"id": "a", "outline": SQUARE, "count": 2}, width_mm=110, selvedge_mm=5, shrinkage_share=0.2)
+    )
+    assert answer["length_mm"] == pytest.approx(200)
+    assert answer["bought_mm"] == pytest.approx(250)
+    assert refused({"id": "a", "outline": SQUARE}, width_mm=110, crosswise_shrinkage_share=0.1).keys() == {"width_mm"}
+    assert refused({"id": "a", "outline": SQUARE}, width_mm=110, selvedge_mm=55).keys() == {"selvedge_mm"}
+
+
+def test_rejects_a_match_without_an_anchor_and_a_print_on_double_cloth():
+    assert refused({"id": "a", "outline": SQUARE, "match": "side"}).keys() == {"pieces[0].anchor"}
+    assert refused({"id": "a", "outline": SQUARE}, double=True, repeat={"along_mm": 90}).keys() == {"repeat"}
+
+
 def test_words_count_the_pieces():
     layout = lay({"id": "a", "outline": SQUARE, "count": 2}, width_mm=100)
     assert layout_in_words(layout, UnitSystem.METRIC).startswith("2 pieces take 0.2")

@@ -13,7 +13,7 @@ from bagwright.cutting._budget import Budget
 from bagwright.cutting.best import Best
 from bagwright.cutting.boxes import Member
 from bagwright.cutting.check import used_length_mm
-from bagwright.cutting.placing import AT_ONCE_COPIES, PLACED_AT_MOST, Kind, Laying, Strip, search_orders
+from bagwright.cutting.placing import AT_ONCE_COPIES, PLACED_AT_MOST, Kind, Laying, Strip, rounded, search_orders
 from bagwright.cutting.plain import Wishes, lay_plain
 from bagwright.cutting.requests import no_room, with_half_gap
 from bagwright.cutting.shapes import Shape, different, shape_of
@@ -186,9 +186,11 @@ class _Doubled:
 
     def _offer_laying(self, shapes: Sequence[Shape], laying: Laying) -> None:
         half = self.request.gap_mm / 2
-        self._offer([shapes[way].member.laid_at(x - half, y) for way, (x, y) in laying.spots], "placing outlines")
+        spots = [shapes[way].member.laid_at(x - half, y) for way, (x, y) in laying.spots]
+        if not self._offer(rounded(spots), "placing outlines"):
+            self._offer(spots, "placing outlines")
 
-    def _offer(self, layer: Sequence[Placement], found_by: str) -> None:
+    def _offer(self, layer: Sequence[Placement], found_by: str) -> bool:
         """Offer what lies in one layer, with its image in the other and the single copies behind."""
         opened: list[Placement] = []
         for place in layer:
@@ -198,12 +200,12 @@ class _Doubled:
                 continue
             twin = self._twin(piece, place)
             if twin is None:
-                return
+                return False
             opened.append(twin.of(upper, self.fold_mm))
         end = used_length_mm(self.request, opened)
         behind = end + self.request.gap_mm if opened else 0.0
         both = [*opened, *(replace(p, x_mm=p.x_mm + behind) for p in self.singles)]
-        self.best.offer(both, found_by=found_by, doubled_to_mm=end)
+        return self.best.offer(both, found_by=found_by, doubled_to_mm=end)
 
 
 def _moved_to_single(half: _Half, asked: LayPiece, paired: LayPiece) -> _Half:

@@ -6,7 +6,7 @@ For cloth that the packing library does not know: laid double with pieces on the
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from random import Random
 
 from bagwright.cutting._budget import Budget
@@ -16,6 +16,7 @@ from bagwright.cutting.shapes import NoFits, Shape
 from bagwright.cutting.steps import Steps
 from bagwright.geometry.curves import Point
 from bagwright.geometry.region import Region
+from bagwright.model.layout import Placement
 
 StepsOf = Callable[[Shape, "Motifs"], tuple[Steps | None, Steps | None]]
 Motifs = dict[str, Point]
@@ -82,6 +83,11 @@ class Strip:
             if at is not None:
                 spots.append((at[0] + shape.size[0], at, way))
         return min(spots, default=None)
+
+
+def rounded(spots: Sequence[Placement]) -> list[Placement]:
+    """The same without the hair by which shapes were made smaller: to a hundredth of a thousandth of a mm."""
+    return [replace(spot, x_mm=round(spot.x_mm, 5) + 0.0, y_mm=round(spot.y_mm, 5) + 0.0) for spot in spots]
 
 
 class PlacingSearch:

@@ -16,7 +16,16 @@ from bagwright.cutting._budget import Budget
 from bagwright.cutting.best import Best
 from bagwright.cutting.filling import RULES, Box, Filling
 from bagwright.cutting.ordering import OrderSearch
-from bagwright.cutting.placing import AT_ONCE_COPIES, PLACED_AT_MOST, Kind, Laying, Motifs, Strip, search_orders
+from bagwright.cutting.placing import (
+    AT_ONCE_COPIES,
+    PLACED_AT_MOST,
+    Kind,
+    Laying,
+    Motifs,
+    Strip,
+    rounded,
+    search_orders,
+)
 from bagwright.cutting.plain import Wishes
 from bagwright.cutting.requests import no_room, with_half_gap
 from bagwright.cutting.shapes import Shape, different, shape_of
@@ -105,7 +114,8 @@ class _OnRepeat:
 
     def _offer_laying(self, laying: Laying) -> None:
         spots = [self.shapes[way].member.laid_at(x - self.half, y - self.half) for way, (x, y) in laying.spots]
-        self.best.offer(spots, found_by="placing outlines")
+        if not self.best.offer(rounded(spots), found_by="placing outlines"):
+            self.best.offer(spots, found_by="placing outlines")
 
     def _add(self, number: int, piece: LayPiece, mirrors: tuple[bool, ...], count: int) -> None:
         grown = with_half_gap(piece.region, self.request.gap_mm)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import dataclass, replace
 from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Discriminator, FailFast, Field, Tag, model_validator
@@ -10,13 +11,15 @@ from pydantic import AfterValidator, Discriminator, FailFast, Field, Tag, model_
 from bagwright.cutting.lay import lay_pieces
 from bagwright.errors import FaultyInput, Problem
 from bagwright.geometry.region import Region, ring_fault
-from bagwright.model.layout import Layout, LayPiece, LayRequest, LaySettings
+from bagwright.model.layout import Layout, LayPiece, LayRequest, LaySettings, Repeat
 from bagwright.model.piece import Mirror
 from bagwright.units import UnitSystem, print_cloth_length, print_length
 from bagwright.workflows.contracts import Contract, read_contract
 from bagwright.workflows.json_text import shown
 
 MOST_COPIES = 2000
+_PLAIN_SHARE = 0.2
+"""Share of the seconds for what the pieces would take without the print."""
 Coordinate = Annotated[float, Field(ge=-1e6, le=1e6)]
 Corner = Annotated[list[Coordinate], Field(min_length=2, max_length=2)]
 
@@ -53,6 +56,18 @@ class LayPieceWords(Contract):
         default=[0.0, 180.0], description='turns allowed from the outline: a list of degrees, or "free" for any'
     )
     mirror: Mirror = Field(default=Mirror.NO, description="one of: " + ", ".join(Mirror))
+    on_fold: bool = Field(default=False, description="whether its middle lies on the fold of cloth laid double")
+    anchor: Corner | None = Field(
+        default=None, description="a point [x, y] of it that falls on a motif, in mm, or null"
+    )
+    match: str = Field(default="", max_length=200, description="name of a group that is matched, up to 200 characters")
+
+    @model_validator(mode="after")
+    def _matched_by_an_anchor(self) -> LayPieceWords:
+        if self.match and self.anchor is None:
+            what, allowed = "can't be matched without a point of the print", "a point [x, y] of the seam"
+            raise FaultyInput([_problem("anchor", "null", what, allowed, "Give each piece its anchor on the seam.")])
+        return self
 
     @model_validator(mode="after")
     def _pairs_are_even(self) -> LayPieceWords:
@@ -62,10 +77,31 @@ class LayPieceWords(Contract):
         return self
 
 
+class RepeatWords(Contract):
+    """A print with a motif at the corner (0, 0) of the cloth."""
+
+    along_mm: float = Field(
+        default=0, ge=0, le=20_000, description="from motif to motif along the cloth in mm, 0 for none, at most 20000"
+    )
+    across_mm: float = Field(
+        default=0, ge=0, le=20_000, description="from motif to motif across the cloth in mm, 0 for none, at most 20000"
+    )
+    half_drop: bool = Field(default=False, description="whether every other row lies half a repeat further along")
+
+
 class LayWords(Contract):
     """What `bagwright lay` reads."""
 
-    width_mm: float = Field(gt=0, le=20_000, description="usable width of the cloth in mm, above 0, at most 20000")
+    width_mm: float = Field(gt=0, le=20_000, description="width of the cloth in mm, above 0, at most 20000")
+    selvedge_mm: float = Field(default=0, ge=0, le=200, description="lost along each side in mm, 0 to 200")
+    shrinkage_share: float = Field(
+        default=0, ge=0, le=0.5, description="share of the length that a wash before cutting takes, 0 to 0.5"
+    )
+    crosswise_shrinkage_share: float = Field(
+        default=0, ge=0, le=0.5, description="share of the width that a wash before cutting takes, 0 to 0.5"
+    )
+    double: bool = Field(default=False, description="whether it lies double, selvedge on selvedge")
+    repeat: RepeatWords | None = Field(default=None, description="repeat of its print, or null")
     gap_mm: float = Field(default=0, ge=0, le=100, description="gap to keep between pieces in mm, 0 to 100")
     pieces: list[LayPieceWords] = Field(min_length=1, max_length=500, description="list of 1 to 500 pieces")
     seconds: float = Field(default=5, ge=0, le=3600, description="how long to search in seconds, 0 to 3600")
@@ -90,11 +126,50 @@ class LayWords(Contract):
         return self
 
 
-def layout_of_file(text: bytes) -> Layout:
+@dataclass(frozen=True, slots=True)
+class LaidCloth:
+    """A checked layout, the length to buy for it, and what the pieces would take without the print, if there is one."""
+
+    layout: Layout
+    bought_mm: float
+    plain_length_mm: float | None = None
+
+    @property
+    def length_mm(self) -> float:
+        """Length of washed cloth taken up."""
+        return self.layout.length_mm
+
+
+def layout_of_file(text: bytes) -> LaidCloth:
     """A checked layout for the pieces that JSON `text` describes. Raises `FaultyInput` with every fault."""
     words = read_contract(text, LayWords)
-    request = LayRequest(width_mm=words.width_mm, gap_mm=words.gap_mm, pieces=tuple(map(_lay_piece, words.pieces)))
-    return lay_pieces(request, settings=LaySettings(seconds=words.seconds, seed=words.seed))
+    request, seconds = _request(words), words.seconds
+    kept = 1 - words.shrinkage_share
+    if request.repeat is None:
+        layout = lay_pieces(request, settings=LaySettings(seconds=seconds, seed=words.seed))
+        return LaidCloth(layout, layout.length_mm / kept)
+    times = (seconds * (1 - _PLAIN_SHARE), seconds * _PLAIN_SHARE)
+    layout, plain = (
+        lay_pieces(asked, settings=LaySettings(seconds=time, seed=words.seed))
+        for asked, time in zip((request, replace(request, repeat=None)), times, strict=True)
+    )
+    return LaidCloth(layout, layout.length_mm / kept, min(plain.length_mm, layout.length_mm))
+
+
+def _request(words: LayWords) -> LayRequest:
+    width_mm = (words.width_mm - 2 * words.selvedge_mm) * (1 - words.crosswise_shrinkage_share)
+    if width_mm <= 0:
+        what, allowed = "leaves no cloth between the selvedges", "less than half the width"
+        raise FaultyInput([_problem("selvedge_mm", f"{words.selvedge_mm:g}", what, allowed, "Measure one selvedge.")])
+    print_ = words.repeat
+    drop = 0.5 if print_ and print_.half_drop else 0.0
+    return LayRequest(
+        width_mm=width_mm,
+        gap_mm=words.gap_mm,
+        pieces=tuple(map(_lay_piece, words.pieces)),
+        is_doubled=words.double,
+        repeat=Repeat(along_mm=print_.along_mm, across_mm=print_.across_mm, drop_share=drop) if print_ else None,
+    )
 
 
 def _lay_piece(piece: LayPieceWords) -> LayPiece:
@@ -104,6 +179,9 @@ def _lay_piece(piece: LayPieceWords) -> LayPiece:
         count=piece.count,
         turns_deg=None if piece.turns == "free" else tuple(piece.turns),
         mirror=piece.mirror,
+        on_fold=piece.on_fold,
+        anchor=(piece.anchor[0], piece.anchor[1]) if piece.anchor else None,
+        match=piece.match,
     )
 
 
@@ -111,11 +189,15 @@ def _problem(place: str, value: str, what: str, allowed: str, remedy: str) -> Pr
     return Problem(place=place, value=value, what=what, allowed=allowed, remedy=remedy)
 
 
-def layout_as_json(layout: Layout) -> dict[str, object]:
+def layout_as_json(laid: LaidCloth) -> dict[str, object]:
     """The answer of `bagwright lay`."""
+    layout = laid.layout
     return {
         "length_mm": layout.length_mm,
+        "bought_mm": laid.bought_mm,
         "share_used": layout.share_used,
+        "doubled_to_mm": layout.doubled_to_mm,
+        "length_without_repeat_mm": laid.plain_length_mm,
         "placements": [
             {"id": p.id, "turn_deg": p.turn_deg, "mirrored": p.mirrored, "x_mm": p.x_mm, "y_mm": p.y_mm}
             for p in layout.placements
@@ -124,12 +206,21 @@ def layout_as_json(layout: Layout) -> dict[str, object]:
     }
 
 
-def layout_in_words(layout: Layout, units: UnitSystem) -> str:
+def layout_in_words(laid: LaidCloth, units: UnitSystem) -> str:
     """The answer for the maker."""
-    copies = len(layout.placements)
-    return (
+    layout, copies = laid.layout, len(laid.layout.placements)
+    said = [
         f"{copies} {'piece takes' if copies == 1 else 'pieces take'} {print_cloth_length(layout.length_mm, units).text}"
-        f" of cloth {print_length(layout.width_mm, units).text} wide.\n"
-        f"The pieces cover {layout.share_used:.1%} of it. Checked: nothing overlaps or leaves the cloth.\n"
-        "With --json you get where each piece lies."
-    )
+        f" of cloth {print_length(layout.width_mm, units).text} wide."
+    ]
+    if laid.bought_mm > layout.length_mm:
+        said.append(f"Buy {print_cloth_length(laid.bought_mm, units).text}, so that this is left after the wash.")
+    if layout.doubled_to_mm:
+        doubled = print_cloth_length(layout.doubled_to_mm, units).text
+        said.append(f"Lay the first {doubled} double, selvedge on selvedge, and the rest single.")
+    if laid.plain_length_mm is not None:
+        more_mm = layout.length_mm - laid.plain_length_mm
+        more = print_cloth_length(more_mm, units).text if more_mm >= 1 else "no cloth"
+        said.append(f"Keeping to the print costs {more}.")
+    said.append(f"The pieces cover {layout.share_used:.1%} of it. Checked: nothing overlaps or leaves the cloth.")
+    return "\n".join([*said, "With --json you get where each piece lies."])
