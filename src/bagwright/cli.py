@@ -260,6 +260,20 @@ def lay(*, file: str, as_json: bool, units: str) -> None:
     _tell(file, (told.layout_of_file, told.layout_as_json, told.layout_in_words), as_json=as_json, units=units)
 
 
+@_teller("bands", "Cut strips and straps out of bands across the cloth, with as few bands as will do.")
+def _bands() -> Teller[Any]:
+    from bagwright.workflows import tell_bands as told
+
+    return told.bands_of_file, told.bands_as_json, told.bands_in_words
+
+
+@_teller("bias", "Tell how large a square a continuous bias strip takes, and how many strips with joins instead.")
+def _bias() -> Teller[Any]:
+    from bagwright.workflows import tell_bias as told
+
+    return told.bias_of_file, told.bias_as_json, told.bias_in_words
+
+
 @main.command(name="zip")
 @click.argument("file")
 @_answer_options
