@@ -8,9 +8,10 @@ of the pieces tell every such cut that runs along or across the cloth.
 from __future__ import annotations
 
 import itertools
+import math
 import string
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Generator, Iterator, Sequence
+from dataclasses import dataclass, replace
 
 from bagwright.cutting.check_cuts import check_cuts
 from bagwright.cutting.cut_edges import Edges, MadeCuts
@@ -22,23 +23,34 @@ _TOUCH_MM = 0.02
 """Pieces that come closer than this share one cut."""
 Box = tuple[float, float, float, float]
 """Lowest x, lowest y, highest x, highest y."""
+_Group = tuple[float, float, list[int]]
+"""From, to, and which pieces."""
 
 
-def order_cuts(laid: Sequence[Region], *, length_mm: float, width_mm: float) -> tuple[Cut, ...]:
+def order_cuts(
+    laid: Sequence[Region], *, length_mm: float, width_mm: float, remnants: Sequence[Region] = ()
+) -> tuple[Cut, ...]:
     """Every cut for the pieces `laid` on a cloth of that size, in the order to make them.
 
-    All four sides of the cloth are taken as squared already. Raises `BrokenPromise` if the order fails its check.
+    `remnants`: what is left over and to be kept whole; it is cut out like the pieces. All four sides of the cloth are
+    taken as squared already. Raises `BrokenPromise` if the order fails its check.
 
     >>> left, right = Region.rectangle((0, 0), (30, 20)), Region.rectangle((0, 20), (30, 40))
     >>> [(cut.way.value, cut.at_mm, cut.length_mm) for cut in order_cuts([left, right], length_mm=50, width_mm=40)]
     [('across', 30.0, 40.0), ('along', 20.0, 30.0)]
     """
-    table = _Table(laid, (0.0, 0.0, length_mm, width_mm))
-    cuts = tuple(table.cut_all())
-    verdict = check_cuts(laid, cuts, length_mm=length_mm, width_mm=width_mm)
+    table = _Table([*laid, *remnants], (0.0, 0.0, length_mm, width_mm))
+    whole = tuple(table.cut_all())
+    verdict = check_cuts([*laid, *remnants], whole, length_mm=length_mm, width_mm=width_mm)
     if not verdict.passed:
         raise BrokenPromise(f"an order of cuts failed its check: {verdict.faults}")
-    return cuts
+    return tuple(_told_apart(cut, len(laid)) for cut in whole)
+
+
+def _told_apart(cut: Cut, pieces: int) -> Cut:
+    """The cut with what it frees as pieces and remnants, each by its own place."""
+    remnants = tuple(place - pieces for place in cut.placements if place >= pieces)
+    return replace(cut, placements=tuple(place for place in cut.placements if place < pieces), remnants=remnants)
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +69,7 @@ class _Table:
         self.boxes = [region.bounds for region in laid]
         self.edges = [Edges.of(region) for region in laid]
         self.cloth = cloth
+        self.freed: set[int] = set()
         self.made = MadeCuts()
         for axis, place in ((0, cloth[0]), (0, cloth[2]), (1, cloth[1]), (1, cloth[3])):
             self.made.add(axis, place, cloth[1 - axis], cloth[3 - axis])
@@ -70,30 +83,54 @@ class _Table:
         if used < self.cloth[2] - _TOUCH_MM:
             yield from self._straight(whole, 0, [used])
             whole = _Block((self.cloth[0], self.cloth[1], used, self.cloth[3]), whole.members)
-        axis = self._axis(whole)
-        if axis is None:
-            yield from self._last(_Block(whole.box, whole.members, "A"))
-            return
-        places = self._places(whole, axis)
-        yield from self._straight(whole, axis, places)
-        blocks = self._parted(whole, axis, places)
+        blocks = yield from self._part(whole)
         for number, block in enumerate(blocks):
             yield from self._cut_block(_Block(block.box, block.members, _letter(number)))
 
     def _cut_block(self, block: _Block) -> Iterator[Cut]:
+        parts = yield from self._part(block)
+        for part in parts:
+            yield from self._cut_block(part)
+
+    def _part(self, block: _Block) -> Generator[Cut, None, list[_Block]]:
+        """Part the block by cuts of one way, or cut out what is on it; the blocks that are left to cut."""
         axis = self._axis(block)
         if axis is None:
-            yield from self._last(block)
-            return
-        places = self._places(block, axis)
+            yield from self._last(block if block.letter else _Block(block.box, block.members, "A"))
+            return []
+        groups = self._trimmed_together(block, axis)
+        if len(groups) == 1:
+            axis = 1 - axis
+            groups = self._groups(block, axis)
+        places = self._places(block, axis, groups)
         yield from self._straight(block, axis, places)
-        for part in self._parted(block, axis, places):
-            yield from self._cut_block(part)
+        return list(self._parted(block, axis, places))
+
+    def _trimmed_together(self, block: _Block, axis: int) -> list[_Group]:
+        """The groups, neighbours in one that end level short of the block: one long cut will trim all of them."""
+        together: list[_Group] = []
+        ends_before: tuple[float, ...] = ()
+        for low, high, members in self._groups(block, axis):
+            ends = self._trims(block, 1 - axis, members)
+            if ends and together and all(abs(a - b) <= _TOUCH_MM for a, b in zip(ends, ends_before, strict=True)):
+                from_mm, _, before = together[-1]
+                together[-1] = (from_mm, high, [*before, *members])
+            else:
+                together.append((low, high, members))
+            ends_before = ends or (math.inf, math.inf)
+        return together
+
+    def _trims(self, block: _Block, axis: int, members: Sequence[int]) -> tuple[float, float] | None:
+        """Where members end at that axis, if a straight edge lies at an end that is short of the block's."""
+        low, high = min(self.boxes[m][axis] for m in members), max(self.boxes[m][axis + 2] for m in members)
+        at_low = low - block.box[axis] > _TOUCH_MM and self._has_edge(members, axis, low)
+        at_high = block.box[axis + 2] - high > _TOUCH_MM and self._has_edge(members, axis, high)
+        return (low, high) if at_low or at_high else None
 
     def _last(self, block: _Block) -> Iterator[Cut]:
         """A block that no straight cut parts: trim its sides where edges lie along, then cut round each piece."""
         for axis in (0, 1) if self._length(block, 0) >= self._length(block, 1) else (1, 0):
-            places = self._places(block, axis)
+            places = self._places(block, axis, self._groups(block, axis))
             yield from self._straight(block, axis, places)
             (block,) = self._parted(block, axis, places)
         for member in block.members:
@@ -110,6 +147,7 @@ class _Table:
                     runs=runs,
                 )
             self.made.add_edges(self.edges[member])
+            self.freed.add(member)
 
     def _axis(self, block: _Block) -> int | None:
         """0 to part it by cuts across the cloth, 1 along; where both can be done, the way of the longer cuts."""
@@ -119,9 +157,9 @@ class _Table:
     def _length(self, block: _Block, axis: int) -> float:
         return block.box[3 - axis] - block.box[1 - axis]
 
-    def _groups(self, block: _Block, axis: int) -> list[tuple[float, float, list[int]]]:
-        """Members that no cut at that axis can part: from, to, which."""
-        groups: list[tuple[float, float, list[int]]] = []
+    def _groups(self, block: _Block, axis: int) -> list[_Group]:
+        """Members that no cut at that axis can part."""
+        groups: list[_Group] = []
         for member in sorted(block.members, key=lambda one: self.boxes[one][axis]):
             low, high = self.boxes[member][axis], self.boxes[member][axis + 2]
             if groups and low < groups[-1][1] - _TOUCH_MM:
@@ -131,10 +169,9 @@ class _Table:
                 groups.append((low, high, [member]))
         return groups
 
-    def _places(self, block: _Block, axis: int) -> list[float]:
+    def _places(self, block: _Block, axis: int, groups: Sequence[_Group]) -> list[float]:
         """Where to cut: between groups, and along their sides where straight edges lie there."""
         places: list[float] = []
-        groups = self._groups(block, axis)
         before = block.box[axis]
         for number, (low, high, members) in enumerate(groups):
             last = number == len(groups) - 1
@@ -157,7 +194,8 @@ class _Table:
             self.made.add(axis, place, low, high)
             start, end = ((place, low), (place, high)) if axis == 0 else ((low, place), (high, place))
             way = CutWay.ACROSS if axis == 0 else CutWay.ALONG
-            freed = tuple(m for m in block.members if self.made.frees(self.edges[m]))
+            freed = tuple(m for m in block.members if m not in self.freed and self.made.frees(self.edges[m]))
+            self.freed.update(freed)
             yield Cut(way=way, start=start, end=end, length_mm=high - low, block=block.letter, placements=freed)
 
     def _parted(self, block: _Block, axis: int, places: Sequence[float]) -> Iterator[_Block]:

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from bagwright.cutting.check_remnants import check_remnants
 from bagwright.errors import BrokenPromise
+from bagwright.geometry.curves import Affine
 from bagwright.geometry.largest_rectangle import Bounds, largest_rectangle
 from bagwright.geometry.region import Region
 from bagwright.model.layout import LayRequest, Placement
@@ -18,6 +20,7 @@ _COMPACT = 0.75
 _OPENING = 0.49
 """Of the least side: slivers narrower than twice this are no part of any remnant."""
 _MOST_CORNERS = 60
+_TOUCH_MM = 1e-3
 _SMOOTHED_MM = 0.3
 
 
@@ -57,6 +60,39 @@ def find_remnants(
     if not verdict.passed:
         raise BrokenPromise(f"a remnant failed its check: {verdict.faults}")
     return tuple(found)
+
+
+def find_doubled_remnants(
+    cloth: Region, laid: Sequence[Region], *, fold_mm: float, settings: RemnantSettings | None = None
+) -> tuple[Remnant, ...]:
+    """What is left of cloth cut double, told on the opened cloth: in pairs, or in one where it lies on the fold.
+
+    `laid`: the pieces on the opened cloth, the fold along y = `fold_mm`, both layers alike.
+
+    >>> cloth, panels = Region.rectangle((0, 0), (500, 1000)), [Region.rectangle((0, 0), (500, 300))]
+    >>> [(left.length_mm, left.width_mm) for left in find_doubled_remnants(cloth, panels, fold_mm=500)]
+    [(500.0, 400.0)]
+    """
+    low_x, low_y, high_x, _ = cloth.bounds
+    layer = Region.rectangle((low_x, low_y), (high_x, fold_mm))
+    lower = [region.shared_with(layer) for region in laid if region.bounds[1] < fold_mm - _TOUCH_MM]
+    found = []
+    for one in find_remnants(layer, lower, settings=settings):
+        over = Affine(180.0, (0.0, 2 * fold_mm), mirrors=True)
+        opened = one.region.moved(over)
+        low_x, low_y, high_x, high_y = one.largest_mm
+        if one.is_rectangle and high_y > fold_mm - _TOUCH_MM:
+            whole = (low_x, low_y, high_x, 2 * fold_mm - low_y)
+            region = Region.rectangle(whole[:2], whole[2:])
+            found.append(replace(one, region=region, largest_mm=whole))
+        else:
+            twin = (low_x, 2 * fold_mm - high_y, high_x, 2 * fold_mm - low_y)
+            half = one.share_of_cloth / 2
+            found += [
+                replace(one, share_of_cloth=half),
+                replace(one, region=opened, largest_mm=twin, share_of_cloth=half),
+            ]
+    return tuple(sorted(found, key=lambda remnant: -remnant.region.area_mm2))
 
 
 def _largest_in(part: Region, keep: RemnantSettings) -> tuple[Region, Bounds, bool] | None:

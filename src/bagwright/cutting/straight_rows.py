@@ -34,6 +34,11 @@ def rows_hash(request: LayRequest) -> str:
     return f"rows-{request_hash(request)}"
 
 
+def can_be_in_rows(request: LayRequest) -> bool:
+    """Whether rows are possible: not on cloth that is laid double, nor where a print has to be met."""
+    return not request.is_doubled and request.repeat is None
+
+
 def lay_in_rows(
     request: LayRequest,
     *,

@@ -18,7 +18,8 @@ class Bag:
 
     `stacks` maps a role (outer, lining, strap...) to its layers from the outside in; bought roles (zip, slider) to one
     layer naming the material. `version` grows by one at every save. `own` holds the pieces of a bag whose form is
-    ``own_pieces``: those that she brought herself.
+    ``own_pieces``: those that she brought herself. `in_rows`: cloths are laid in straight rows for chalk line and
+    rotary blade rather than as short as they go.
     """
 
     id: str
@@ -30,6 +31,7 @@ class Bag:
     version: int = 0
     note: str = ""
     own: OwnPattern | None = None
+    in_rows: bool = False
 
 
 def _default_pay() -> Money:

@@ -21,8 +21,9 @@ class Cut:
     """One cut. Points as in a layout: x from the cut end, y from one selvedge.
 
     `block`: the letter of the block of cloth in which it is made, empty while the cloth is whole. `placements`: which
-    pieces, by their place in the layout, it cuts out for good (ROUND: always one). `runs`: how many times the blade
-    starts, 1 for a straight cut, for ROUND each straight edge or curve that no earlier cut has made.
+    pieces, by their place in the layout, and `remnants`: which shapes left over it cuts out for good (ROUND: always
+    one). `runs`: how many times the blade starts, 1 for a straight cut, for ROUND each straight edge or curve that no
+    earlier cut has made.
     """
 
     way: CutWay
@@ -31,6 +32,7 @@ class Cut:
     length_mm: float
     block: str = ""
     placements: tuple[int, ...] = ()
+    remnants: tuple[int, ...] = ()
     runs: int = 1
 
     @property

@@ -110,13 +110,13 @@ class Cloth:
         if room > text_width_mm("selvedge", _SELVEDGE_SIZE_MM):
             yield Text(at, "selvedge", _SELVEDGE_SIZE_MM, Anchor.END, turn, tone=Tone.SOFT)
 
-    def measures(self, measuring: Measuring) -> Iterator[Item]:
-        """Usable width, length used, length bought."""
+    def measures(self, measuring: Measuring, *, all_of_it: str = "") -> Iterator[Item]:
+        """Usable width, length used, and all of the length: bought, or what `all_of_it` says."""
         wide, high = self.size
         used_mm = self.layout.length_mm / self.reduction
         width = f"{measuring.told(self.layout.width_mm)} usable"
         used = f"used {measuring.told(self.layout.length_mm)}"
-        bought = f"bought {print_cloth_length(self.bought_length_mm, measuring.units).text}"
+        bought = all_of_it or f"bought {print_cloth_length(self.bought_length_mm, measuring.units).text}"
         beside, below = -2.6, high + 2.6 + (0.0 if self.hangs else _SELVEDGE_MM)
         if self.hangs:
             beside -= _SELVEDGE_MM

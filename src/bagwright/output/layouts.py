@@ -55,9 +55,9 @@ def draw_layout(
     that is explained below.
     """
     cloth, measuring = Cloth.fitted(layout, kind, bought_length_mm, width_mm=width_mm), Measuring(units, fraction)
-    placed, key = _placed_pieces(cloth, {piece.id: piece.region for piece in pieces}, names)
+    placed, key = placed_pieces(cloth, {piece.id: piece.region for piece in pieces}, names)
     items = [*cloth.ground(), *placed, *cloth.borders(), *_remnant(cloth, measuring), *cloth.measures(measuring)]
-    items += _key(key, width_mm, top_mm=bounds_of(items)[3] + 2.0)
+    items += key_lines(key, width_mm, top_mm=bounds_of(items)[3] + 2.0)
     items += ruler(max(cloth.size[0], 30.0), cloth.reduction, units, top_mm=bounds_of(items)[3] + 3.0)
     words = (
         f"{len(layout.placements)} pieces on {kind}, {measuring.told(layout.width_mm)} wide: "
@@ -67,7 +67,7 @@ def draw_layout(
     return framed(items, margin_mm=1.5, title=f"Layout on {kind}", description=words)
 
 
-def _placed_pieces(
+def placed_pieces(
     cloth: Cloth, regions: Mapping[str, Region], names: Mapping[str, str]
 ) -> tuple[list[Item], dict[str, str]]:
     """Every copy with its name or number, and what numbers and the letter m mean."""
@@ -132,7 +132,7 @@ def _remnant(cloth: Cloth, measuring: Measuring) -> list[Item]:
     return [area, cloth.cut_across(cloth.layout.length_mm), *(found.items if found else ())]
 
 
-def _key(key: Mapping[str, str], width_mm: float, *, top_mm: float) -> list[Item]:
+def key_lines(key: Mapping[str, str], width_mm: float, *, top_mm: float) -> list[Item]:
     """What the numbers on small pieces mean, in as many lines as it takes."""
     items: list[Item] = []
     x, y = 0.0, top_mm + 3.2

@@ -13,6 +13,7 @@ from typing import Generic, TypeVar
 
 from bagwright.cutting.lay import lay_pieces
 from bagwright.cutting.requests import request_hash
+from bagwright.cutting.straight_rows import can_be_in_rows, lay_in_rows, rows_hash
 from bagwright.drafting.form_spec import FormSpec
 from bagwright.drafting.forms import FORMS
 from bagwright.errors import StaleSave
@@ -22,9 +23,10 @@ from bagwright.store.bags import can_undo_bag, list_bags, load_bag, undo_bag
 from bagwright.store.connection import Connection, open_store
 from bagwright.store.layouts import load_layout
 from bagwright.store.materials import load_materials, load_offers
+from bagwright.store.own_layouts import load_own_layout
 from bagwright.store.transaction import transaction
 from bagwright.store.workroom import load_workroom
-from bagwright.workflows.answer import BagAnswer, answer_bag
+from bagwright.workflows.answer import BagAnswer, FindLayout, answer_bag
 from bagwright.workflows.bag_pattern import form_of_key
 from bagwright.workflows.shelf import Shelf
 
@@ -116,7 +118,7 @@ def view_bag(desk: Desk, bag_id: str, *, since: int | None = None) -> BagView:
     with desk.store() as store:
         bag = load_bag(store, bag_id)
         shelf, workroom, can_undo = load_shelf(store), load_workroom(store), can_undo_bag(store, bag_id)
-        answer = answer_bag(bag, shelf, workroom, find_layout=lambda request: find_layout(desk, store, request))
+        answer = answer_bag(bag, shelf, workroom, find_layout=layout_finder(desk, store, bag))
     desk.answers.put((bag.id, bag.version), answer)
     return BagView(
         answer=answer,
@@ -133,12 +135,8 @@ def all_bags(desk: Desk) -> tuple[BagAnswer, ...]:
     """Every bag with its answer, by name."""
     with desk.store() as store:
         shelf, workroom = load_shelf(store), load_workroom(store)
-        return tuple(
-            answer_bag(
-                load_bag(store, line.id), shelf, workroom, find_layout=lambda request: find_layout(desk, store, request)
-            )
-            for line in list_bags(store)
-        )
+        bags = [load_bag(store, line.id) for line in list_bags(store)]
+        return tuple(answer_bag(bag, shelf, workroom, find_layout=layout_finder(desk, store, bag)) for bag in bags)
 
 
 def bag_put_away(desk: Desk, bag_id: str) -> Bag | None:
@@ -148,14 +146,34 @@ def bag_put_away(desk: Desk, bag_id: str) -> Bag | None:
         return load_bag(store, bag_id) if is_away else None
 
 
-def find_layout(desk: Desk, store: Connection, request: LayRequest) -> Layout:
-    """The best layout kept for the request, or else a first answer, worked out now and remembered."""
-    key = request_hash(request)
-    return (
-        load_layout(store, key)
-        or desk.first_layouts.get(key)
-        or desk.first_layouts.put(key, lay_pieces(request, settings=FIRST_ANSWER))
-    )
+def layout_finder(desk: Desk, store: Connection, bag: Bag) -> FindLayout:
+    """Finds layouts as that bag wants them."""
+    return lambda request: find_layout(desk, store, request, in_rows=bag.in_rows)
+
+
+def layout_key(request: LayRequest, *, in_rows: bool) -> str:
+    """The name under which layouts for the request are kept; those in rows have one of their own."""
+    return rows_hash(request) if in_rows and can_be_in_rows(request) else request_hash(request)
+
+
+def find_layout(desk: Desk, store: Connection, request: LayRequest, *, in_rows: bool = False) -> Layout:
+    """The layout that she laid herself, or the best kept for the request, or a first answer, worked out now.
+
+    `in_rows`: in straight rows, where that can be.
+    """
+    key = layout_key(request, in_rows=in_rows)
+    return load_own_layout(store, key) or found_layout(desk, store, request, in_rows=in_rows)
+
+
+def found_layout(desk: Desk, store: Connection, request: LayRequest, *, in_rows: bool = False) -> Layout:
+    """As `find_layout`, leaving out what she laid herself; first answers are remembered."""
+    key = layout_key(request, in_rows=in_rows)
+    kept = load_layout(store, key) or desk.first_layouts.get(key)
+    if kept:
+        return kept
+    is_in_rows = in_rows and can_be_in_rows(request)
+    first = lay_in_rows(request) if is_in_rows else lay_pieces(request, settings=FIRST_ANSWER)
+    return desk.first_layouts.put(key, first)
 
 
 def undo_change(desk: Desk, bag_id: str, version: int) -> Bag:

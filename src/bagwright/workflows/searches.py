@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from threading import Condition, Lock, Thread
 
 from bagwright.cutting.lay import lay_pieces
+from bagwright.cutting.straight_rows import lay_in_rows, rows_hash
 from bagwright.model.layout import Layout, LaySettings
 from bagwright.store.layouts import save_layout
 from bagwright.workflows.answer import SheetLayout
@@ -146,5 +147,6 @@ def _search_one(
         return search.is_stopped
 
     tell()
-    on_better(lay_pieces(sheet.request, settings=settings, should_stop=should_stop, on_better=on_better))
+    search_one = lay_in_rows if sheet.layout.request_hash == rows_hash(sheet.request) else lay_pieces
+    on_better(search_one(sheet.request, settings=settings, should_stop=should_stop, on_better=on_better))
     return sheet.layout.length_mm - best_mm

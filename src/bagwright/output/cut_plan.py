@@ -1,0 +1,265 @@
+"""A layout for the cutting table: straight cuts numbered in their order, what is left marked by letter, one page."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from bagwright.geometry.curves import Point
+from bagwright.geometry.region import Region
+from bagwright.model.cuts import Cut, CutWay
+from bagwright.model.layout import Layout, LayPiece
+from bagwright.model.material import MaterialKind
+from bagwright.model.remnant import Remnant
+from bagwright.output.cloth import Cloth
+from bagwright.output.drawing import (
+    Anchor,
+    Dot,
+    Drawing,
+    Fill,
+    Hatch,
+    Ink,
+    Item,
+    Path,
+    Text,
+    Tone,
+    bounds_of,
+    framed,
+    line,
+    shifted,
+)
+from bagwright.output.labels import Label, place_label
+from bagwright.output.layouts import key_lines, placed_pieces, thinned
+from bagwright.output.lettering import Weight, one_line, wrapped
+from bagwright.output.rulers import Measuring, double_arrow, ruler
+from bagwright.output.tiling import PAPER_MM, Paper, Sheet, page_heading
+from bagwright.units import UnitSystem
+
+PLAN_WIDTH_MM = 200.0
+_BADGE_MM = 2.3
+_BADGE_SIZE_MM = 3.0
+_REMNANT_SIZES_MM = (3.4, 2.9, 2.4)
+_SMALLEST_LINES = (2.4, 3)
+_LINES = ((3.3, 2), (2.8, 2), (2.8, 3), _SMALLEST_LINES)
+"""Size of letters and number of columns, best first."""
+_LINE_PITCH = 1.35
+_LEAST_LINES = 6
+_COLUMN_GAP_MM = 6.0
+_INDENT_EMS = 3.7
+_PLAN_SHARE = 0.5
+_GRAIN_MM = 26.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CutPlan:
+    """What is drawn. `cuts`: in their order; on cloth laid double those of its lower half, up to the fold."""
+
+    layout: Layout
+    pieces: Sequence[LayPiece]
+    names: Mapping[str, str]
+    kind: MaterialKind
+    table_length_mm: float
+    cuts: Sequence[Cut] = ()
+    remnants: Sequence[Remnant] = ()
+
+
+def remnant_letter(number: int) -> str:
+    """Name of a remnant on the drawing and in words: R1 is the largest."""
+    return f"R{number + 1}"
+
+
+def draw_cut_plan(plan: CutPlan, *, units: UnitSystem, fraction: int = 16, width_mm: float = PLAN_WIDTH_MM) -> Drawing:
+    """The cloth to scale with numbered cuts and lettered remnants."""
+    items, reduction = _plan_items(plan, Measuring(units, fraction), width_mm)
+    straight = sum(cut.way is not CutWay.ROUND for cut in plan.cuts)
+    words = (
+        f"{len(plan.layout.placements)} pieces, {straight} straight cuts in their order, {len(plan.remnants)} shapes "
+        f"left over; drawn {reduction:.3g} times smaller."
+    )
+    return framed(items, margin_mm=1.5, title=f"Order of cuts on {plan.kind}", description=words)
+
+
+def _plan_items(plan: CutPlan, measuring: Measuring, width_mm: float) -> tuple[list[Item], float]:
+    cloth = Cloth.fitted(plan.layout, plan.kind, plan.table_length_mm, width_mm=width_mm)
+    placed, key = placed_pieces(cloth, {piece.id: piece.region for piece in plan.pieces}, plan.names)
+    items = [*cloth.ground(), *_left_over(cloth, plan.remnants, measuring), *placed, *cloth.borders()]
+    items += [
+        *_cut_lines(cloth, plan.cuts),
+        *_corner(cloth),
+        *cloth.measures(measuring, all_of_it=f"on the table {measuring.told(plan.table_length_mm)}"),
+    ]
+    items += _grain(cloth, top_mm=bounds_of(items)[3] + 4.0)
+    items += key_lines(key, width_mm, top_mm=bounds_of(items)[3] + 1.0)
+    items += ruler(max(cloth.size[0], 30.0), cloth.reduction, measuring.units, top_mm=bounds_of(items)[3] + 3.0)
+    return items, cloth.reduction
+
+
+def _left_over(cloth: Cloth, remnants: Sequence[Remnant], measuring: Measuring) -> Iterator[Item]:
+    for number, remnant in enumerate(remnants):
+        ring = thinned([cloth.on_paper(point) for point in remnant.region.outer_ring()])
+        yield Path(tuple(ring), Ink.HAIRLINE, Hatch(cloth.kind, pale=True), closed=True)
+        size = measuring.told_size(remnant.length_mm, remnant.width_mm)
+        label = Label(remnant_letter(number), (size,), halo=True)
+        room = Region.from_ring(ring).grown(-0.6)
+        found = place_label(label, room, (), sizes_mm=_REMNANT_SIZES_MM) or place_label(
+            Label(remnant_letter(number), halo=True), room, (), sizes_mm=_REMNANT_SIZES_MM
+        )
+        yield from found.items if found else ()
+
+
+def _cut_lines(cloth: Cloth, cuts: Sequence[Cut]) -> list[Item]:
+    """Each straight cut as a strong line, its number in a ring near its start, clear of the numbers before it."""
+    lines: list[Item] = []
+    badges: list[Dot] = []
+    numbers: list[Text] = []
+    for number, cut in enumerate(cuts, start=1):
+        if cut.way is CutWay.ROUND:
+            continue
+        start, end = cloth.on_paper(cut.start), cloth.on_paper(cut.end)
+        lines.append(line(start, end, Ink.CUT))
+        at = _badge_place(start, end, badges)
+        badges.append(Dot(at, _BADGE_MM, Ink.OUTLINE, Fill.PAPER))
+        size = _BADGE_SIZE_MM if number < 100 else _BADGE_SIZE_MM * 0.75
+        numbers.append(Text((at[0], at[1] + size / 3), str(number), size, Anchor.MIDDLE, weight=Weight.STRONG))
+    return [*lines, *(item for pair in zip(badges, numbers, strict=True) for item in pair)]
+
+
+def _badge_place(start: Point, end: Point, badges: Sequence[Dot]) -> Point:
+    """On the line, as near its start as other badges let it."""
+    for step in range(1, 10):
+        share = step / 10
+        at = (start[0] + share * (end[0] - start[0]), start[1] + share * (end[1] - start[1]))
+        if all(abs(at[0] - b.centre[0]) + abs(at[1] - b.centre[1]) > 2.6 * _BADGE_MM for b in badges):
+            return at
+    return ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2)
+
+
+def _corner(cloth: Cloth) -> list[Item]:
+    """The corner from which everything is measured."""
+    x, y = cloth.on_paper((0.0, 0.0))
+    return [Dot((x, y), 1.5, fill=Fill.SOLID)]
+
+
+def _grain(cloth: Cloth, *, top_mm: float) -> list[Item]:
+    """Which way the grain runs, and what the dot means."""
+    if cloth.hangs:
+        arrow = double_arrow((3.0, top_mm), (3.0, top_mm + 9.0))
+        at = (8.0, top_mm + 5.5)
+    else:
+        arrow = double_arrow((0.0, top_mm + 1.5), (_GRAIN_MM, top_mm + 1.5))
+        at = (_GRAIN_MM + 4.0, top_mm + 2.6)
+    told = "lengthwise grain, along the selvedges" if cloth.kind.has_grain else "length of the cloth"
+    return [*arrow, Text(at, f"{told}. Measure from the corner with the dot.", 3.2, tone=Tone.SOFT)]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetWords:
+    """What stands on the page beside the drawing: headings, a line for each cut, what is left, what to mind.
+
+    Lines of `cuts` and `left` come with their number; one without a number is a heading.
+    """
+
+    title: str
+    under_title: str
+    before: Sequence[str]
+    cuts: Sequence[tuple[str, str]]
+    left: Sequence[tuple[str, str]]
+    cautions: Sequence[str]
+
+
+def draw_cut_sheet(
+    plan: CutPlan, words: SheetWords, *, paper: str, units: UnitSystem, fraction: int = 16
+) -> list[Drawing]:
+    """A whole page for the cutting table; what finds no room on it in letters of 2.4 mm goes on on further pages."""
+    sheet = Sheet(Paper.called(paper))
+    (left, top), (right, bottom) = sheet.low, sheet.high
+    measuring = Measuring(units, fraction)
+    plan_items, reduction = _plan_items(plan, measuring, right - left)
+    high = bounds_of(plan_items)[3] - bounds_of(plan_items)[1]
+    if high > _PLAN_SHARE * (bottom - top):
+        smaller = max(_PLAN_SHARE * (bottom - top) / high, 0.4)
+        plan_items, reduction = _plan_items(plan, measuring, (right - left) * smaller)
+    low_x, low_y, _, high_y = bounds_of(plan_items)
+    under = f"{one_line(words.under_title)} Drawn about 1 : {reduction:.3g}."
+    items: list[Item] = [
+        *_heading(sheet),
+        Text((left, top + 7.0), one_line(words.title), 6.5, weight=Weight.STRONG),
+        Text((left, top + 13.0), under, 3.3, tone=Tone.SOFT, is_measure=True),
+        *(shifted(item, left - low_x, top + 17.0 - low_y) for item in plan_items),
+    ]
+    texts, rest = _columns(words, (left, top + 17.0 + high_y - low_y + 4.0), (right, bottom))
+    pages = [[*items, *texts]]
+    while rest:
+        texts, rest = _set_lines(rest, sheet.low, sheet.high, _SMALLEST_LINES)
+        pages.append([*_heading(sheet), *texts])
+    size = PAPER_MM[Paper.called(paper)]
+    return [Drawing(*size, tuple(page), one_line(words.title), one_line(words.under_title)) for page in pages]
+
+
+def _heading(sheet: Sheet) -> list[Item]:
+    return page_heading(sheet, "For the cutting table", "Made smaller: go by the measures, not by a rule on this page")
+
+
+@dataclass(frozen=True, slots=True)
+class _Line:
+    """One line of a column: `lead` stands before it in strong letters; `is_in`: set in by as much as a lead takes."""
+
+    text: str
+    weight: Weight = Weight.PLAIN
+    lead: str = ""
+    is_in: bool = False
+
+
+def _columns(words: SheetWords, low: Point, high: Point) -> tuple[list[Item], list[_Line]]:
+    """All lines in as few columns and as large letters as the room takes; what found no room."""
+    for size, columns in _LINES:
+        room = _column_mm(low, high, columns)
+        lines = list(_lines(words, room, size))
+        texts, rest = _set_lines(lines, low, high, (size, columns))
+        if not rest:
+            break
+    return texts, rest
+
+
+def _column_mm(low: Point, high: Point, columns: int) -> float:
+    return (high[0] - low[0] - (columns - 1) * _COLUMN_GAP_MM) / columns
+
+
+def _set_lines(
+    lines: Sequence[_Line], low: Point, high: Point, style: tuple[float, int]
+) -> tuple[list[Item], list[_Line]]:
+    size, columns = style
+    room, pitch = _column_mm(low, high, columns), _LINE_PITCH * size
+    most = max(1, int((high[1] - low[1]) / pitch))
+    even = min(most, max(_LEAST_LINES, -(-len(lines) // columns)))
+    for foot in range(even - 1, min(len(lines), columns * even), even):
+        if lines[foot].weight is Weight.STRONG:  # no heading at the foot of a column
+            lines = [*lines[:foot], _Line(""), *lines[foot:]]
+    items: list[Item] = []
+    for at, one in enumerate(lines[: columns * even]):
+        x, y = low[0] + at // even * (room + _COLUMN_GAP_MM), low[1] + (at % even + 1) * pitch
+        if one.lead:
+            items.append(Text((x, y), one.lead, size, weight=Weight.STRONG))
+        if one.text:
+            shift = _INDENT_EMS * size if one.is_in else 0.0
+            items.append(Text((x + shift, y), one.text, size, weight=one.weight, is_measure=True))
+    return items, list(lines[columns * even :])
+
+
+def _lines(words: SheetWords, room_mm: float, size_mm: float) -> Iterator[_Line]:
+    parts = (
+        ("Before", [("", sentence) for sentence in words.before]),
+        ("Cut", words.cuts),
+        ("What is left", words.left),
+        ("Take care", [("", sentence) for sentence in words.cautions]),
+    )
+    for heading, lines in parts:
+        if lines:
+            yield _Line(heading, Weight.STRONG)
+        is_in = any(lead for lead, _ in lines)
+        for lead, sentence in lines:
+            inside = is_in and bool(lead)
+            first, *others = wrapped(sentence, room_mm - (_INDENT_EMS * size_mm if inside else 0.0), size_mm)
+            yield _Line(first, lead=lead, is_in=inside)
+            yield from (_Line(text, is_in=inside) for text in others)
+        yield _Line("")

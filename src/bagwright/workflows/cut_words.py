@@ -1,0 +1,134 @@
+"""An order of cuts and what is left over, in the maker's words and units."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+
+from bagwright.model.cuts import Cut, CutWay, count_runs, count_straight
+from bagwright.model.layout import Layout
+from bagwright.output.cut_plan import remnant_letter
+from bagwright.output.rulers import Measuring
+
+CAUTIONS = (
+    "A rotary blade cuts fingers as easily as cloth: cut away from yourself, keep your fingers behind the edge of the "
+    "ruler, close the blade each time you put it down, and keep it from children.",
+    "Cut on a mat and along a ruler made for it. Change a dull blade: it needs force, and slips.",
+    "Check the first measures twice before you cut. Follow the leaflet of your cutter.",
+)
+"""The usual cautions; common practice, no source."""
+_NOTHING_MM = 0.05
+
+
+@dataclass(frozen=True, slots=True)
+class CutLine:
+    """One line of the list: its number or numbers, what to do, what comes free, and in which block."""
+
+    numbers: str
+    words: str
+    frees: str
+    block: str
+
+    @property
+    def told(self) -> str:
+        """The line as one sentence."""
+        return f"{self.numbers}  {self.words}" + (f" {self.frees}" if self.frees else "")
+
+
+def cut_lines(
+    cuts: Sequence[Cut], layout: Layout, names: Mapping[str, str], measuring: Measuring, *, has_selvedge: bool
+) -> list[CutLine]:
+    """One line for straight cuts side by side, one for all pieces of a block that are cut round in turn."""
+    edge = "selvedge" if has_selvedge else "edge"
+    say = _Saying(layout, names, measuring, edge)
+    numbered = list(enumerate(cuts, start=1))
+    return [say.line(list(group)) for _, group in groupby(numbered, key=lambda one: _alike(one[1]))]
+
+
+def _alike(cut: Cut) -> tuple[object, ...]:
+    """Cuts next to one another that are told in one line: parallel ones side by side, pieces cut round in turn."""
+    if cut.way is CutWay.ROUND:
+        return (cut.way, cut.block)
+    begin = cut.start[1] if cut.way is CutWay.ACROSS else cut.start[0]
+    return (cut.way, cut.block, round(begin, 2), round(cut.length_mm, 2))
+
+
+@dataclass(frozen=True, slots=True)
+class _Saying:
+    """One layout's cuts put into words."""
+
+    layout: Layout
+    names: Mapping[str, str]
+    measuring: Measuring
+    edge: str
+
+    def line(self, group: Sequence[tuple[int, Cut]]) -> CutLine:
+        """One line for cuts that are alike."""
+        first, last = group[0], group[-1]
+        numbers = str(first[0]) if first is last else f"{first[0]} to {last[0]}"
+        cuts = [cut for _, cut in group]
+        words = self._round(cuts) if cuts[0].way is CutWay.ROUND else self._straight(cuts)
+        freed = "" if cuts[0].way is CutWay.ROUND else self._freed(cuts)
+        return CutLine(numbers, words, f"Frees {freed}." if freed else "", cuts[0].block)
+
+    def _straight(self, cuts: Sequence[Cut]) -> str:
+        way, begin, other = cuts[0].way, cuts[0].start[0], "the cut end"
+        side = f"the {self.edge}"
+        if way is CutWay.ACROSS:
+            begin, other, side = cuts[0].start[1], side, other
+        where = f", beginning {self.measuring.told(begin)} from {other}" if begin > _NOTHING_MM else ""
+        each = " each" if len(cuts) > 1 else ""
+        at = self._listed([cut.at_mm for cut in cuts])
+        return (
+            f"{way.value.capitalize()}, {at} from {side}{where}: {self.measuring.told(cuts[0].length_mm)} long{each}."
+        )
+
+    def _listed(self, lengths_mm: Sequence[float]) -> str:
+        """Lengths with their unit once.
+
+        >>> from bagwright.units import UnitSystem
+        >>> from typing import cast
+        >>> _Saying(cast(Layout, None), {}, Measuring(UnitSystem.METRIC), "")._listed([10, 25, 40])
+        '1.0, 2.5 and 4.0 cm'
+        """
+        told = [self.measuring.told(length).rpartition(" ") for length in lengths_mm]
+        numbers = [number for number, _, _ in told]
+        listed = numbers[0] if len(numbers) == 1 else f"{', '.join(numbers[:-1])} and {numbers[-1]}"
+        return f"{listed} {told[0][2]}"
+
+    def _round(self, cuts: Sequence[Cut]) -> str:
+        runs = count_runs(tuple(cuts))
+        edges = "1 edge" if runs == 1 else f"{runs} edges"
+        return f"Round {self._freed(cuts)}: {edges}, {self.measuring.told(sum(cut.length_mm for cut in cuts))}."
+
+    def _freed(self, cuts: Sequence[Cut]) -> str:
+        """Names of pieces with how many of each, and letters of what is left over."""
+        ids = [self.layout.placements[place].id for cut in cuts for place in cut.placements]
+        counts = Counter(self.names.get(piece_id, piece_id) for piece_id in ids)
+        pieces = [name if count == 1 else f"{name} ×{count}" for name, count in counts.items()]
+        return ", ".join([*pieces, *(remnant_letter(place) for cut in cuts for place in cut.remnants)])
+
+
+def blocks_of(lines: Sequence[CutLine]) -> Iterator[tuple[str, list[CutLine]]]:
+    """Lines by block, in order; the whole cloth first, under an empty name."""
+    for block, group in groupby(lines, key=lambda one: one.block):
+        yield block, list(group)
+
+
+def told_total(cuts: Sequence[Cut], measuring: Measuring) -> str:
+    """How much there is to cut.
+
+    >>> from bagwright.units import UnitSystem
+    >>> told_total([], Measuring(UnitSystem.INCH))
+    'No cuts.'
+    """
+    if not cuts:
+        return "No cuts."
+    straight, runs = count_straight(tuple(cuts)), count_runs(tuple(cuts))
+    rest = runs - straight
+    length = measuring.told(sum(cut.length_mm for cut in cuts))
+    first = f"{straight} straight {'cut' if straight == 1 else 'cuts'}"
+    then = f", then {rest} {'edge' if rest == 1 else 'edges'} round the pieces" if rest else ""
+    return f"{first}{then}: {length} in all."

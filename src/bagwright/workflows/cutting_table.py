@@ -1,0 +1,209 @@
+"""One cloth of a bag at the cutting table: the order of its cuts, what is left and what that is worth."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from bagwright.cutting.cut_order import order_cuts
+from bagwright.cutting.remnants import find_doubled_remnants, find_remnants, laid_regions
+from bagwright.errors import NotKept
+from bagwright.geometry.region import Region
+from bagwright.model.cost import Purchase
+from bagwright.model.cuts import Cut
+from bagwright.model.layout import Layout, LayRequest
+from bagwright.model.material import Material, MaterialKind, OfferByPiece
+from bagwright.model.money import Money
+from bagwright.model.remnant import Remnant
+from bagwright.output.rulers import Measuring
+from bagwright.workflows.answer import SheetLayout
+from bagwright.workflows.cut_words import CAUTIONS, CutLine, cut_lines, told_total
+from bagwright.workflows.desk import BagView, Desk, Remembered, view_bag
+
+WITH_SELVEDGE = frozenset(
+    {MaterialKind.PLAIN_CLOTH, MaterialKind.BOTTOM_WEIGHT, MaterialKind.COATED, MaterialKind.WOVEN_INTERFACING}
+)
+_ALMOST_ALL_MM = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class ValuedRemnant:
+    """A remnant with its share of what was paid; no value where nothing was bought."""
+
+    remnant: Remnant
+    value: Money | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TablePlan:
+    """`table_mm`: length of cloth on the table after the wash. `is_doubled`: every cut goes through two layers."""
+
+    sheet: SheetLayout
+    names: dict[str, str]
+    table_mm: float
+    cuts: tuple[Cut, ...]
+    remnants: tuple[ValuedRemnant, ...]
+    is_doubled: bool
+    measuring: Measuring
+
+    @property
+    def material(self) -> Material:
+        """What is cut."""
+        return self.sheet.material
+
+    @property
+    def layout(self) -> Layout:
+        """How it is laid."""
+        return self.sheet.layout
+
+    @property
+    def has_selvedge(self) -> bool:
+        """Whether positions across are told from a selvedge, else from an edge."""
+        return self.material.kind in WITH_SELVEDGE
+
+    def lines(self) -> list[CutLine]:
+        """The cuts in words."""
+        return cut_lines(self.cuts, self.layout, self.names, self.measuring, has_selvedge=self.has_selvedge)
+
+    def before(self) -> tuple[str, ...]:
+        """What to do before the first cut."""
+        return tuple(_before(self))
+
+    @property
+    def total(self) -> str:
+        """How much there is to cut."""
+        return told_total(self.cuts, self.measuring)
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """What to mind."""
+        return CAUTIONS
+
+
+def _before(plan: TablePlan) -> list[str]:
+    width, length = plan.measuring.told(plan.layout.width_mm), plan.measuring.told(plan.table_mm)
+    said = []
+    if plan.material.shrinkage_share and plan.material.shrinkage_share.value > 0:
+        said.append(f"Wash or steam the cloth first, as you will the bag; then {length} should be left.")
+    if plan.has_selvedge:
+        said.append(f"Square the cut end. Cut both selvedges off, or keep clear of them: {width} between them counts.")
+    else:
+        said.append("Square two edges that meet in the corner with the dot.")
+    if plan.is_doubled:
+        said.append(
+            "Lay the cloth double, right side inside, selvedge on selvedge. Every cut goes through both layers."
+        )
+    elif plan.material.kind in WITH_SELVEDGE:
+        said.append("One layer, right side up, unless your cloth has no right side.")
+    if plan.material.fusible_sides == 1:
+        said.append("Glue side down, so that pieces come out as they are drawn.")
+    if plan.material.directional:
+        said.append("The print's foot lies at the cut end, so that all pieces stand the right way up.")
+    return said
+
+
+def view_table(desk: Desk, bag_id: str, material_id: str) -> tuple[BagView, TablePlan]:
+    """The bag and the plan of that cloth. Raises `NotKept` if the bag has no layout of it."""
+    view = view_bag(desk, bag_id)
+    return view, table_plan(view, sheet_of(view, material_id))
+
+
+def sheet_of(view: BagView, material_id: str) -> SheetLayout:
+    """The layout that is bought for, of that material. Raises `NotKept`."""
+    sheets = view.answer.chosen_layouts() or view.answer.layouts
+    found = next((sheet for sheet in sheets if sheet.material.id == material_id), None)
+    if found is None:
+        raise NotKept(f"a layout of {material_id!r}")
+    return found
+
+
+def table_plan(view: BagView, sheet: SheetLayout) -> TablePlan:
+    """Cuts and remnants of one cloth, each checked. What was worked out lately is remembered."""
+    purchase = purchase_of(view, sheet)
+    table_mm = table_length_mm(view, sheet, purchase)
+    key = f"{sheet.layout.placements!r} {sheet.request.width_mm} {table_mm}"
+    worked = _worked.get(key) or _worked.put(key, _work_out(sheet, table_mm))
+    return TablePlan(
+        sheet=sheet,
+        names={cut.id: cut.name for cut in view.answer.cuts},
+        table_mm=table_mm,
+        cuts=worked.cuts,
+        remnants=tuple(ValuedRemnant(one, _value(one, purchase)) for one in worked.remnants),
+        is_doubled=worked.is_doubled,
+        measuring=Measuring(view.workroom.units, view.workroom.fraction),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Worked:
+    cuts: tuple[Cut, ...]
+    remnants: tuple[Remnant, ...]
+    is_doubled: bool
+
+
+_worked: Remembered[str, _Worked] = Remembered(60)
+
+
+def _work_out(sheet: SheetLayout, table_mm: float) -> _Worked:
+    request, layout = sheet.request, sheet.layout
+    laid = laid_regions(request, layout.placements)
+    cloth = Region.rectangle((0.0, 0.0), (table_mm, layout.width_mm))
+    if is_cut_double(request, layout):
+        remnants = find_doubled_remnants(cloth, laid, fold_mm=layout.width_mm / 2)
+    else:
+        remnants = find_remnants(cloth, laid)
+    left = [remnant.region for remnant in remnants]
+    return _Worked(cuts_of(request, layout, table_mm, left), remnants, is_cut_double(request, layout))
+
+
+def is_cut_double(request: LayRequest, layout: Layout) -> bool:
+    """Whether all of the layout lies on cloth that is doubled."""
+    return request.is_doubled and layout.doubled_to_mm >= layout.length_mm - _ALMOST_ALL_MM
+
+
+def cuts_of(request: LayRequest, layout: Layout, table_mm: float, left: Sequence[Region] = ()) -> tuple[Cut, ...]:
+    """The order of cuts, keeping what is `left` whole; for cloth cut double, of the layer below the fold."""
+    laid = laid_regions(request, layout.placements)
+    if not is_cut_double(request, layout):
+        return order_cuts(laid, length_mm=table_mm, width_mm=layout.width_mm, remnants=left)
+    fold = layout.width_mm / 2
+    layer = Region.rectangle((0.0, 0.0), (table_mm, fold))
+    pieces, remnants = (
+        [i for i, region in enumerate(regions) if region.bounds[1] < fold - _ALMOST_ALL_MM] for regions in (laid, left)
+    )
+    cuts = order_cuts(
+        [laid[i].shared_with(layer) for i in pieces],
+        length_mm=table_mm,
+        width_mm=fold,
+        remnants=[left[i].shared_with(layer) for i in remnants],
+    )
+    return tuple(
+        replace(
+            cut,
+            placements=tuple(pieces[i] for i in cut.placements),
+            remnants=tuple(remnants[i] for i in cut.remnants),
+        )
+        for cut in cuts
+    )
+
+
+def purchase_of(view: BagView, sheet: SheetLayout) -> Purchase | None:
+    """What is bought for that cloth, if the plan buys anything."""
+    bought = view.answer.plan.purchases if view.answer.plan else ()
+    return next((one for one in bought if one.material_id == sheet.material.id), None)
+
+
+def table_length_mm(view: BagView, sheet: SheetLayout, purchase: Purchase | None) -> float:
+    """How much cloth lies on the table: what is bought, less what the wash takes."""
+    bought = sheet.bought_mm
+    if purchase and purchase.quantity_unit == "mm":
+        bought = purchase.quantity
+    elif purchase and purchase.quantity_unit == "pieces":
+        offer = next((one for one in view.shelf.offers if one.id == purchase.offer_id), None)
+        bought = offer.length_mm if isinstance(offer, OfferByPiece) else bought
+    lost = sheet.material.shrinkage_share.value if sheet.material.shrinkage_share else 0.0
+    return max(bought * (1 - lost), sheet.layout.length_mm)
+
+
+def _value(remnant: Remnant, purchase: Purchase | None) -> Money | None:
+    return purchase.paid.times(remnant.share_of_cloth) if purchase else None
