@@ -260,6 +260,13 @@ def lay(*, file: str, as_json: bool, units: str) -> None:
     _tell(file, (told.layout_of_file, told.layout_as_json, told.layout_in_words), as_json=as_json, units=units)
 
 
+@_teller("stock", "Lay whole pieces on hides, remnants and scraps first, as far as that saves money.")
+def _stock() -> Teller[Any]:
+    from bagwright.workflows import tell_stock as told
+
+    return told.stock_of_file, told.stock_as_json, told.stock_in_words
+
+
 @_teller("bands", "Cut strips and straps out of bands across the cloth, with as few bands as will do.")
 def _bands() -> Teller[Any]:
     from bagwright.workflows import tell_bands as told

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from bagwright.cutting.shapes import NoFits
 from bagwright.cutting.steps import Steps
 from bagwright.geometry.curves import Point
-from bagwright.geometry.no_fit import areas_of, corner_points, inner_fit, stretches
+from bagwright.geometry.no_fit import areas_of, corner_points, stretches
 from bagwright.geometry.region import Region
 
 _LINES_AT_ONCE = 24
@@ -16,17 +16,15 @@ _LINES_AT_ONCE = 24
 class Board:
     """A container and the shapes laid on it so far. Shapes are named as in its `NoFits`."""
 
-    def __init__(self, container: Region, no_fits: NoFits, rooms: dict[int, Region]) -> None:
-        """`rooms`: shifts at which a shape lies inside the container; shared by all boards of one container."""
-        self._container, self._no_fits, self._rooms = container, no_fits, rooms
+    def __init__(self, no_fits: NoFits, room_of: Callable[[int], Region]) -> None:
+        """`room_of`: shifts at which a shape lies inside the empty container."""
+        self._no_fits, self._room_of = no_fits, room_of
         self.laid: list[tuple[int, Point]] = []
         self._free: dict[int, tuple[Region, int]] = {}
 
     def free(self, shape: int) -> Region:
         """Where the box of the shape may lie: inside the container, beside all that is laid."""
-        if shape not in self._rooms:
-            self._rooms[shape] = inner_fit(self._container, self._no_fits.shapes[shape].parts)
-        free, seen = self._free.get(shape, (self._rooms[shape], 0))
+        free, seen = self._free[shape] if shape in self._free else (self._room_of(shape), 0)
         if seen < len(self.laid) and not free.is_empty:
             blocked = [self._no_fits.of(still, shape).shifted(*at) for still, at in self.laid[seen:]]
             free = areas_of(free.minus_all(blocked))

@@ -13,7 +13,7 @@ from bagwright.cutting._budget import Budget
 from bagwright.cutting.best import Best
 from bagwright.cutting.boxes import Member
 from bagwright.cutting.check import used_length_mm
-from bagwright.cutting.placing import AT_ONCE_COPIES, PLACED_AT_MOST, Kind, Laying, Strip, rounded, search_orders
+from bagwright.cutting.placing import AT_ONCE_COPIES, PLACED_AT_MOST, Kind, Laying, Strip, search_orders, tidied
 from bagwright.cutting.plain import Wishes, lay_plain
 from bagwright.cutting.requests import no_room, with_half_gap
 from bagwright.cutting.shapes import Shape, different, shape_of
@@ -187,8 +187,7 @@ class _Doubled:
     def _offer_laying(self, shapes: Sequence[Shape], laying: Laying) -> None:
         half = self.request.gap_mm / 2
         spots = [shapes[way].member.laid_at(x - half, y) for way, (x, y) in laying.spots]
-        if not self._offer(rounded(spots), "placing outlines"):
-            self._offer(spots, "placing outlines")
+        any(self._offer(tidy, "placing outlines") for tidy in tidied(spots))
 
     def _offer(self, layer: Sequence[Placement], found_by: str) -> bool:
         """Offer what lies in one layer, with its image in the other and the single copies behind."""

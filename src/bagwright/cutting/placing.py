@@ -5,7 +5,7 @@ For cloth that the packing library does not know: laid double with pieces on the
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from random import Random
 
@@ -15,6 +15,7 @@ from bagwright.cutting.ordering import neighbour
 from bagwright.cutting.shapes import NoFits, Shape
 from bagwright.cutting.steps import Steps
 from bagwright.geometry.curves import Point
+from bagwright.geometry.no_fit import inner_fit
 from bagwright.geometry.region import Region
 from bagwright.model.layout import Placement
 
@@ -52,6 +53,11 @@ class Strip:
         self._cloth = Region.rectangle((0, 0), (most_mm, width_mm))
         self._rooms: dict[int, Region] = {}
 
+    def _room(self, shape: int) -> Region:
+        if shape not in self._rooms:
+            self._rooms[shape] = inner_fit(self._cloth, self.shapes[shape].parts)
+        return self._rooms[shape]
+
     def start_order(self) -> list[int]:
         """Large ones first; those that are tied to the fold or a print before those that go anywhere."""
         each = [i for i, kind in enumerate(self.kinds) for _ in range(kind.count)]
@@ -59,7 +65,7 @@ class Strip:
 
     def lay(self, order: Sequence[int], *, within_mm: float, should_stop: Callable[[], bool]) -> Laying | None:
         """All pieces in this order; None if they take more than `within_mm`, or if it is stopped on the way."""
-        board, motifs = Board(self._cloth, self._no_fits, self._rooms), Motifs()
+        board, motifs = Board(self._no_fits, self._room), Motifs()
         length = total = 0.0
         for number in order:
             kind = self.kinds[number]
@@ -85,9 +91,13 @@ class Strip:
         return min(spots, default=None)
 
 
-def rounded(spots: Sequence[Placement]) -> list[Placement]:
-    """The same without the hair by which shapes were made smaller: to a hundredth of a thousandth of a mm."""
-    return [replace(spot, x_mm=round(spot.x_mm, 5) + 0.0, y_mm=round(spot.y_mm, 5) + 0.0) for spot in spots]
+def tidied(spots: Sequence[Placement]) -> Iterator[Sequence[Placement]]:
+    """The same without the hair by which shapes were made smaller: rounded more, less, and at last as it is."""
+    for digits in (4, 5):
+        yield [
+            replace(spot, x_mm=round(spot.x_mm, digits) + 0.0, y_mm=round(spot.y_mm, digits) + 0.0) for spot in spots
+        ]
+    yield spots
 
 
 class PlacingSearch:

@@ -23,8 +23,8 @@ from bagwright.cutting.placing import (
     Laying,
     Motifs,
     Strip,
-    rounded,
     search_orders,
+    tidied,
 )
 from bagwright.cutting.plain import Wishes
 from bagwright.cutting.requests import no_room, with_half_gap
@@ -114,14 +114,13 @@ class _OnRepeat:
 
     def _offer_laying(self, laying: Laying) -> None:
         spots = [self.shapes[way].member.laid_at(x - self.half, y - self.half) for way, (x, y) in laying.spots]
-        if not self.best.offer(rounded(spots), found_by="placing outlines"):
-            self.best.offer(spots, found_by="placing outlines")
+        any(self.best.offer(tidy, found_by="placing outlines") for tidy in tidied(spots))
 
     def _add(self, number: int, piece: LayPiece, mirrors: tuple[bool, ...], count: int) -> None:
         grown = with_half_gap(piece.region, self.request.gap_mm)
         turns = (0.0, 90.0) if piece.turns_deg is None else piece.turns_deg
         moves = [Affine(turn, mirrors=mirrored) for mirrored in mirrors for turn in turns]
-        shapes = different(shape_of(grown, piece.id, move, piece.anchor) for move in moves)
+        shapes = different(shape_of(grown, piece.id, move, anchor=piece.anchor) for move in moves)
         if all(shape.size[1] > self.high * (1 + _TOUCH) for shape in shapes):
             least = min(shape.size[1] for shape in shapes) - self.request.gap_mm
             raise no_room(piece, least_mm=least, width_mm=self.request.width_mm)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from bagwright.errors import FaultyInput, Problem
 from bagwright.geometry.curves import Affine
@@ -68,13 +68,18 @@ def refuse_faults(request: LayRequest) -> None:
 def _faults(request: LayRequest) -> Iterator[Problem]:
     if not 0 < request.width_mm < float("inf"):
         yield _problem("width_mm", request.width_mm, "is no width", "above 0", "Type the usable width of the cloth.")
-    if not 0 <= request.gap_mm < float("inf"):
-        yield _problem("gap_mm", request.gap_mm, "is no gap", "0 or more", "Type 0 if pieces may touch.")
-    if not request.pieces:
-        yield _problem("pieces", "", "names nothing to lay", "one piece or more", "Add a piece.")
+    yield from piece_faults(request.pieces, request.gap_mm)
     yield from _print_faults(request)
+
+
+def piece_faults(pieces: Sequence[LayPiece], gap_mm: float) -> Iterator[Problem]:
+    """What is wrong with pieces and gap, whatever they are to be laid on."""
+    if not 0 <= gap_mm < float("inf"):
+        yield _problem("gap_mm", gap_mm, "is no gap", "0 or more", "Type 0 if pieces may touch.")
+    if not pieces:
+        yield _problem("pieces", "", "names nothing to lay", "one piece or more", "Add a piece.")
     seen: set[str] = set()
-    for number, piece in enumerate(request.pieces):
+    for number, piece in enumerate(pieces):
         place = f"pieces[{number}]"
         if piece.id in seen:
             yield _problem(f"{place}.id", piece.id, "is used twice", "each id once", "Rename one of the two.")

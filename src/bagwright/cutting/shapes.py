@@ -21,29 +21,41 @@ class Shape:
     """A piece in one way: box with its lowest corner at (0, 0), convex parts, and where its anchor lies in it.
 
     The parts are a hair smaller than the piece, so that shapes fit into gaps of their own size; the hair overlaps of
-    pieces stay a tenth of what `check.py` allows.
+    pieces stay a tenth of what `check.py` allows. `bare`: the parts without the gap, if there is one.
     """
 
     member: Member
     size: Point
     parts: Parts = field(repr=False)
     anchor: Point | None
+    bare: Parts | None = field(default=None, repr=False)
 
 
-def shape_of(region: Region, member_id: str, move: Affine, anchor: Point | None = None) -> Shape:
-    """The piece `region`, the gap already around it, turned and mirrored by `move`, whose shift is not used."""
+def shape_of(
+    region: Region, member_id: str, move: Affine, *, anchor: Point | None = None, bare: Region | None = None
+) -> Shape:
+    """The piece `region`, the gap already around it, turned and mirrored by `move`, whose shift is not used.
+
+    `bare`: the piece without the gap, where its own edge has to be known.
+    """
     turned = region.moved(Affine(move.turn_deg, mirrors=move.mirrors))
     low_x, low_y, high_x, high_y = turned.bounds
-    few = with_few_corners(turned.shifted(-low_x, -low_y), _MOST_CORNERS)
-    hair = min(_HAIR_MM, _HAIR_SHARE * few.area_mm2 / few.perimeter_mm)
-    shrunk = few.grown(-hair)
-    whole = few if shrunk.is_empty or len(list(shrunk.parts())) != 1 else shrunk
+    parts = _a_hair_smaller(turned.shifted(-low_x, -low_y))
     member = Member(member_id, move.turn_deg, move.mirrors, (-low_x, -low_y))
     spot = None
     if anchor:
         x, y = Affine(move.turn_deg, mirrors=move.mirrors).apply(anchor)
         spot = (x - low_x, y - low_y)
-    return Shape(member, (high_x - low_x, high_y - low_y), convex_parts(whole), spot)
+    shown = bare.moved(Affine(move.turn_deg, (-low_x, -low_y), move.mirrors)) if bare else None
+    bare_parts = _a_hair_smaller(shown) if shown else None
+    return Shape(member, (high_x - low_x, high_y - low_y), parts, spot, bare_parts)
+
+
+def _a_hair_smaller(region: Region) -> Parts:
+    few = with_few_corners(region, _MOST_CORNERS)
+    hair = min(_HAIR_MM, _HAIR_SHARE * few.area_mm2 / few.perimeter_mm)
+    shrunk = few.grown(-hair)
+    return convex_parts(few if shrunk.is_empty or len(list(shrunk.parts())) != 1 else shrunk)
 
 
 def different(shapes: Iterable[Shape]) -> list[Shape]:

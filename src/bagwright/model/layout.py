@@ -18,6 +18,7 @@ class LayPiece:
     `on_fold`: on cloth laid double its middle line lies on the fold; `region` is the whole, unfolded shape.
     `anchor`: the point of the outline that falls on a motif of printed cloth. Pieces with the same `match` are matched
     across a seam instead: their anchors fall on the same point of the print, whichever that is, all turned alike.
+    `best_only`: on a hide it keeps off the parts of lesser grade.
     """
 
     id: str
@@ -28,6 +29,7 @@ class LayPiece:
     on_fold: bool = False
     anchor: Point | None = None
     match: str = ""
+    best_only: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

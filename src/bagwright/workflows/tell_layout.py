@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Annotated, Literal
 
@@ -11,7 +12,7 @@ from pydantic import AfterValidator, Discriminator, FailFast, Field, Tag, model_
 from bagwright.cutting.lay import lay_pieces
 from bagwright.errors import FaultyInput, Problem
 from bagwright.geometry.region import Region, ring_fault
-from bagwright.model.layout import Layout, LayPiece, LayRequest, LaySettings, Repeat
+from bagwright.model.layout import Layout, LayPiece, LayRequest, LaySettings, Placement, Repeat
 from bagwright.model.piece import Mirror
 from bagwright.units import UnitSystem, print_cloth_length, print_length
 from bagwright.workflows.contracts import Contract, read_contract
@@ -32,6 +33,10 @@ def _closed_line(outline: list[list[float]]) -> list[list[float]]:
     return outline
 
 
+Ring = Annotated[list[Corner], FailFast(), AfterValidator(_closed_line)]
+"""A closed line."""
+
+
 def _known_turns(value: object) -> Literal["as list", "as word"]:
     return "as word" if isinstance(value, str) else "as list"
 
@@ -44,11 +49,11 @@ Turns = Annotated[
 ]
 
 
-class LayPieceWords(Contract):
+class ShapeWords(Contract):
     """One shape and how often it is needed. Of a faulty outline only the first bad corner is told."""
 
     id: str = Field(min_length=1, max_length=200, description="name of the piece, 1 to 200 characters, each once")
-    outline: Annotated[list[Corner], FailFast(), AfterValidator(_closed_line)] = Field(
+    outline: Ring = Field(
         min_length=3, max_length=5000, description="cut outline as a list of 3 to 5000 corners [x, y] in mm"
     )
     count: int = Field(default=1, ge=1, le=MOST_COPIES, description="how many copies, a whole number from 1 to 2000")
@@ -56,6 +61,18 @@ class LayPieceWords(Contract):
         default=[0.0, 180.0], description='turns allowed from the outline: a list of degrees, or "free" for any'
     )
     mirror: Mirror = Field(default=Mirror.NO, description="one of: " + ", ".join(Mirror))
+
+    @model_validator(mode="after")
+    def _pairs_are_even(self) -> ShapeWords:
+        if self.mirror is Mirror.PAIRS and self.count % 2:
+            what, remedy = "is odd, but pairs are asked for", 'Use an even count, or mirror "either".'
+            raise FaultyInput([_problem("count", str(self.count), what, "an even number with pairs", remedy)])
+        return self
+
+
+class LayPieceWords(ShapeWords):
+    """A shape, and how it lies on cloth laid double or printed."""
+
     on_fold: bool = Field(default=False, description="whether its middle lies on the fold of cloth laid double")
     anchor: Corner | None = Field(
         default=None, description="a point [x, y] of it that falls on a motif, in mm, or null"
@@ -67,13 +84,6 @@ class LayPieceWords(Contract):
         if self.match and self.anchor is None:
             what, allowed = "can't be matched without a point of the print", "a point [x, y] of the seam"
             raise FaultyInput([_problem("anchor", "null", what, allowed, "Give each piece its anchor on the seam.")])
-        return self
-
-    @model_validator(mode="after")
-    def _pairs_are_even(self) -> LayPieceWords:
-        if self.mirror is Mirror.PAIRS and self.count % 2:
-            what, remedy = "is odd, but pairs are asked for", 'Use an even count, or mirror "either".'
-            raise FaultyInput([_problem("count", str(self.count), what, "an even number with pairs", remedy)])
         return self
 
 
@@ -111,19 +121,24 @@ class LayWords(Contract):
 
     @model_validator(mode="after")
     def _ids_differ_and_copies_are_few(self) -> LayWords:
-        times = Counter(piece.id for piece in self.pieces)
-        problems = [
-            _problem(f"pieces[{number}].id", shown(piece.id), "is used more than once", "each id once", "Rename it.")
-            for number, piece in enumerate(self.pieces)
-            if times[piece.id] > 1
-        ]
-        copies = sum(piece.count for piece in self.pieces)
-        if copies > MOST_COPIES:
-            allowed, remedy = f"at most {MOST_COPIES} copies of all pieces together", "Lay a smaller run."
-            problems.append(_problem("pieces", str(copies), "copies are too many", allowed, remedy))
-        if problems:
-            raise FaultyInput(problems)
+        refuse_twins_and_crowds(self.pieces)
         return self
+
+
+def refuse_twins_and_crowds(pieces: Sequence[ShapeWords]) -> None:
+    """Raise `FaultyInput` for ids used twice and for more copies than can be laid."""
+    times = Counter(piece.id for piece in pieces)
+    problems = [
+        _problem(f"pieces[{number}].id", shown(piece.id), "is used more than once", "each id once", "Rename it.")
+        for number, piece in enumerate(pieces)
+        if times[piece.id] > 1
+    ]
+    copies = sum(piece.count for piece in pieces)
+    if copies > MOST_COPIES:
+        allowed, remedy = f"at most {MOST_COPIES} copies of all pieces together", "Lay a smaller run."
+        problems.append(_problem("pieces", str(copies), "copies are too many", allowed, remedy))
+    if problems:
+        raise FaultyInput(problems)
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,13 +187,20 @@ def _request(words: LayWords) -> LayRequest:
     )
 
 
-def _lay_piece(piece: LayPieceWords) -> LayPiece:
+def shape_from(piece: ShapeWords) -> LayPiece:
+    """The shape as it is laid."""
     return LayPiece(
         id=piece.id,
         region=Region.from_ring([(x, y) for x, y in piece.outline]),
         count=piece.count,
         turns_deg=None if piece.turns == "free" else tuple(piece.turns),
         mirror=piece.mirror,
+    )
+
+
+def _lay_piece(piece: LayPieceWords) -> LayPiece:
+    return replace(
+        shape_from(piece),
         on_fold=piece.on_fold,
         anchor=(piece.anchor[0], piece.anchor[1]) if piece.anchor else None,
         match=piece.match,
@@ -187,6 +209,13 @@ def _lay_piece(piece: LayPieceWords) -> LayPiece:
 
 def _problem(place: str, value: str, what: str, allowed: str, remedy: str) -> Problem:
     return Problem(place=place, value=value, what=what, allowed=allowed, remedy=remedy)
+
+
+def placements_as_json(placements: Sequence[Placement]) -> list[dict[str, object]]:
+    """Where pieces lie."""
+    return [
+        {"id": p.id, "turn_deg": p.turn_deg, "mirrored": p.mirrored, "x_mm": p.x_mm, "y_mm": p.y_mm} for p in placements
+    ]
 
 
 def layout_as_json(laid: LaidCloth) -> dict[str, object]:
@@ -198,10 +227,7 @@ def layout_as_json(laid: LaidCloth) -> dict[str, object]:
         "share_used": layout.share_used,
         "doubled_to_mm": layout.doubled_to_mm,
         "length_without_repeat_mm": laid.plain_length_mm,
-        "placements": [
-            {"id": p.id, "turn_deg": p.turn_deg, "mirrored": p.mirrored, "x_mm": p.x_mm, "y_mm": p.y_mm}
-            for p in layout.placements
-        ],
+        "placements": placements_as_json(layout.placements),
         "checked": layout.verdict.passed,
     }
 

@@ -1,0 +1,116 @@
+"""Stock first, as far as that saves money: what is cut from it need not be bought."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from bagwright.cutting.lay import lay_pieces
+from bagwright.cutting.stock import lay_on_stock
+from bagwright.errors import FaultyInput
+from bagwright.model.layout import Layout, LayRequest, LaySettings
+from bagwright.model.money import Money, total
+from bagwright.model.stock import ClothPrice, StockLayout, StockPiece, StockPlan, StockRequest
+
+_STOCK_SHARE = 0.5
+"""Share of the time for the stock; the rest is for what is laid on new cloth."""
+_STEP_SLACK = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class _Try:
+    """One choice of stock: where pieces lie on it, the rest on cloth, and what both cost."""
+
+    stock: StockLayout
+    cloth: Layout | None
+    bought_mm: float
+    costs: Money
+
+
+def lay_stock_first(
+    request: StockRequest,
+    cloth: ClothPrice,
+    *,
+    settings: LaySettings,
+    should_stop: Callable[[], bool] | None = None,
+) -> StockPlan:
+    """The cheapest choice found of stock to cut and cloth to buy for the rest.
+
+    Cutting into a stock piece costs its whole worth. All of the stock is tried first; then pieces of it are left alone
+    one by one, the dearest first, as long as that costs nothing. Raises `FaultyInput` for a faulty request, and if a
+    piece fits neither the stock nor the cloth.
+
+    >>> from decimal import Decimal
+    >>> from bagwright.geometry.region import Region
+    >>> from bagwright.model.layout import LayPiece
+    >>> tab = LayPiece(id="tab", region=Region.rectangle((0, 0), (500, 1000)), count=2)
+    >>> scrap = StockPiece(id="scrap", region=Region.rectangle((0, 0), (520, 1010)), worth=Money(Decimal(2), "EUR"))
+    >>> price = ClothPrice(width_mm=1000, price_per_m=Money(Decimal(10), "EUR"))
+    >>> plan = lay_stock_first(StockRequest(stock=(scrap,), pieces=(tab,)), price, settings=LaySettings())
+    >>> plan.bought_mm, plan.costs.said(), plan.costs_without.said()
+    (500.0, '€7.00', '€10.00')
+    """
+    chooser = _Chooser(request, cloth, settings, should_stop or (lambda: False))
+    return chooser.cheapest()
+
+
+@dataclass(frozen=True, slots=True)
+class _Chooser:
+    """One call of `lay_stock_first`."""
+
+    request: StockRequest
+    cloth: ClothPrice
+    settings: LaySettings
+    should_stop: Callable[[], bool]
+
+    def cheapest(self) -> StockPlan:
+        """All of the stock, then less and less of it, or none."""
+        without, best = self._if_cloth_holds(()), self._tried(self.request.stock, self.settings.seconds * _STOCK_SHARE)
+        for one in sorted(self.request.stock, key=lambda one: -self._worth(one).amount):
+            used = {laid.stock_id for laid in best.stock.laid}
+            if one.id not in used or self.should_stop():
+                continue
+            fewer = self._if_cloth_holds([other for other in self.request.stock if other.id in used - {one.id}])
+            if fewer and not best.costs < fewer.costs:
+                best = fewer
+        if without and not best.costs < without.costs:
+            best = without
+        return StockPlan(
+            stock=best.stock,
+            cloth=best.cloth,
+            bought_mm=best.bought_mm,
+            costs=best.costs,
+            bought_without_mm=without.bought_mm if without else None,
+            costs_without=without.costs if without else None,
+        )
+
+    def _if_cloth_holds(self, stock: Sequence[StockPiece]) -> _Try | None:
+        """The rest on new cloth; None if some piece fits more stock only."""
+        try:
+            return self._tried(stock, 0.0)
+        except FaultyInput:
+            return None
+
+    def _tried(self, stock: Sequence[StockPiece], seconds: float) -> _Try:
+        budget = replace(self.settings, seconds=seconds)
+        laid = lay_on_stock(replace(self.request, stock=tuple(stock)), settings=budget, should_stop=self.should_stop)
+        left, layout = dict(laid.left), None
+        if left:
+            pieces = tuple(replace(p, count=left[p.id]) for p in self.request.pieces if p.id in left)
+            rest = LayRequest(width_mm=self.cloth.width_mm, pieces=pieces, gap_mm=self.request.gap_mm)
+            share = replace(self.settings, seconds=self.settings.seconds * (1 - _STOCK_SHARE) / 2)
+            layout = lay_pieces(rest, settings=share, should_stop=self.should_stop)
+        bought = _in_steps(layout.length_mm, self.cloth.step_mm) if layout else 0.0
+        cut = {one.stock_id for one in laid.laid}
+        currency = self.cloth.price_per_m.currency
+        worth = total((self._worth(one) for one in stock if one.id in cut), currency)
+        return _Try(laid, layout, bought, self.cloth.price_per_m.times(bought / 1000) + worth)
+
+    def _worth(self, one: StockPiece) -> Money:
+        return one.worth or Money(Decimal(0), self.cloth.price_per_m.currency)
+
+
+def _in_steps(length_mm: float, step_mm: float) -> float:
+    return step_mm * math.ceil(length_mm / step_mm - _STEP_SLACK) if step_mm > 0 else length_mm
