@@ -44,6 +44,22 @@ def test_three_readings_have_no_outliers():
     assert reading_group([50, 50, 90]).outliers_mm == ()
 
 
+def test_reading_that_stands_out_can_be_kept_and_is_shown_all_the_same():
+    readings = (50.0, 51.0, 49.0, 52.0, 60.0, 51.0)
+    group = reading_group(readings, keep_outliers=True)
+    assert (group.outliers_mm, group.kept_mm) == ((60,), readings)
+    assert group.mean_mm == pytest.approx(np.mean(readings))
+    apart, kept = (
+        ruler_finding(FaceReadings(face_up_mm=readings, keep_outliers_up=keep), NONE).lengthwise
+        for keep in (False, True)
+    )
+    assert apart is not None and kept is not None
+    assert kept.overhang_mm.value > apart.overhang_mm.value
+    assert kept.overhang_mm.high - kept.overhang_mm.low > apart.overhang_mm.high - apart.overhang_mm.low
+    told_apart = "was set apart: measure that strip once more"
+    assert [any(told_apart in note for note in found.notes) for found in (apart, kept)] == [True, False]
+
+
 @given(READINGS)
 def test_property_group_loses_no_reading_and_keeps_most(readings):
     group = reading_group(readings)

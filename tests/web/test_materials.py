@@ -202,7 +202,7 @@ def test_cells_that_a_table_program_would_run_are_made_harmless(client):
 
 @pytest.mark.parametrize("card", ["slope-card-a4.pdf", "slope-card-letter.pdf"])
 def test_slope_card_is_linked_and_there(client, card):
-    assert f'href="/ruler-test/{card}"' in client.get(CANVAS).text
+    assert f'href="/ruler-test/{card}?angle_deg=41.5"' in client.get(f"{CANVAS}/measure").text
     answer = client.get(f"/ruler-test/{card}")
     assert (answer.status_code, answer.content[:5]) == (200, b"%PDF-")
     assert client.get("/ruler-test/other.pdf").status_code == 404

@@ -25,8 +25,12 @@ _STUDENT = (12.706, 4.303, 3.182, 2.776, 2.571, 2.447, 2.365, 2.306, 2.262, 2.22
 _STUDENT_MANY = 2.131
 
 
-def reading_group(readings_mm: Sequence[float], *, reading_error_mm: float = READING_ERROR_MM) -> ReadingGroup:
+def reading_group(
+    readings_mm: Sequence[float], *, reading_error_mm: float = READING_ERROR_MM, keep_outliers: bool = False
+) -> ReadingGroup:
     """Mean and spread of several readings of one thing, those that lie far from the others set apart and shown.
+
+    `keep_outliers`: they are shown but count like the others.
 
     The rule is the modified z-score of Iglewicz and Hoaglin (1993, from memory): a reading is an outlier if
     0.6745 |x - median| / MAD is more than 3.5, MAD being the median distance from the median. As readings are rounded,
@@ -51,7 +55,7 @@ def reading_group(readings_mm: Sequence[float], *, reading_error_mm: float = REA
         score = _SCORE_PER_DEVIATION * abs(reading - median) / deviation
         return len(readings_mm) >= ENOUGH_READINGS and score > OUTLIER_SCORE
 
-    kept = tuple(reading for reading in readings_mm if not is_outlier(reading))
+    kept = tuple(reading for reading in readings_mm if keep_outliers or not is_outlier(reading))
     return ReadingGroup(
         kept_mm=kept,
         outliers_mm=tuple(reading for reading in readings_mm if is_outlier(reading)),
@@ -110,8 +114,11 @@ def _direction(
     faces: FaceReadings, angle_deg: float, mass_gsm: Reading | None, reading_error_mm: float
 ) -> DirectionFinding:
     up, down = (
-        reading_group(readings, reading_error_mm=reading_error_mm) if readings else None
-        for readings in (faces.face_up_mm, faces.face_down_mm)
+        reading_group(readings, reading_error_mm=reading_error_mm, keep_outliers=keep) if readings else None
+        for readings, keep in (
+            (faces.face_up_mm, faces.keep_outliers_up),
+            (faces.face_down_mm, faces.keep_outliers_down),
+        )
     )
     groups = [group for group in (up, down) if group]
     overhang = _overhang(groups, reading_error_mm)
@@ -167,7 +174,7 @@ def _ends(reading: Reading) -> tuple[float, float, float]:
 def _notes(up: ReadingGroup | None, down: ReadingGroup | None) -> list[str]:
     groups = [group for group in (up, down) if group]
     notes = []
-    if any(group.outliers_mm for group in groups):
+    if any(set(group.outliers_mm) - set(group.kept_mm) for group in groups):
         notes.append("A reading lies far from the others and was set apart: measure that strip once more.")
     if any(len(group.kept_mm) < ENOUGH_READINGS for group in groups):
         notes.append("Take at least four readings for each face: fewer leave a wide range.")

@@ -9,17 +9,24 @@ from bagwright.model.source import Reading
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FaceReadings:
-    """Overhangs of strips cut in one direction, the right side up and the right side down. [mm]"""
+    """Overhangs of strips cut in one direction, the right side up and the right side down. [mm]
+
+    `keep_outliers_...`: readings of that face that lie far from its others count all the same.
+    """
 
     face_up_mm: tuple[float, ...] = ()
     face_down_mm: tuple[float, ...] = ()
+    keep_outliers_up: bool = False
+    keep_outliers_down: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReadingGroup:
-    """Several readings of one thing: those kept, those set apart, and mean and spread of the kept ones.
+    """Several readings of one thing: those that count, those that lie far from the others, and mean and spread of what
+    counts.
 
-    `spread_mm`: standard deviation, 0 for a single reading.
+    Readings that lie far off are set apart, or are among those kept, too, if they were asked to count. `spread_mm`:
+    standard deviation, 0 for a single reading.
     """
 
     kept_mm: tuple[float, ...]

@@ -27,6 +27,7 @@ from bagwright.web.pages import (
 )
 from bagwright.workflows.material_changes import MaterialOnShelf
 from bagwright.workflows.material_fields import ReadingField, print_reading, reading_fields
+from bagwright.workflows.measured_fields import USUAL_ANGLE_DEG
 from bagwright.workflows.offer_fields import offer_fields, print_offer, sold_how, usual_offer, ways_sold
 from bagwright.workflows.pictures import swatch_picture
 from bagwright.workflows.shelf import Shelf
@@ -133,6 +134,8 @@ def material_page(
             _reading_form(f, getattr(material, f.name), workroom, own)
             for f in reading_fields(material.kind, fusible=material.fusible_sides > 0)
         ),
+        overhang_words=_overhang_words(material),
+        can_be_measured=material.kind.is_sheet,
         offers=tuple(_offer_form(kept.value, kept.version, workroom, typed) for kept in on_shelf.offers),
         new_offers=tuple(_new_offer(sold, material, workroom, typed) for sold in ways_sold(material.kind)),
         dropped_offer=typed.dropped_offer,
@@ -142,6 +145,12 @@ def material_page(
         can_undo=on_shelf.can_undo,
         can_redo=on_shelf.can_redo,
     )
+
+
+def _overhang_words(material: Material) -> str:
+    """The slope that its overhangs belong to, where it is not the usual one."""
+    is_usual = material.overhang_angle_deg == USUAL_ANGLE_DEG or not material.overhang_mm
+    return "" if is_usual else f"The overhangs are those at a slope of {material.overhang_angle_deg:g} degrees."
 
 
 def _plain_fields(material: Material, typed: TypedMaterial) -> tuple[Field, ...]:

@@ -59,6 +59,7 @@ def show_material(request: Request) -> Response:
     """One material."""
     params = request.query_params
     said = "Saved." if "saved" in params else ""
+    said = "What you measured is saved. Undo brings the old readings back." if "measured" in params else said
     return _shown(request, TypedMaterial(said=said, dropped_offer=params.get("dropped", "")[:80]))
 
 
@@ -172,8 +173,8 @@ def show_swatch(request: Request) -> Response:
 
 
 def show_slope_card(request: Request) -> Response:
-    """The card of the ruler test, to print."""
-    card = slope_card(request.path_params["card"])
+    """The card of the ruler test, to print; at the angle that is asked for."""
+    card = slope_card(request.path_params["card"], request.query_params.get("angle_deg", ""))
     headers = {"content-disposition": f'attachment; filename="{card.name}"'}
     return Response(card.data, media_type=card.kind, headers=headers)
 

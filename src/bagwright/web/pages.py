@@ -367,6 +367,8 @@ class MaterialPage:
     plain_fields: tuple[Field, ...]
     traits: tuple[Check, ...]
     readings: tuple[ReadingForm, ...]
+    overhang_words: str
+    can_be_measured: bool
     offers: tuple[OfferForm, ...]
     new_offers: tuple[OfferForm, ...]
     dropped_offer: str

@@ -12,6 +12,8 @@ from bagwright.output.pieces import draw_pieces
 from bagwright.output.slope_card import draw_slope_card
 from bagwright.output.svg import svg_file
 from bagwright.workflows.desk import BagView, Desk, view_bag
+from bagwright.workflows.measured_fields import USUAL_ANGLE_DEG
+from bagwright.workflows.typed_readings import read_angle_deg
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,15 +44,18 @@ _PAPERS: Mapping[str, tuple[str, Callable[[BagView], bytes]]] = {
 }
 PAPER_NAMES = tuple(_PAPERS)
 SLOPE_CARDS: Mapping[str, str] = {"slope-card-a4.pdf": "A4", "slope-card-letter.pdf": "Letter"}
-RULER_TEST_DEG = 41.5
 
 
-def slope_card(name: str) -> PaperFile:
-    """The card of the ruler test at the slope of the standards, one of `SLOPE_CARDS`. Raises `NotKept`."""
+def slope_card(name: str, angle: str = "") -> PaperFile:
+    """The card of the ruler test, one of `SLOPE_CARDS`, at the angle typed, or else that of the standards.
+
+    Raises `NotKept`, `FaultyInput`.
+    """
     if name not in SLOPE_CARDS:
         raise NotKept(f"paper {name!r}")
     paper, title = SLOPE_CARDS[name], "Slope card for the ruler test"
-    data = drawings_pdf([draw_slope_card(RULER_TEST_DEG, paper=paper)], paper=paper, title=title)
+    angle_deg = read_angle_deg(angle, place="angle_deg") if angle.strip() else USUAL_ANGLE_DEG
+    data = drawings_pdf([draw_slope_card(angle_deg, paper=paper)], paper=paper, title=title)
     return PaperFile(name, "application/pdf", data)
 
 

@@ -28,6 +28,8 @@ class FaceReadingsWords(Contract):
     face_down_mm: list[float] = Field(
         default=[], max_length=50, description="overhangs in mm, right side down: list of up to 50"
     )
+    keep_outliers_up: bool = Field(default=False, description="readings far from the others count, right side up")
+    keep_outliers_down: bool = Field(default=False, description="readings far from the others count, right side down")
 
 
 class ThicknessWords(Contract):
@@ -111,7 +113,12 @@ def _loop(words: LoopWords, reading_error_mm: float) -> Reading:
 
 
 def _faces(words: FaceReadingsWords) -> FaceReadings:
-    return FaceReadings(face_up_mm=tuple(words.face_up_mm), face_down_mm=tuple(words.face_down_mm))
+    return FaceReadings(
+        face_up_mm=tuple(words.face_up_mm),
+        face_down_mm=tuple(words.face_down_mm),
+        keep_outliers_up=words.keep_outliers_up,
+        keep_outliers_down=words.keep_outliers_down,
+    )
 
 
 def _thickness(words: ThicknessWords) -> Reading:
@@ -198,7 +205,8 @@ def _direction_lines(name: str, found: DirectionFinding, units: UnitSystem) -> I
     for side, group in (("up", found.face_up), ("down", found.face_down)):
         if group and group.outliers_mm:
             apart = ", ".join(print_length(reading, units).text for reading in group.outliers_mm)
-            yield f"  Set apart, face {side}: {apart}."
+            is_kept = group.outliers_mm[0] in group.kept_mm
+            yield f"  {'Far from the others but kept' if is_kept else 'Set apart'}, face {side}: {apart}."
     yield f"  One millimetre more of overhang would make it {found.one_mm_more:.0%} stiffer."
     yield from (f"  {note}" for note in found.notes)
 

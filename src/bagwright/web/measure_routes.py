@@ -1,0 +1,82 @@
+"""Routes of measuring a material."""
+
+from __future__ import annotations
+
+from datetime import date
+from urllib.parse import quote
+
+from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import FormData
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Route
+
+from bagwright.errors import FaultyInput, StaleSave
+from bagwright.web.measure_view import TypedMeasuring, measure_page
+from bagwright.web.templates_at import render
+from bagwright.workflows.desk import Desk, the_shelf
+from bagwright.workflows.material_changes import material_on_shelf
+from bagwright.workflows.measuring import keep_measured, mark_of, measure_material, sheet_only
+from bagwright.workflows.workroom_changes import the_workroom
+
+STALE = (
+    "This material was changed in another tab. Nothing was overwritten: your readings are still below. "
+    "Work them out once more, then save."
+)
+
+
+def _desk(request: Request) -> Desk:
+    desk: Desk = request.app.state.desk
+    return desk
+
+
+def show_measuring(request: Request) -> Response:
+    """How to measure the material, and fields for it."""
+    return _shown(request, TypedMeasuring())
+
+
+def _shown(request: Request, typed: TypedMeasuring, *, status: int = 200) -> Response:
+    desk = _desk(request)
+    on_shelf = material_on_shelf(desk, request.path_params["material_id"])
+    sheet_only(on_shelf.material)
+    page = measure_page(on_shelf, the_shelf(desk), the_workroom(desk), typed, is_demo=desk.is_demo)
+    return render("measure.html", page, status=status)
+
+
+async def measure(request: Request) -> Response:
+    """What was read, worked out and shown, or kept."""
+    texts = texts_of(await request.form())
+    return await run_in_threadpool(_measured, request, texts)
+
+
+def _measured(request: Request, texts: dict[str, str]) -> Response:
+    desk, material_id = _desk(request), request.path_params["material_id"]
+    mark = mark_of(texts)
+    try:
+        found = measure_material(desk, material_id, texts)
+        if texts.get("do") == "keep" and texts.get("seen") == mark:
+            keep_measured(desk, material_id, version_of(texts), texts, today=date.today())
+            return RedirectResponse(f"/materials/{quote(material_id)}?measured", status_code=303)
+    except FaultyInput as fault:
+        return _shown(request, TypedMeasuring(texts=texts, problems=fault.problems), status=422)
+    except StaleSave:
+        return _shown(request, TypedMeasuring(texts=texts, stale=STALE), status=409)
+    has_changed = texts.get("do") == "keep"
+    return _shown(request, TypedMeasuring(texts=texts, found=found, seen=mark, has_changed=has_changed))
+
+
+def texts_of(form: FormData) -> dict[str, str]:
+    """The texts in a form."""
+    return {key: value for key, value in form.items() if isinstance(value, str)}
+
+
+def version_of(texts: dict[str, str]) -> int:
+    """The version that the form was made from, or one that never is."""
+    text = texts.get("version", "")
+    return int(text) if text.isdecimal() and len(text) < 10 else -1
+
+
+ROUTES = [
+    Route("/materials/{material_id}/measure", show_measuring),
+    Route("/materials/{material_id}/measure", measure, methods=["POST"]),
+]
