@@ -281,6 +281,13 @@ def _bias() -> Teller[Any]:
     return told.bias_of_file, told.bias_as_json, told.bias_in_words
 
 
+@_teller("stash", "Tell which pieces of a stash a size can be cut from.")
+def _stash() -> Teller[Any]:
+    from bagwright.workflows import tell_stash as told
+
+    return told.stash_of_file, told.stash_as_json, told.stash_in_words
+
+
 @main.command(name="zip")
 @click.argument("file")
 @_answer_options
@@ -292,6 +299,19 @@ def zip_(*, file: str, as_json: bool, units: str) -> None:
     from bagwright.workflows import tell_zip as told
 
     _tell(file, (told.zip_of_file, told.zip_as_json, told.zip_in_words), as_json=as_json, units=units)
+
+
+@main.command()
+@click.argument("file")
+@_answer_options
+def ask(*, file: str, as_json: bool, units: str) -> None:
+    """Tell what to ask for a bag: by market, through shops, with tax, on a market day.
+
+    FILE is JSON as in docs/json.md, or - for standard input.
+    """
+    from bagwright.workflows import tell_ask as told
+
+    _tell(file, (told.ask_of_file, told.ask_as_json, told.ask_in_words), as_json=as_json, units=units)
 
 
 @main.command()

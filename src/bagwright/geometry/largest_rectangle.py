@@ -17,6 +17,8 @@ _MOST_LINES = 72
 """Grid lines each way: the rectangle's sides are looked for on them."""
 _SAME_MM = 1e-6
 _STRAIGHT_MM = 1e-6
+_NEARLY = 0.9
+_ROUNDED_MM = 0.01
 
 
 def largest_rectangle(region: Region, *, least_side_mm: float = 0.0) -> Bounds | None:
@@ -32,7 +34,38 @@ def largest_rectangle(region: Region, *, least_side_mm: float = 0.0) -> Bounds |
         return None
     xs, ys = _lines(region, axis=0), _lines(region, axis=1)
     found = _largest_of_cells(_free_cells(region, xs, ys), xs, ys, least_side_mm)
-    return _kept_inside(region, _stretched(region, found)) if found else None
+    rectangle = _kept_inside(region, _stretched(region, found or _square_in_circle(region)))
+    is_large = min(rectangle[2] - rectangle[0], rectangle[3] - rectangle[1]) >= max(least_side_mm - _SAME_MM, _SAME_MM)
+    return rectangle if is_large else None
+
+
+def _square_in_circle(region: Region) -> Bounds:
+    """The square in the largest circle within a region so thin and slanted that no cell of the grid lies in it."""
+    radius = shapely.maximum_inscribed_circle(region.shape)
+    x, y = shapely.get_coordinates(radius)[0].tolist()
+    half = float(radius.length) / 2  # a little less than 1 / sqrt 2, for the circle is found to a tolerance
+    return x - half, y - half, x + half, y + half
+
+
+def holds_rectangle(region: Region, length_mm: float, width_mm: float) -> bool:
+    """Whether a rectangle of that length along x and width along y lies within the region.
+
+    Where edges slant it may miss a fit by a few per cent; what it finds does fit.
+
+    >>> ell = Region.from_ring([(0, 0), (9, 0), (9, 2), (4, 2), (4, 6), (0, 6)])
+    >>> [holds_rectangle(ell, *size) for size in ((9, 2), (4, 6), (5, 3))]
+    [True, True, False]
+    """
+    if region.is_empty or length_mm > region.width_mm + _SAME_MM or width_mm > region.height_mm + _SAME_MM:
+        return False
+    xs, ys = _lines(region, axis=0), _lines(region, axis=1)
+    for bounds in _all_blocks(_free_cells(region, xs, ys), xs, ys):
+        long, wide = bounds[2] - bounds[0], bounds[3] - bounds[1]
+        if long >= _NEARLY * length_mm and wide >= _NEARLY * width_mm:
+            low_x, low_y, high_x, high_y = _kept_inside(region, _stretched(region, bounds))
+            if high_x - low_x >= length_mm - _ROUNDED_MM and high_y - low_y >= width_mm - _ROUNDED_MM:
+                return True
+    return False
 
 
 def _lines(region: Region, *, axis: int) -> npt.NDArray[np.float64]:
@@ -79,20 +112,28 @@ def _free_cells(region: Region, xs: npt.NDArray[np.float64], ys: npt.NDArray[np.
 def _largest_of_cells(
     cells: npt.NDArray[np.bool_], xs: npt.NDArray[np.float64], ys: npt.NDArray[np.float64], least_mm: float
 ) -> Bounds | None:
-    """The largest block of free cells: for each column of cells as its last, bars of how far free cells run back."""
+    """The largest block of free cells."""
     best, best_area = None, 0.0
+    for bounds in _all_blocks(cells, xs, ys):
+        wide, high = bounds[2] - bounds[0], bounds[3] - bounds[1]
+        if wide * high > best_area and min(wide, high) >= least_mm - _SAME_MM:
+            best, best_area = bounds, wide * high
+    return best
+
+
+def _all_blocks(
+    cells: npt.NDArray[np.bool_], xs: npt.NDArray[np.float64], ys: npt.NDArray[np.float64]
+) -> Iterator[Bounds]:
+    """Blocks of free cells, the largest among them: for each column as the last, how far free cells run back."""
     start = [0] * cells.shape[1]  # for each row of cells, the column from which on it is free
-    places = ys.tolist()
+    across, along = ys.tolist(), xs.tolist()
     for column in range(cells.shape[0]):
-        high_x = float(xs[column + 1])
+        high_x = along[column + 1]
         for row, is_free in enumerate(cells[column].tolist()):
             if not is_free:
                 start[row] = column + 1
-        for begin, first, end in _blocks([float(xs[s]) for s in start], high_x):
-            wide, high = high_x - begin, places[end] - places[first]
-            if wide * high > best_area and min(wide, high) >= least_mm - _SAME_MM:
-                best, best_area = (begin, places[first], high_x, places[end]), wide * high
-    return best
+        for begin, first, end in _blocks([along[s] for s in start], high_x):
+            yield begin, across[first], high_x, across[end]
 
 
 def _blocks(begins: list[float], end: float) -> Iterator[tuple[float, int, int]]:

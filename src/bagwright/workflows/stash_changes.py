@@ -1,0 +1,228 @@
+"""The stash on the desk: looked through, added to, changed, used up, undone."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import Any
+
+from bagwright.errors import FaultyInput, Problem, StaleSave
+from bagwright.model.bag import Workroom
+from bagwright.model.material import Material
+from bagwright.model.money import Money
+from bagwright.model.stash import SideUp, StashPiece
+from bagwright.store.history import Kept
+from bagwright.store.stash import (
+    can_undo_stash_piece,
+    load_stash,
+    load_stash_piece,
+    retire_stash_piece,
+    save_stash_piece,
+    undo_stash_piece,
+)
+from bagwright.store.transaction import transaction
+from bagwright.store.workroom import load_workroom
+from bagwright.units import print_length, read_length_mm
+from bagwright.workflows.contracts import Faults
+from bagwright.workflows.desk import Desk, load_shelf, new_id
+from bagwright.workflows.shelf_words import money_from
+from bagwright.workflows.stash_finding import StashSize, can_cut, size_of
+
+Texts = Mapping[str, str]
+_LONGEST_MM = 20_000.0
+_LONGEST = {"bin": 120, "came_from": 120, "note": 500}
+
+
+@dataclass(frozen=True, slots=True)
+class StashItem:
+    """A piece of the stash with its material, its largest rectangle and whether a change can be undone."""
+
+    kept: Kept[StashPiece]
+    material: Material
+    size: StashSize
+    can_undo: bool
+
+    @property
+    def piece(self) -> StashPiece:
+        """The piece itself."""
+        return self.kept.value
+
+
+@dataclass(frozen=True, slots=True)
+class StashWish:
+    """What is looked for: a rectangle of at least this size, of this material; 0 and empty for any."""
+
+    one_mm: float = 0.0
+    other_mm: float = 0.0
+    material_id: str = ""
+
+
+def read_wish(texts: Texts, workroom: Workroom) -> StashWish:
+    """The wish as typed. Raises `FaultyInput` with every fault; one size alone is a square."""
+    faults, sizes = Faults(), {"long": 0.0, "wide": 0.0}
+    for name in sizes:
+        if texts.get(name, "").strip():
+            with faults:
+                sizes[name] = _length(texts[name], name, workroom)
+    faults.raise_if_any()
+    one, other = sizes["long"] or sizes["wide"], sizes["wide"] or sizes["long"]
+    return StashWish(one, other, texts.get("material", ""))
+
+
+def the_stash(desk: Desk, wish: StashWish | None = None) -> tuple[StashItem, ...]:
+    """Everything in the stash that meets the wish, by material, the largest first."""
+    asked = wish or StashWish()
+    with desk.store() as store:
+        shelf = load_shelf(store)
+        found = [
+            StashItem(
+                kept,
+                shelf.materials[kept.value.material_id],
+                size_of(kept.value),
+                can_undo_stash_piece(store, kept.value.id),
+            )
+            for kept in load_stash(store)
+            if asked.material_id in ("", kept.value.material_id)
+        ]
+    if asked.one_mm:
+        found = [item for item in found if can_cut(item.piece, asked.one_mm, asked.other_mm)]
+    return tuple(sorted(found, key=lambda item: (item.material.name.casefold(), -item.piece.region.area_mm2)))
+
+
+def stash_piece(desk: Desk, piece_id: str) -> Kept[StashPiece]:
+    """The piece of that id, in the stash or out of it. Raises `NotKept`."""
+    with desk.store() as store:
+        return load_stash_piece(store, piece_id)
+
+
+def add_stash_piece(desk: Desk, texts: Texts, *, today: date) -> StashPiece:
+    """A rectangle by its typed size: `long` along the grain, `wide` across. Raises `FaultyInput` with every fault."""
+    with desk.store() as store:
+        workroom, shelf, faults = load_workroom(store), load_shelf(store), Faults()
+        material: Material | None = None
+        sizes = {"long": 1.0, "wide": 1.0}
+        with faults:
+            material = shelf.material(texts.get("material", ""), place="material")
+            if not material.kind.is_sheet:
+                raise _refused("material", material.name, "is no sheet", "a cloth, an interfacing, a padding or a hide")
+        for name in sizes:
+            with faults:
+                sizes[name] = _length(texts.get(name, ""), name, workroom)
+        rest: dict[str, Any] = {}
+        with faults:
+            rest = _read_rest(texts, workroom)
+        faults.raise_if_any()
+        assert material is not None
+        long, wide = sizes["long"], sizes["wide"]
+        piece = StashPiece(
+            id=new_id(material.name),
+            material_id=material.id,
+            outer=((0.0, 0.0), (long, 0.0), (long, wide), (0.0, wide)),
+            grain_deg=0.0 if material.kind.has_grain else None,
+            dated=today,
+            **rest,
+        )
+        return save_stash_piece(store, piece, expected_version=0).value
+
+
+def change_stash_piece(desk: Desk, piece_id: str, version: int, texts: Texts) -> StashPiece:
+    """Where it lies, which side is up, value, note; a rectangle's size too. Raises `FaultyInput`, `StaleSave`."""
+    with desk.store() as store:
+        kept = load_stash_piece(store, piece_id)
+        if kept.version != version:
+            raise StaleSave(f"stash piece {piece_id!r}", expected_version=version, kept_version=kept.version)
+        workroom, faults, piece = load_workroom(store), Faults(), kept.value
+        with faults:
+            piece = replace(piece, outer=_resized(piece, texts, workroom))
+        with faults:
+            piece = replace(piece, **_read_rest(texts, workroom))
+        faults.raise_if_any()
+        if piece == kept.value:
+            return piece
+        return save_stash_piece(store, piece, expected_version=version).value
+
+
+def is_plain_rectangle(piece: StashPiece) -> bool:
+    """Whether its size can be typed: upright, four corners, grain along or across.
+
+    >>> is_plain_rectangle(StashPiece(id="s", material_id="felt", outer=((0, 0), (4, 0), (4, 3), (0, 3))))
+    True
+    """
+    size = size_of(piece)
+    is_full = abs(piece.region.area_mm2 - size.length_mm * size.width_mm) < 1e-6 * piece.region.area_mm2 + 1e-6
+    return len(piece.outer) == 4 and not piece.holes and (piece.grain_deg or 0.0) == 0.0 and is_full
+
+
+def _resized(piece: StashPiece, texts: Texts, workroom: Workroom) -> tuple[tuple[float, float], ...]:
+    """The outline at the typed size; a size left as it was printed keeps its exact length."""
+    if not is_plain_rectangle(piece):
+        return piece.outer
+    size, faults = size_of(piece), Faults()
+    sizes = {"long": size.length_mm, "wide": size.width_mm}
+    kept = dict(sizes)
+    for name in sizes:
+        if name in texts and texts[name].strip() != print_size(sizes[name], workroom):
+            with faults:
+                sizes[name] = _length(texts[name], name, workroom)
+    faults.raise_if_any()
+    if sizes == kept:
+        return piece.outer
+    return ((0.0, 0.0), (sizes["long"], 0.0), (sizes["long"], sizes["wide"]), (0.0, sizes["wide"]))
+
+
+def print_size(length_mm: float, workroom: Workroom) -> str:
+    """A size as it stands in its field."""
+    return print_length(length_mm, workroom.units, fraction=workroom.fraction).text
+
+
+def _length(text: str, place: str, workroom: Workroom) -> float:
+    length_mm = read_length_mm(text, place=place, units=workroom.units)
+    if not 1.0 <= length_mm <= _LONGEST_MM:
+        raise _refused(place, text, "is out of range", "1 mm to 20 m")
+    return length_mm
+
+
+def _read_rest(texts: Texts, workroom: Workroom) -> dict[str, Any]:
+    """What is typed beside the size; a field that is missing stays."""
+    faults, read = Faults(), dict[str, Any]()
+    for name, most in _LONGEST.items():
+        if name in texts:
+            said = " ".join(texts[name].split())
+            with faults:
+                if len(said) > most or not said.isprintable():
+                    raise _refused(name, said, "is too long, or cannot be shown", f"up to {most} visible signs")
+                read[name] = said
+    if "side_up" in texts:
+        with faults:
+            if texts["side_up"] not in set(SideUp):
+                raise _refused("side_up", texts["side_up"], "is not one of the choices", ", ".join(SideUp))
+            read["side_up"] = SideUp(texts["side_up"])
+    if "value" in texts:
+        with faults:
+            read["value"] = _value(texts["value"], workroom)
+    faults.raise_if_any()
+    return read
+
+
+def _value(text: str, workroom: Workroom) -> Money | None:
+    return money_from(text, workroom.currency, place="value") if text.strip() else None
+
+
+def _refused(place: str, value: str, what: str, allowed: str) -> FaultyInput:
+    return FaultyInput([Problem(place=place, value=value[:40], what=what, allowed=allowed, remedy="Change it.")])
+
+
+def use_up(desk: Desk, piece_id: str, version: int) -> StashPiece:
+    """Take a piece out of the stash; `undo_stash_change` brings it back. Raises `StaleSave`, `NotKept`."""
+    with desk.store() as store:
+        return retire_stash_piece(store, piece_id, expected_version=version).value
+
+
+def undo_stash_change(desk: Desk, piece_id: str, version: int) -> StashPiece:
+    """The piece before its last change. Raises `StaleSave`, `NotKept`; with none to undo it stays as it is."""
+    with desk.store() as store, transaction(store):
+        kept = load_stash_piece(store, piece_id)
+        if kept.version != version:
+            raise StaleSave(f"stash piece {piece_id!r}", expected_version=version, kept_version=kept.version)
+        return undo_stash_piece(store, piece_id).value if can_undo_stash_piece(store, piece_id) else kept.value

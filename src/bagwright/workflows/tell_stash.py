@@ -1,0 +1,230 @@
+"""`bagwright stash`: which pieces of a stash a size can be cut from; and the stash written in the same fields."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Annotated
+
+from pydantic import AfterValidator, FailFast, Field, model_validator
+
+from bagwright.errors import FaultyInput, Problem
+from bagwright.geometry.region import Region, ring_fault
+from bagwright.model.material import Material
+from bagwright.model.stash import SideUp, StashPiece
+from bagwright.units import UnitSystem, print_length
+from bagwright.workflows.contracts import Contract, read_contract
+from bagwright.workflows.json_text import shown
+from bagwright.workflows.stash_finding import StashSize, can_cut, size_of
+
+Coordinate = Annotated[float, Field(ge=-1e6, le=1e6)]
+Corner = Annotated[list[Coordinate], Field(min_length=2, max_length=2)]
+
+
+def _closed_line(outline: list[list[float]]) -> list[list[float]]:
+    fault = ring_fault([(x, y) for x, y in outline])
+    if fault:
+        allowed = "corners in order along a closed line that does not cross or touch itself"
+        raise FaultyInput([_problem("", "", fault, allowed, "Correct its corners.")])
+    return outline
+
+
+Line = Annotated[list[Corner], FailFast(), AfterValidator(_closed_line)]
+
+
+class StashPieceWords(Contract):
+    """One piece of the stash."""
+
+    id: str = Field(min_length=1, max_length=200, description="id of the piece, 1 to 200 characters, each once")
+    material: str = Field(default="", max_length=200, description="what it is, up to 200 characters")
+    outline: Line = Field(
+        min_length=3, max_length=5000, description="its outline as a list of 3 to 5000 corners [x, y] in mm"
+    )
+    holes: list[Line] = Field(default=[], max_length=100, description="holes in it, a list of up to 100 closed lines")
+    grain_deg: float | None = Field(
+        default=None, ge=-360, le=360, description="direction of its lengthwise grain in degrees, -360 to 360, or null"
+    )
+    side_up: SideUp = Field(default=SideUp.RIGHT, description="one of: " + ", ".join(SideUp))
+    bin: str = Field(default="", max_length=120, description="where it lies, up to 120 characters")
+    came_from: str = Field(default="", max_length=120, description="what it was left from, up to 120 characters")
+    dated: date | None = Field(default=None, description='when it came in, as "2026-03-01", or null', strict=False)
+    value: str | None = Field(
+        default=None, max_length=40, description='its value as an amount and a currency, "1.50 USD", or null'
+    )
+    note: str = Field(default="", max_length=500, description="a note, up to 500 characters")
+
+    @model_validator(mode="after")
+    def _holes_lie_inside(self) -> StashPieceWords:
+        whole = Region.from_ring(_ring(self.outline))
+        for number, hole in enumerate(self.holes):
+            if not whole.holds(Region.from_ring(_ring(hole)), slack_mm=1e-6):
+                what, allowed = "reaches outside the outline", "holes within the outline"
+                raise FaultyInput([_problem(f"holes[{number}]", "", what, allowed, "Correct its corners.")])
+        return self
+
+
+class SizeWords(Contract):
+    """A rectangle that is looked for."""
+
+    one_mm: float = Field(gt=0, le=20_000, description="one side in mm, above 0, at most 20000")
+    other_mm: float = Field(gt=0, le=20_000, description="the other side in mm, above 0, at most 20000")
+
+
+class StashWords(Contract):
+    """What `bagwright stash` reads."""
+
+    pieces: list[StashPieceWords] = Field(max_length=2000, description="list of up to 2000 pieces")
+    at_least: SizeWords | None = Field(default=None, description="a size that is looked for, or null")
+    material: str = Field(
+        default="", max_length=200, description="only this material, up to 200 characters; empty: any"
+    )
+
+    @model_validator(mode="after")
+    def _ids_differ(self) -> StashWords:
+        times = Counter(piece.id for piece in self.pieces)
+        problems = [
+            _problem(f"pieces[{number}].id", shown(piece.id), "is used more than once", "each id once", "Rename it.")
+            for number, piece in enumerate(self.pieces)
+            if times[piece.id] > 1
+        ]
+        if problems:
+            raise FaultyInput(problems)
+        return self
+
+
+@dataclass(frozen=True, slots=True)
+class FoundPiece:
+    """A piece with its largest rectangle and whether the size can be cut from it, if one was asked for."""
+
+    id: str
+    material: str
+    bin: str
+    area_mm2: float
+    size: StashSize
+    fits: bool | None
+
+
+def stash_of_file(data: bytes) -> tuple[FoundPiece, ...]:
+    """The pieces that JSON describes, those that fit first, then the largest. Raises `FaultyInput`."""
+    words = read_contract(data, StashWords)
+    wanted = [piece for piece in words.pieces if words.material in ("", piece.material)]
+    found = [_found(piece, words.at_least) for piece in wanted]
+    return tuple(sorted(found, key=lambda one: (one.fits is False, -one.area_mm2, one.id)))
+
+
+def _found(words: StashPieceWords, at_least: SizeWords | None) -> FoundPiece:
+    piece = StashPiece(
+        id=words.id,
+        material_id=words.material,
+        outer=tuple(_ring(words.outline)),
+        holes=tuple(tuple(_ring(hole)) for hole in words.holes),
+        grain_deg=words.grain_deg,
+    )
+    fits = can_cut(piece, at_least.one_mm, at_least.other_mm) if at_least else None
+    return FoundPiece(words.id, words.material, words.bin, piece.region.area_mm2, size_of(piece), fits)
+
+
+def _ring(outline: Sequence[Sequence[float]]) -> list[tuple[float, float]]:
+    """Corners without the first repeated at the end."""
+    ring = [(x, y) for x, y in outline]
+    return ring[:-1] if len(ring) > 3 and ring[0] == ring[-1] else ring
+
+
+def _problem(place: str, value: str, what: str, allowed: str, remedy: str) -> Problem:
+    return Problem(place=place, value=value, what=what, allowed=allowed, remedy=remedy)
+
+
+def stash_as_json(found: Sequence[FoundPiece]) -> dict[str, object]:
+    """The answer of `bagwright stash`."""
+    return {
+        "pieces": [
+            {
+                "id": one.id,
+                "area_mm2": one.area_mm2,
+                "largest": {
+                    "length_mm": one.size.length_mm,
+                    "width_mm": one.size.width_mm,
+                    "x_mm": one.size.x_mm,
+                    "y_mm": one.size.y_mm,
+                    "turn_deg": one.size.turn_deg,
+                },
+                "fits": one.fits,
+            }
+            for one in found
+        ]
+    }
+
+
+def stash_in_words(found: Sequence[FoundPiece], units: UnitSystem) -> str:
+    """The answer for the maker."""
+    if not found:
+        return "The stash holds nothing of that material."
+    asked = found[0].fits is not None
+    fitting = [one for one in found if one.fits is not False]
+    if asked and not fitting:
+        return "The size can be cut from none of these pieces."
+    lines = [
+        f"{one.id}{f', {one.material}' if one.material else ''}{f', in {one.bin}' if one.bin else ''}: holds "
+        f"{print_length(one.size.length_mm, units).text} x {print_length(one.size.width_mm, units).text}"
+        for one in fitting
+    ]
+    return "\n".join(["It can be cut from:" if asked else "In the stash:", *lines])
+
+
+def stash_as_words(pieces: Iterable[StashPiece], names: dict[str, str]) -> dict[str, object]:
+    """The stash in the fields that `bagwright stash` reads; `names`: of materials by id."""
+    return {
+        "pieces": [
+            {
+                "id": piece.id,
+                "material": names.get(piece.material_id, piece.material_id)[:200],
+                "outline": [list(point) for point in piece.outer],
+                "holes": [[list(point) for point in hole] for hole in piece.holes],
+                "grain_deg": piece.grain_deg,
+                "side_up": piece.side_up.value,
+                "bin": piece.bin,
+                "came_from": piece.came_from[:120],
+                "dated": piece.dated.isoformat() if piece.dated else None,
+                "value": f"{piece.value.amount} {piece.value.currency}" if piece.value else None,
+                "note": piece.note,
+            }
+            for piece in pieces
+        ]
+    }
+
+
+CSV_COLUMNS = ("id", "material", "length_mm", "width_mm", "area_mm2", "bin", "side_up", "came_from", "dated", "value")
+
+
+def stash_as_csv(rows: Iterable[tuple[StashPiece, Material]]) -> bytes:
+    """A table of the stash: the largest rectangle in each piece, its area, where it lies, what it is worth."""
+    out = io.StringIO()
+    writer = csv.writer(out)
+    writer.writerow((*CSV_COLUMNS, "currency", "note"))
+    for piece, material in rows:
+        size = size_of(piece)
+        cells = (
+            piece.id,
+            material.name,
+            f"{size.length_mm:.2f}",
+            f"{size.width_mm:.2f}",
+            f"{piece.region.area_mm2:.0f}",
+            piece.bin,
+            piece.side_up.value,
+            piece.came_from,
+            piece.dated.isoformat() if piece.dated else "",
+            str(piece.value.for_display()) if piece.value else "",
+            piece.value.currency if piece.value else "",
+            piece.note,
+        )
+        writer.writerow([_harmless(cell) for cell in cells])
+    return out.getvalue().encode()
+
+
+def _harmless(cell: str) -> str:
+    """A table program must not take a text for a formula."""
+    return f"'{cell}" if cell[:1] in ("=", "+", "-", "@", "\t", "\r") else cell
