@@ -64,11 +64,12 @@ def _cheapest(
     suited = [quote for _, quote in quotes if isinstance(quote, Purchase)]
     if not suited:
         reasons = [f"{offer.seller} {quote.reason}" for offer, quote in quotes if isinstance(quote, DoesNotSuit)]
-        return [_no_offer(need, reasons)]
+        return [no_offer(need, reasons)]
     return min(suited, key=lambda quote: (quote.paid.amount, quote.left.amount, quote.offer_id))
 
 
-def _no_offer(need: Need, reasons: Sequence[str]) -> Problem:
+def no_offer(need: Need, reasons: Sequence[str]) -> Problem:
+    """What to say where no offer suits; `reasons`: why each does not."""
     return Problem(
         place=f"materials[{need.material_id}].offers",
         value="",

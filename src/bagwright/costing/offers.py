@@ -27,7 +27,7 @@ class DoesNotSuit:
 
 
 @dataclass(frozen=True, slots=True)
-class _Portion:
+class Portion:
     """What a need takes of an offer: `needed` of `unit`; sold in steps of `step`, priced for every `priced_per`."""
 
     unit: str
@@ -54,12 +54,12 @@ def quote_offer(
     them, so that more than is needed is bought where that costs less. `paid` is whole cents, as at the till; `used` is
     the share needed / bought of it, to a millionth, and `left` is exactly the rest.
     """
-    portion = _portion(need, offer, splits, units)
+    portion = portion_of(need, offer, splits, units)
     if isinstance(portion, DoesNotSuit):
         return portion
-    steps = min(_step_counts(portion, offer), key=lambda count: (_cost(portion, offer, count), count))
+    steps = min(_step_counts(portion, offer), key=lambda count: (cost_of_steps(portion, offer, count), count))
     quantity = steps * portion.step
-    cost = exact_money(_cost(portion, offer, steps), offer.price.currency)
+    cost = exact_money(cost_of_steps(portion, offer, steps), offer.price.currency)
     paid = Money(cost.for_display(), cost.currency)  # the till takes whole cents
     used = exact_money(exact(paid.amount) * portion.needed / quantity, paid.currency)
     return Purchase(
@@ -78,7 +78,7 @@ def quote_offer(
     )
 
 
-def _step_counts(portion: _Portion, offer: Offer) -> Iterator[int]:
+def _step_counts(portion: Portion, offer: Offer) -> Iterator[int]:
     """Numbers of steps worth a look: the fewest that do, and the first at each higher price break."""
     fewest = max(1, math.ceil(portion.needed / portion.step))
     yield fewest
@@ -88,14 +88,16 @@ def _step_counts(portion: _Portion, offer: Offer) -> Iterator[int]:
             yield count
 
 
-def _cost(portion: _Portion, offer: Offer, steps: int) -> Fraction:
+def cost_of_steps(portion: Portion, offer: Offer, steps: int) -> Fraction:
+    """What so many steps cost, at the price for that many, before the till rounds."""
     units = steps * portion.step / portion.priced_per
     reached = [one for one in offer.price_breaks if exact(one.from_quantity) <= units]
     best = max(reached, key=lambda one: one.from_quantity).price if reached else offer.price
     return exact(best.amount) * units
 
 
-def _portion(need: Need, offer: Offer, splits: bool, units: UnitSystem) -> _Portion | DoesNotSuit:
+def portion_of(need: Need, offer: Offer, splits: bool, units: UnitSystem) -> Portion | DoesNotSuit:
+    """What the need takes of the offer, or why it takes nothing."""
     match offer:
         case OfferByLength():
             return _by_length(need, offer, units)
@@ -107,22 +109,22 @@ def _portion(need: Need, offer: Offer, splits: bool, units: UnitSystem) -> _Port
             return _by_count(need, offer, splits, units)
 
 
-def _by_length(need: Need, offer: OfferByLength, units: UnitSystem) -> _Portion | DoesNotSuit:
+def _by_length(need: Need, offer: OfferByLength, units: UnitSystem) -> Portion | DoesNotSuit:
     length = _length_mm(need, offer.width_mm, units)
     if isinstance(length, DoesNotSuit):
         return length
     step, priced_per = exact_mm(offer.step_mm), exact_mm(offer.priced_per_mm)
-    return _Portion("mm", length, step, priced_per, offer.width_mm)
+    return Portion("mm", length, step, priced_per, offer.width_mm)
 
 
-def _ready_made(need: Need, each: ReadyMadeFit, length_mm: float, units: UnitSystem) -> _Portion | DoesNotSuit:
+def _ready_made(need: Need, each: ReadyMadeFit, length_mm: float, units: UnitSystem) -> Portion | DoesNotSuit:
     if not each.takes(length_mm):
         sold, least = (print_length(one, units).text for one in (length_mm, each.least_mm))
         return DoesNotSuit(f"sells it {sold} long, and it has to be {least} or longer")
-    return _Portion("pieces", Fraction(need.count or 0), Fraction(1), length_each_mm=length_mm)
+    return Portion("pieces", Fraction(need.count or 0), Fraction(1), length_each_mm=length_mm)
 
 
-def _by_piece(need: Need, offer: OfferByPiece, splits: bool, units: UnitSystem) -> _Portion | DoesNotSuit:
+def _by_piece(need: Need, offer: OfferByPiece, splits: bool, units: UnitSystem) -> Portion | DoesNotSuit:
     if need.each:
         return _ready_made(need, need.each, offer.length_mm, units)
     length, held = _length_mm(need, offer.width_mm, units), exact_mm(offer.length_mm)
@@ -130,17 +132,17 @@ def _by_piece(need: Need, offer: OfferByPiece, splits: bool, units: UnitSystem) 
         return length
     if length > held and not splits:
         return _too_short(held, length, units)
-    return _Portion("pieces", length / held, Fraction(1), width_mm=offer.width_mm)
+    return Portion("pieces", length / held, Fraction(1), width_mm=offer.width_mm)
 
 
-def _by_area(need: Need, offer: OfferByArea) -> _Portion | DoesNotSuit:
+def _by_area(need: Need, offer: OfferByArea) -> Portion | DoesNotSuit:
     if need.length_mm is not None or need.count is not None or need.area_mm2 <= 0:
         return DoesNotSuit("sells it by area, and no area of pieces is known")
     needed_m2 = exact(need.area_mm2) / 10**6 / USED_SHARE_OF_HIDE
-    return _Portion("m2", needed_m2, exact(offer.usual_area_m2), width_mm=offer.usual_width_mm)
+    return Portion("m2", needed_m2, exact(offer.usual_area_m2), width_mm=offer.usual_width_mm)
 
 
-def _by_count(need: Need, offer: OfferByCount, splits: bool, units: UnitSystem) -> _Portion | DoesNotSuit:
+def _by_count(need: Need, offer: OfferByCount, splits: bool, units: UnitSystem) -> Portion | DoesNotSuit:
     if need.each:
         if offer.length_each_m is None:
             return DoesNotSuit("sells it by count, and does not say how long each is")
@@ -148,7 +150,7 @@ def _by_count(need: Need, offer: OfferByCount, splits: bool, units: UnitSystem) 
         packs = Fraction(need.count or 0, offer.pack_count)
         return found if isinstance(found, DoesNotSuit) else replace(found, unit="packs", needed=packs)
     if need.count is not None:
-        return _Portion("packs", Fraction(need.count, offer.pack_count), Fraction(1))
+        return Portion("packs", Fraction(need.count, offer.pack_count), Fraction(1))
     if need.length_mm is None:
         return DoesNotSuit("sells it by count, and pieces have to be cut out of it")
     if offer.length_each_m is None:
@@ -156,7 +158,7 @@ def _by_count(need: Need, offer: OfferByCount, splits: bool, units: UnitSystem) 
     length, held = exact_mm(need.length_mm), exact(offer.length_each_m) * 1000
     if length > held and not splits:
         return _too_short(held, length, units)
-    return _Portion("packs", length / (held * offer.pack_count), Fraction(1))
+    return Portion("packs", length / (held * offer.pack_count), Fraction(1))
 
 
 def _length_mm(need: Need, width_mm: float, units: UnitSystem) -> Fraction | DoesNotSuit:
