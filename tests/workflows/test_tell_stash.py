@@ -66,14 +66,14 @@ def test_property_what_is_said_to_fit_does_by_shapely_alone(corners, one, other)
     hull = Polygon(corners).convex_hull
     if not isinstance(hull, Polygon) or hull.area < 100:
         return
-    outline = [list(point) for point in list(hull.exterior.coords)[:-1]]
+    outline = [(x, y) for x, y, *_ in list(hull.exterior.coords)[:-1]]
     ((answer,), _) = told({"id": "odd", "outline": outline, "grain_deg": 20})
     largest = answer["largest"]
     low = (largest["x_mm"], largest["y_mm"])
     inside = box(*low, low[0] + largest["length_mm"], low[1] + largest["width_mm"])
     turned = affinity.rotate(hull, largest["turn_deg"], origin=(0, 0))
     assert turned.buffer(1e-4).covers(inside)
-    piece = StashPiece(id="odd", material_id="felt", outer=tuple(map(tuple, outline)))
+    piece = StashPiece(id="odd", material_id="felt", outer=tuple(outline))
     if can_cut(piece, one, other):
         assert one * other <= hull.area + 1
         assert max(one, other) <= max(math.dist(a, b) for a in corners for b in corners) + 0.1

@@ -41,7 +41,9 @@ def largest_rectangle(region: Region, *, least_side_mm: float = 0.0) -> Bounds |
 
 def _square_in_circle(region: Region) -> Bounds:
     """The square in the largest circle within a region so thin and slanted that no cell of the grid lies in it."""
-    radius = shapely.maximum_inscribed_circle(region.shape)
+    (part, *_) = sorted(region.parts(), key=lambda part: -part.area_mm2)
+    assert isinstance(part.shape, shapely.Polygon)
+    radius = shapely.maximum_inscribed_circle(part.shape)
     x, y = shapely.get_coordinates(radius)[0].tolist()
     half = float(radius.length) / 2  # a little less than 1 / sqrt 2, for the circle is found to a tolerance
     return x - half, y - half, x + half, y + half

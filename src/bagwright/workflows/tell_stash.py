@@ -53,7 +53,9 @@ class StashPieceWords(Contract):
     came_from: str = Field(default="", max_length=120, description="what it was left from, up to 120 characters")
     dated: date | None = Field(default=None, description='when it came in, as "2026-03-01", or null', strict=False)
     value: str | None = Field(
-        default=None, max_length=40, description='its value as an amount and a currency, "1.50 USD", or null'
+        default=None,
+        max_length=40,
+        description='its value in up to 40 characters, an amount and a currency, "1.50 USD", or null',
     )
     note: str = Field(default="", max_length=500, description="a note, up to 500 characters")
 
