@@ -23,6 +23,7 @@ from bagwright.errors import BrokenPromise, FaultyInput, Problem
 from bagwright.geometry.curves import Affine
 from bagwright.geometry.region import Region
 from bagwright.model.layout import Layout, LayPiece, LayRequest, LaySettings, Placement
+from bagwright.model.piece import Mirror
 
 _SINGLE_SHARE = 0.25
 _MOVED_AT_MOST = 6
@@ -104,6 +105,7 @@ class _Doubled:
             if piece.on_fold:
                 shapes = self._on_fold(piece)
                 problems += [] if shapes else [_no_middle(number, piece)]
+                problems += [_no_pairs(number, piece)] if piece.mirror is Mirror.PAIRS else []
                 on_fold.append((piece, shapes))
             if shares.pairs:
                 paired.append(for_one_layer(piece, shares))
@@ -166,7 +168,7 @@ class _Doubled:
             kinds.append(_kind(shapes, halves, piece.count, area, is_on_fold=True))
         for piece in self.half.paired:
             grown = with_half_gap(piece.region, gap)
-            mirrors = (False,) if piece.mirror.value == "no" else (False, True)
+            mirrors = (False,) if piece.mirror is Mirror.NO else (False, True)
             turns = (0.0, 90.0) if piece.turns_deg is None else piece.turns_deg
             ways = different(shape_of(grown, piece.id, Affine(t, mirrors=m)) for m in mirrors for t in turns)
             fitting = [way for way in ways if way.size[1] <= self.fold_mm + gap / 2 + 1e-6]
@@ -219,6 +221,16 @@ def _kind(shapes: list[Shape], ways: Sequence[Shape], count: int, area_mm2: floa
     shapes.extend(ways)
     steps = (lambda shape, motifs: (None, Steps(0.0))) if is_on_fold else None
     return Kind(count=count, ways=numbers, area_mm2=area_mm2, steps=steps)
+
+
+def _no_pairs(number: int, piece: LayPiece) -> Problem:
+    return Problem(
+        place=f"pieces[{number}].mirror",
+        value="pairs",
+        what="makes no sense on the fold, where a piece is its own mirror image",
+        allowed='"no" or "either"',
+        remedy='Use "no".',
+    )
 
 
 def _no_middle(number: int, piece: LayPiece) -> Problem:

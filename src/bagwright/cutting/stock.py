@@ -13,7 +13,7 @@ from random import Random
 from bagwright.cutting._budget import Budget
 from bagwright.cutting.board import Board
 from bagwright.cutting.check_stock import check_stock
-from bagwright.cutting.container import Container
+from bagwright.cutting.container import Container, Way
 from bagwright.cutting.ordering import neighbour
 from bagwright.cutting.placing import tidied
 from bagwright.cutting.requests import piece_faults
@@ -32,15 +32,19 @@ _CORNERS: tuple[Callable[[Point], tuple[float, float]], ...] = (
     lambda at: (at[0] - at[1], at[0]),
 )
 """To which side of a container pieces are pushed."""
+_WAYS_AT_ONCE = 4
+_MOST_WAYS = 24
 
 
 @dataclass(frozen=True, slots=True)
 class _Plan:
-    """In which order pieces and containers are taken, and to which side each container is filled."""
+    """In which order pieces and containers are taken, to which side each container is filled, and from which of its
+    ways on each piece is tried: a few of them at a time."""
 
     order: tuple[int, ...]
     containers: tuple[int, ...]
     corners: tuple[int, ...]
+    turns: tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,6 +103,12 @@ def _stock_faults(request: StockRequest) -> Iterator[Problem]:
             )
 
 
+def _a_few(ways: Sequence[Way], start: int) -> Sequence[Way]:
+    """Four of the ways, from `start` on, round and round."""
+    at = start % len(ways) if len(ways) > _WAYS_AT_ONCE else 0
+    return [*ways[at:], *ways[:at]][:_WAYS_AT_ONCE]
+
+
 class _Search:
     """One call of `lay_on_stock`."""
 
@@ -108,6 +118,7 @@ class _Search:
         self.request, self.settings, self.on_better = request, settings, on_better
         self.budget = Budget(settings)
         self.containers = [Container(one, request.pieces, request.gap_mm) for one in request.stock]
+        self.can_slant = any(piece.turns_deg is None for piece in request.pieces)
         self.best: tuple[_Filled, StockLayout] | None = None
 
     def run(self, stop: Callable[[], bool]) -> StockLayout:
@@ -135,19 +146,21 @@ class _Search:
         each = [i for i, piece in enumerate(pieces) for _ in range(piece.count)]
         order = tuple(sorted(each, key=lambda i: (not pieces[i].best_only, -pieces[i].region.area_mm2, i)))
         by_size = sorted(range(len(self.containers)), key=lambda i: self.containers[i].area_mm2)
-        return _Plan(order, tuple(by_size), (0,) * len(by_size))
+        return _Plan(order, tuple(by_size), (0,) * len(by_size), (0,) * len(pieces))
 
     def _changed(self, plan: _Plan, rng: Random) -> _Plan:
-        containers, corners, order = list(plan.containers), list(plan.corners), list(plan.order)
+        containers, corners, order, turns = map(list, (plan.containers, plan.corners, plan.order, plan.turns))
         chance = rng.random()
         if chance < 0.25:
             corners[rng.randrange(len(corners))] = rng.randrange(len(_CORNERS))
         elif chance < 0.4 and len(containers) > 1:
             a, b = rng.sample(range(len(containers)), 2)
             containers[a], containers[b] = containers[b], containers[a]
+        elif chance < 0.6 and self.can_slant:
+            turns[rng.randrange(len(turns))] = rng.randrange(_MOST_WAYS)
         else:
             order = neighbour(order, len(self.request.pieces), rng)
-        return _Plan(tuple(order), tuple(containers), tuple(corners))
+        return _Plan(tuple(order), tuple(containers), tuple(corners), tuple(turns))
 
     def _could_gain(self) -> bool:
         """Whether a piece is left, or more than one stock piece was cut."""
@@ -177,8 +190,9 @@ class _Search:
         """The first container with room for the piece, and its place there; remembers where there is none."""
         for at in plan.containers:
             worth, spots = _CORNERS[plan.corners[at]], []
-            for way in self.containers[at].ways[number]:
-                if way.mirrored not in wants or (at, way.shape, way.mirrored) in full:
+            ways = [way for way in self.containers[at].ways[number] if way.mirrored in wants]
+            for way in _a_few(ways, plan.turns[number]):
+                if (at, way.shape, way.mirrored) in full:
                     continue
                 corner = boards[at].best_corner(way.shape, worth)
                 if corner is None:
