@@ -26,11 +26,11 @@ OUTER, INNER = SHEETS[0], SHEETS[1]
 LAYERS = (Layer(OUTER.id), Layer(INNER.id, held=Held.FUSED), Layer(OUTER.id, held=Held.FUSED))
 
 
-def test_tested_bond_goes_with_its_pair_in_its_order():
+def test_tested_bond_goes_with_its_pair_held_so_either_way_round():
     swatch = Bond(swatch=BondedSwatch(overhang_mm=Reading.exact(70)))
     shelf = replace(SHELF, bonds=(KeptBond(outer_id=OUTER.id, inner_id=INNER.id, bond=swatch),))
-    assert [sheet.bond for sheet in layer_sheets(LAYERS, shelf)] == [Bond(), swatch, Bond()]
-    assert shelf.bond(INNER.id, OUTER.id) == Bond()
+    assert [sheet.bond for sheet in layer_sheets(LAYERS, shelf)] == [Bond(), swatch, swatch]
+    assert shelf.bond(OUTER.id, OUTER.id) == shelf.bond(OUTER.id, INNER.id, Held.QUILTED) == Bond()
 
 
 def test_latest_test_of_a_pair_counts_and_narrows_the_band():

@@ -28,11 +28,22 @@ class Bond:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class KeptBond:
-    """A bond that the maker has tested, kept for every stack in which these two materials meet, the outer one first."""
+    """A bond that the maker has tested, kept for every stack in which these two materials meet, either way round, and
+    are held so. A scrap of the two turned over is the same scrap."""
 
     outer_id: str
     inner_id: str
     bond: Bond
+    held: Held = Held.FUSED
+
+    @property
+    def id(self) -> str:
+        """Alike for the same two materials held in the same way.
+
+        >>> KeptBond(outer_id="felt", inner_id="canvas", bond=Bond()).id
+        'canvas+felt+fused'
+        """
+        return "+".join([*sorted((self.outer_id, self.inner_id)), self.held])
 
 
 class Stance(StrEnum):

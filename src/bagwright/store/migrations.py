@@ -117,7 +117,21 @@ _KEEP_THE_STASH = Migration(
     ),
 )
 
-MIGRATIONS: tuple[Migration, ...] = (_KEEP_THE_SHELF, _KEEP_PICTURES, _KEEP_OWN_PIECES, _KEEP_THE_STASH)
+_KEEP_BONDS = Migration(
+    "keep how firmly two materials hold to each other",
+    (
+        """CREATE TABLE bond (
+            id TEXT PRIMARY KEY,
+            version INTEGER NOT NULL CHECK (version > 0),
+            retired INTEGER NOT NULL CHECK (retired IN (0, 1)),
+            entry INTEGER NOT NULL REFERENCES history (entry),
+            outer_id TEXT NOT NULL REFERENCES material (id),
+            inner_id TEXT NOT NULL REFERENCES material (id)
+        ) STRICT""",
+    ),
+)
+
+MIGRATIONS: tuple[Migration, ...] = (_KEEP_THE_SHELF, _KEEP_PICTURES, _KEEP_OWN_PIECES, _KEEP_THE_STASH, _KEEP_BONDS)
 
 
 def migrate(connection: sqlite3.Connection, migrations: tuple[Migration, ...] = MIGRATIONS) -> None:

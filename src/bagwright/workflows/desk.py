@@ -20,6 +20,7 @@ from bagwright.errors import StaleSave
 from bagwright.model.bag import Bag, Workroom
 from bagwright.model.layout import Layout, LayRequest, LaySettings
 from bagwright.store.bags import can_undo_bag, list_bags, load_bag, undo_bag
+from bagwright.store.bonds import load_bonds
 from bagwright.store.connection import Connection, open_store
 from bagwright.store.layouts import load_layout
 from bagwright.store.materials import load_materials, load_offers
@@ -97,9 +98,10 @@ class BagView:
 
 
 def load_shelf(store: Connection) -> Shelf:
-    """Every material, retired ones too, and every offer."""
+    """Every material, retired ones too, every offer, and the bonds that she has tested."""
     materials = [kept.value for kept in load_materials(store, with_retired=True)]
-    return Shelf.of(materials, [kept.value for kept in load_offers(store)])
+    offers = [kept.value for kept in load_offers(store)]
+    return Shelf.of(materials, offers, [kept.value for kept in load_bonds(store)])
 
 
 def the_shelf(desk: Desk) -> Shelf:

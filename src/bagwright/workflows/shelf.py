@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from bagwright.errors import FaultyInput, Problem
 from bagwright.model.body import Bond, KeptBond
-from bagwright.model.material import Material, Offer, OfferByArea, OfferByLength, OfferByPiece
+from bagwright.model.material import Held, Material, Offer, OfferByArea, OfferByLength, OfferByPiece
 from bagwright.model.source import Reading
 
 
@@ -20,9 +20,9 @@ class Shelf:
     bonds: tuple[KeptBond, ...] = ()
 
     @classmethod
-    def of(cls, materials: Iterable[Material], offers: Iterable[Offer]) -> Shelf:
+    def of(cls, materials: Iterable[Material], offers: Iterable[Offer], bonds: Iterable[KeptBond] = ()) -> Shelf:
         """Index `materials` by id."""
-        return cls({material.id: material for material in materials}, tuple(offers))
+        return cls({material.id: material for material in materials}, tuple(offers), tuple(bonds))
 
     def material(self, material_id: str, *, place: str) -> Material:
         """The material of that id. Raises `FaultyInput` naming `place` if the shelf has none."""
@@ -42,9 +42,10 @@ class Shelf:
             )
         return found
 
-    def bond(self, outer_id: str, inner_id: str) -> Bond:
-        """What is known of the bond of two materials: nothing, unless she has tested it."""
-        tested = [kept.bond for kept in self.bonds if (kept.outer_id, kept.inner_id) == (outer_id, inner_id)]
+    def bond(self, outer_id: str, inner_id: str, held: Held = Held.FUSED) -> Bond:
+        """What is known of the bond of two materials held so: nothing, unless she has tested it."""
+        asked = KeptBond(outer_id=outer_id, inner_id=inner_id, bond=Bond(), held=held).id
+        tested = [kept.bond for kept in self.bonds if kept.id == asked]
         return tested[-1] if tested else Bond()
 
     def offers_for(self, material_id: str) -> tuple[Offer, ...]:

@@ -48,7 +48,8 @@ def layer_sheets(layers: Sequence[Layer], shelf: Shelf) -> list[Sheet]:
     faults = Faults()
     for number, layer in enumerate(layers):
         with faults:
-            bond = shelf.bond(layers[number - 1].material_id, layer.material_id) if number else Bond()
+            outer = layers[number - 1].material_id
+            bond = shelf.bond(outer, layer.material_id, layer.held) if number else Bond()
             sheets.append(replace(sheet_of(layer, shelf), bond=bond))
     faults.raise_if_any()
     return sheets

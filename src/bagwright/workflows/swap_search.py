@@ -17,7 +17,7 @@ from bagwright.body.swaps import best_among, best_swaps
 from bagwright.costing.working_time import TimeStandards
 from bagwright.drafting.form_spec import RoleSpec
 from bagwright.errors import NotKept
-from bagwright.model.body import Body, Sheet, Stance
+from bagwright.model.body import Body, Bond, Sheet, Stance
 from bagwright.model.material import (
     Held,
     Layer,
@@ -34,7 +34,7 @@ from bagwright.model.piece import Piece
 from bagwright.model.swaps import Choice, Swap, SwapQuestion
 from bagwright.workflows.desk import BagView
 from bagwright.workflows.shelf import Shelf
-from bagwright.workflows.stance import panel_sheets, sheet_of
+from bagwright.workflows.stance import layer_sheets, panel_sheets, sheet_of
 
 MOST_LINES = 12
 MOST_INNER = 2
@@ -142,7 +142,9 @@ class _Search:
         tried = 0
         for outer in self._outers():
             places, layers = self._places(outer)
-            question = SwapQuestion(places=places, needed_bending_length_mm=need, stance=stance)
+            question = SwapQuestion(
+                places=places, needed_bending_length_mm=need, stance=stance, bonds=_fused_bonds(self.view.shelf)
+            )
             answer = best_swaps(question)
             tried += answer.tried
             found += [(_chosen(layers, swap), swap) for swap in answer.swaps]
@@ -198,7 +200,8 @@ class _Search:
         """Layers of the panel that are of another role: they count for the body and stay as they are."""
         stack = self.view.answer.bag.stacks.get(piece.role, ())
         held = [replace(stack[0], held=Held.LOOSE), *stack[1:]] if stack else []
-        return [Choice(name=layer.material_id, sheet=sheet_of(layer, self.view.shelf)) for layer in held]
+        sheets = layer_sheets(held, self.view.shelf)
+        return [Choice(name=layer.material_id, sheet=sheet) for layer, sheet in zip(held, sheets, strict=True)]
 
     def _adds(self, layer: Layer) -> tuple[float, float, float, float]:
         """Money, minutes, grams and thickness that one layer adds to one bag."""
@@ -251,6 +254,17 @@ class _Search:
             mass_more_g=mass_g,
             is_now=[(x.material_id, x.held) for x in layers] == [(x.material_id, x.held) for x in self.now],
         )
+
+
+def _fused_bonds(shelf: Shelf) -> dict[tuple[str, str], Bond]:
+    """Fused bonds that she has tested, by the names of the two, either way round; not of names that several share."""
+    names = [material.name for material in shelf.materials.values()]
+    bonds: dict[tuple[str, str], Bond] = {}
+    for kept in shelf.bonds:
+        outer, inner = (shelf.materials[one].name for one in (kept.outer_id, kept.inner_id))
+        if kept.held is Held.FUSED and names.count(outer) == names.count(inner) == 1:
+            bonds[outer, inner] = bonds[inner, outer] = kept.bond
+    return bonds
 
 
 def _chosen(layers: list[list[Layer | None]], swap: Swap) -> tuple[Layer, ...]:
