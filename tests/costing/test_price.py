@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date
 from decimal import Decimal
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bagwright.costing.price import hourly_pay_at_price, price_bag
-from bagwright.costing.supplies import buy_thread, thread_need
+from bagwright.costing.asking import ways_to_ask
+from bagwright.costing.price import price_bag
 from bagwright.errors import BrokenPromise, FaultyInput
+from bagwright.model.asking import Asking, WayOfSelling
 from bagwright.model.bag import Workroom
-from bagwright.model.cost import BuyingPlan, Purchase, ThreadUse, TimeStep
-from bagwright.model.material import Material, MaterialKind, OfferByCount
+from bagwright.model.cost import BuyingPlan, Purchase, TimeStep
 from bagwright.model.money import Money, total
 
 A_MILLIONTH = Decimal("0.000001")
@@ -81,11 +80,31 @@ def test_a_bag_worked_by_hand():
     assert price.parts[-1].reckoned == "5 % of the price and $0.30"
 
 
+def hourly_pay_at(asked, price, workroom):
+    """What she earns an hour at a price, sold as the workroom says."""
+    way = WayOfSelling(
+        name="a sale",
+        kept_share=workroom.selling_fee_share,
+        kept_fixed=workroom.selling_fee_fixed,
+        delivery=usd(0),
+    )
+    asking = Asking(
+        floor=price.floor,
+        minutes=price.minutes,
+        hourly_pay=workroom.hourly_pay,
+        margin_share=Decimal(0),
+        asked=asked,
+        ways=(way,),
+    )
+    (answer,) = ways_to_ask(asking)
+    return answer.asked.hourly_pay
+
+
 def test_backwards_by_hand():
     # At 40.00: kept 40 x 0.95 - 0.30 = 37.70, less the floor 15.50 = 22.20 for 1.5 h = 14.80 an hour.
     price = price_bag(plan(usd(20), usd(4)), plan(usd(1)), work(90), run_count=2, workroom=WORKROOM)
-    assert hourly_pay_at_price(usd(40), price, workroom=WORKROOM) == usd("14.80")
-    assert hourly_pay_at_price(usd(10), price, workroom=WORKROOM) == usd("-4.20")
+    assert hourly_pay_at(usd(40), price, WORKROOM) == usd("14.80")
+    assert hourly_pay_at(usd(10), price, WORKROOM) == usd("-4.20")
 
 
 amounts = st.decimals("0", "500", places=6).map(usd)
@@ -122,7 +141,7 @@ def test_property_the_fees_are_what_the_sale_costs(used, minutes, workroom):
 @given(st.lists(amounts, max_size=5), minutes_of_work, st.integers(1, 100), workrooms())
 def test_property_the_paid_price_pays_her_rate(used, minutes, run_count, workroom):
     price = price_bag(plan(*used), plan(), work(minutes), run_count=run_count, workroom=workroom)
-    hourly = hourly_pay_at_price(price.paid_price, price, workroom=workroom)
+    hourly = hourly_pay_at(price.paid_price, price, workroom)
     # Half a millionth in the price and in the pay, each spread over the hours.
     assert abs(hourly.amount - workroom.hourly_pay.amount) <= 2 * A_MILLIONTH * Decimal(max(1.0, 60 / minutes))
 
@@ -169,42 +188,3 @@ def test_pricing_rejects_all_faulty_settings_at_once():
 def test_pricing_rejects_an_empty_run():
     with pytest.raises(BrokenPromise):
         price_bag(plan(), plan(), work(60), run_count=0, workroom=WORKROOM)
-
-
-def test_pay_backwards_rejects_a_bag_that_takes_no_time():
-    price = price_bag(plan(usd(1)), plan(), (), run_count=1, workroom=WORKROOM)
-    with pytest.raises(FaultyInput) as refused:
-        hourly_pay_at_price(usd(20), price, workroom=WORKROOM)
-    assert [problem.place for problem in refused.value.problems] == ["minutes"]
-
-
-THREAD = Material(id="t", name="thread", kind=MaterialKind.THREAD)
-SPOOL = OfferByCount(
-    id="spool",
-    material_id="t",
-    seller="Stall",
-    price=usd(4),
-    dated=date(2026, 3, 1),
-    pack_count=1,
-    length_each_m=100,
-)
-
-
-def use(thread_mm: float) -> ThreadUse:
-    return ThreadUse(seam_id="s", name="s", seam_length_mm=1.0, thickness_mm=1.0, thread_mm=thread_mm)
-
-
-def test_thread_is_paid_by_the_spool_and_used_by_the_metre():
-    bought = buy_thread(THREAD, [use(20_000), use(5_000)], [SPOOL], run_count=6, workroom=WORKROOM)
-    assert thread_need(THREAD, [use(20_000), use(5_000)], run_count=6).length_mm == 150_000
-    assert (bought.paid, bought.used, bought.left) == (usd(8), usd(6), usd(2))
-    assert bought.purchases[0].quantity == 2
-
-
-def test_no_seams_take_no_thread():
-    assert buy_thread(THREAD, [], [], run_count=1, workroom=WORKROOM).purchases == ()
-
-
-def test_thread_rejects_spools_of_unknown_length():
-    with pytest.raises(FaultyInput, match="does not say how long each is"):
-        buy_thread(THREAD, [use(1_000)], [replace(SPOOL, length_each_m=None)], run_count=1, workroom=WORKROOM)

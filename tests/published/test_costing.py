@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from datetime import date
 from decimal import Decimal
+from fractions import Fraction
 
 import pytest
 
+from bagwright.costing.asking import bags_to_even, ways_to_ask
 from bagwright.costing.buying import buy_materials
 from bagwright.costing.offers import USED_SHARE_OF_HIDE
 from bagwright.costing.working_time import machine_minutes, standard_minutes
+from bagwright.model.asking import Asking, MarketDay, WayOfSelling
 from bagwright.model.cost import Need
 from bagwright.model.material import OfferByArea
 from bagwright.model.money import Money
@@ -61,3 +64,38 @@ def test_hide_waste_matches_leather_yardage_charts_k16():
     (bought,) = buy_materials([need], [offer], currency="USD").purchases
     assert bought.needed * 1e6 / square_foot_mm2 == pytest.approx(54, abs=1e-6)
     assert bought.quantity / offer.usual_area_m2 == pytest.approx(3)
+
+
+def test_break_even_matches_textbook_example_k15():
+    # Source: worked break-even example of a textbook page (found on the web, page not kept): fixed 108,000, price 50,
+    # variable 32. Printed: 6000 units.
+    assert bags_to_even(Fraction(108_000), Fraction(50 - 32)) == 6000
+    nothing = Money(Decimal(0), "USD")
+    asking = Asking(
+        floor=Money(Decimal(32), "USD"),
+        minutes=1.0,
+        hourly_pay=nothing,
+        margin_share=Decimal(0),
+        asked=Money(Decimal(50), "USD"),
+        ways=(WayOfSelling(name="direct", kept_share=Decimal(0), kept_fixed=nothing, delivery=nothing),),
+        day=MarketDay(fixed=Money(Decimal(108_000), "USD"), minutes=0.0),
+    )
+    (answer,) = ways_to_ask(asking)
+    assert answer.day.to_even == answer.day.to_pay == 6000
+
+
+def test_markup_and_margin_match_a_textbook_example():
+    # Source: worked example (found on the web, page not kept): cost 450, markup 12 % -> 504. The margin of 10.714 % is
+    # worked from it by hand: 54 / 504.
+    nothing = Money(Decimal(0), "USD")
+    asking = Asking(
+        floor=Money(Decimal(450), "USD"),
+        minutes=1.0,
+        hourly_pay=nothing,
+        margin_share=Decimal(0),
+        asked=Money(Decimal(504), "USD"),
+        ways=(WayOfSelling(name="direct", kept_share=Decimal(0), kept_fixed=nothing, delivery=nothing),),
+    )
+    asked = ways_to_ask(asking)[0].asked
+    assert asked.markup_share == Decimal("0.12")
+    assert asked.margin_share == Decimal("0.107143")

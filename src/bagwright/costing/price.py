@@ -1,4 +1,4 @@
-"""What one bag costs, what price pays for it, and what a given price pays her."""
+"""What one bag costs, and what price pays for it."""
 
 from __future__ import annotations
 
@@ -49,18 +49,6 @@ def price_bag(
     )
 
 
-def hourly_pay_at_price(asked: Money, price: Price, *, workroom: Workroom) -> Money:
-    """What she earns an hour if the bag sells at `asked`: (asked - fees - floor) / hours. Below zero: she pays to work.
-
-    Raises `FaultyInput` for faulty fees, money that differs, or a bag that takes no time.
-    """
-    _refuse_faults(workroom, (asked, price.floor))
-    if price.minutes <= 0:
-        raise FaultyInput([_no_time(price.minutes)])
-    kept = exact(asked.amount) * (1 - exact(workroom.selling_fee_share)) - exact(workroom.selling_fee_fixed.amount)
-    return exact_money((kept - exact(price.floor.amount)) * 60 / exact(price.minutes), asked.currency)
-
-
 def _used_parts(plan: BuyingPlan, run_count: int) -> Iterator[PricePart]:
     for purchase in plan.purchases:
         share = f", for {run_count} bags" if run_count > 1 else ""
@@ -108,16 +96,6 @@ def _faults(workroom: Workroom, amounts: Sequence[Money]) -> Iterator[Problem]:
         if amount.currency != workroom.currency:
             what = f"is in {amount.currency}, while the workroom reckons in {workroom.currency}"
             yield _problem(place, f"{amount.amount} {amount.currency}", what, f"an amount in {workroom.currency}")
-
-
-def _no_time(minutes: float) -> Problem:
-    return Problem(
-        place="minutes",
-        value=f"{minutes:g}",
-        what="is no working time to pay for",
-        allowed="above 0 min",
-        remedy="Work out the steps of the bag first.",
-    )
 
 
 def _problem(place: str, value: str, what: str, allowed: str) -> Problem:
