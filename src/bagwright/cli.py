@@ -288,43 +288,32 @@ def _stash() -> Teller[Any]:
     return told.stash_of_file, told.stash_as_json, told.stash_in_words
 
 
-@main.command(name="zip")
-@click.argument("file")
-@_answer_options
-def zip_(*, file: str, as_json: bool, units: str) -> None:
-    """Work out one zip: what to buy or cut, in which order, where the foot meets bulk.
-
-    FILE is JSON as in docs/json.md, or - for standard input.
-    """
+@_teller("zip", "Work out one zip: what to buy or cut, in which order, where the foot meets bulk.")
+def _zip() -> Teller[Any]:
     from bagwright.workflows import tell_zip as told
 
-    _tell(file, (told.zip_of_file, told.zip_as_json, told.zip_in_words), as_json=as_json, units=units)
+    return told.zip_of_file, told.zip_as_json, told.zip_in_words
 
 
-@main.command()
-@click.argument("file")
-@_answer_options
-def ask(*, file: str, as_json: bool, units: str) -> None:
-    """Tell what to ask for a bag: by market, through shops, with tax, on a market day.
-
-    FILE is JSON as in docs/json.md, or - for standard input.
-    """
+@_teller("ask", "Tell what to ask for a bag: by market, through shops, with tax, on a market day.")
+def _ask() -> Teller[Any]:
     from bagwright.workflows import tell_ask as told
 
-    _tell(file, (told.ask_of_file, told.ask_as_json, told.ask_in_words), as_json=as_json, units=units)
+    return told.ask_of_file, told.ask_as_json, told.ask_in_words
 
 
-@main.command()
-@click.argument("file")
-@_answer_options
-def price(*, file: str, as_json: bool, units: str) -> None:
-    """Tell what a bag costs and sells for.
+@_teller("buy", "Tell what to buy for a run, of all materials at once, so that it costs least.")
+def _buy() -> Teller[Any]:
+    from bagwright.workflows import tell_buy as told
 
-    FILE is JSON as in docs/json.md, or - for standard input.
-    """
+    return told.buy_of_file, told.buy_as_json, told.buy_in_words
+
+
+@_teller("price", "Tell what a bag costs and sells for.")
+def _price() -> Teller[Any]:
     from bagwright.workflows import tell_price as told
 
-    _tell(file, (told.price_of_file, told.price_as_json, told.price_in_words), as_json=as_json, units=units)
+    return told.price_of_file, told.price_as_json, told.price_in_words
 
 
 @main.command()

@@ -9,7 +9,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from bagwright.costing.offers import USED_SHARE_OF_HIDE
-from bagwright.costing.reckoning import exact, exact_mm
+from bagwright.costing.reckoning import exact, exact_mm, exact_mm2
 from bagwright.model.cost import Purchase
 from bagwright.model.material import Offer, OfferByArea, OfferByCount, OfferByLength, OfferByPiece
 from bagwright.model.money import Money
@@ -151,8 +151,10 @@ def _amounts(taken: TakenParts, wanted: RunNeed, offer: Offer) -> tuple[Fraction
             return length, length
         case OfferByArea():
             areas = wanted.part_areas_mm2
-            area = sum((exact(a) * n for a, n in zip(areas, taken.holds, strict=True)), Fraction(0)) if areas else None
-            m2 = (exact(wanted.need.area_mm2) if area is None else area) / 10**6 / USED_SHARE_OF_HIDE
+            area = (
+                sum((exact_mm2(a) * n for a, n in zip(areas, taken.holds, strict=True)), Fraction(0)) if areas else None
+            )
+            m2 = (exact_mm2(wanted.need.area_mm2) if area is None else area) / 10**6 / USED_SHARE_OF_HIDE
             return m2, m2
         case OfferByPiece():
             held = exact_mm(offer.length_mm)

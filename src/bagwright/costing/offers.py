@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from bagwright.costing.reckoning import exact, exact_mm, exact_money
+from bagwright.costing.reckoning import exact, exact_mm, exact_mm2, exact_money
 from bagwright.errors import BrokenPromise, Problem
 from bagwright.model.cost import Need, Purchase
 from bagwright.model.material import Offer, OfferByArea, OfferByCount, OfferByLength, OfferByPiece
@@ -138,7 +138,7 @@ def _by_piece(need: Need, offer: OfferByPiece, splits: bool, units: UnitSystem) 
 def _by_area(need: Need, offer: OfferByArea) -> Portion | DoesNotSuit:
     if need.length_mm is not None or need.count is not None or need.area_mm2 <= 0:
         return DoesNotSuit("sells it by area, and no area of pieces is known")
-    needed_m2 = exact(need.area_mm2) / 10**6 / USED_SHARE_OF_HIDE
+    needed_m2 = exact_mm2(need.area_mm2) / 10**6 / USED_SHARE_OF_HIDE
     return Portion("m2", needed_m2, exact(offer.usual_area_m2), width_mm=offer.usual_width_mm)
 
 

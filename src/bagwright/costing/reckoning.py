@@ -33,6 +33,15 @@ def exact_mm(length_mm: float) -> Fraction:
     return Fraction(round(exact(length_mm) * 1000), 1000)
 
 
+def exact_mm2(area_mm2: float) -> Fraction:
+    """An area to the nearest 0.001 mm2, so that noise of the geometry never buys another hide.
+
+    >>> exact_mm2(1254191.0400000003)
+    Fraction(31354776, 25)
+    """
+    return Fraction(round(exact(area_mm2) * 1000), 1000)
+
+
 def exact_money(amount: Fraction, currency: str) -> Money:
     """An amount to the nearest millionth of the currency, halves to even.
 

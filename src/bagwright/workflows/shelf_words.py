@@ -96,6 +96,8 @@ class MaterialWords(Contract):
     fusible_sides: int = Field(default=0, ge=0, le=2, description="how many sides carry glue: 0, 1 or 2")
     directional: bool = Field(default=False, description="true if nap or print has a right way up")
     holes_stay: bool = Field(default=False, description="true if pin and needle holes stay")
+    half_drop: bool = Field(default=False, description="true if every other row of its print lies half a repeat on")
+    laid_double: bool = Field(default=False, description="true if it is cut from two layers, selvedge on selvedge")
     mass_gsm: MassGsm | None = Field(default=None, description="weight of a sheet in g/m2, 1 to 20000")
     thickness_mm: ThicknessMm | None = Field(default=None, description="thickness in mm, 0.01 to 50")
     overhang_mm: OverhangMm | None = Field(default=None, description="overhang lengthwise in mm, 1 to 2000")
@@ -109,6 +111,12 @@ class MaterialWords(Contract):
     )
     crosswise_shrinkage_share: LostShare | None = Field(
         default=None, description="share of the width lost in the wash, 0 to 0.5"
+    )
+    repeat_along_mm: Annotated[Measured, within(0, 3_000)] | None = Field(
+        default=None, description="from motif to motif along it in mm, 0 to 3000"
+    )
+    repeat_across_mm: Annotated[Measured, within(0, 3_000)] | None = Field(
+        default=None, description="from motif to motif across it in mm, 0 to 3000"
     )
     highest_iron_c: HeatC | None = Field(default=None, description="heat it bears in degrees C, 0 to 300")
     glue_needs_c: HeatC | None = Field(default=None, description="heat its glue needs in degrees C, 0 to 300")
@@ -218,16 +226,17 @@ def shelf_from(
 ) -> Shelf:
     """The shelf behind the words. Raises `FaultyInput` for every id used twice and every offer of no material."""
     problems = [
-        *_repeats([material.id for material in materials], f"{place}materials"),
-        *_repeats([offer.id for offer in offers], f"{place}offers"),
+        *repeats([material.id for material in materials], f"{place}materials"),
+        *repeats([offer.id for offer in offers], f"{place}offers"),
         *_of_no_material(offers, {material.id for material in materials}, f"{place}offers"),
     ]
     if problems:
         raise FaultyInput(problems)
-    return Shelf.of(map(material_from, materials), (_offer_from(offer, currency) for offer in offers))
+    return Shelf.of(map(material_from, materials), (offer_from(offer, currency) for offer in offers))
 
 
-def _repeats(ids: Sequence[str], place: str) -> Iterator[Problem]:
+def repeats(ids: Sequence[str], place: str) -> Iterator[Problem]:
+    """Ids used twice."""
     for number, name in enumerate(ids):
         if name in ids[:number]:
             yield Problem(
@@ -258,7 +267,8 @@ def _of_no_material(offers: Sequence[OfferWords], known_ids: set[str], place: st
             )
 
 
-def _offer_from(words: OfferWords, currency: str) -> Offer:
+def offer_from(words: OfferWords, currency: str) -> Offer:
+    """The offer behind the words."""
     breaks = tuple(
         PriceBreak(from_quantity=step.from_quantity, price=money_from(step.price, currency, place="price_breaks"))
         for step in words.price_breaks

@@ -1,0 +1,142 @@
+"""`bagwright buy`: what to buy for a run, of all materials at once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from bagwright.costing.buying_together import buy_together
+from bagwright.errors import FaultyInput
+from bagwright.model.cost import Purchase
+from bagwright.model.money import Money
+from bagwright.model.run_buying import RunNeed, RunPlan
+from bagwright.units import UnitSystem, print_cloth_length, print_length
+from bagwright.workflows.buy_words import BuyWords, needs_from, place_in_buying, terms_from
+from bagwright.workflows.contracts import Faults, read_contract
+from bagwright.workflows.shelf_words import offer_from, repeats
+
+
+@dataclass(frozen=True, slots=True)
+class ToldPlan:
+    """A plan with the needs it meets."""
+
+    plan: RunPlan
+    needs: tuple[RunNeed, ...]
+
+
+def buy_of_file(text: bytes) -> ToldPlan:
+    """The plan for what JSON `text` describes. Raises `FaultyInput` with every fault; `NoAnswer`."""
+    words = read_contract(text, BuyWords)
+    faults = Faults()
+    with faults:
+        needs = needs_from(words)
+    with faults:
+        terms = terms_from(words)
+    faults.problems += repeats([one.id for one in words.offers], "offers")
+    faults.raise_if_any()
+    try:
+        plan = buy_together(
+            needs,
+            [offer_from(one, words.currency) for one in words.offers],
+            terms,
+            currency=words.currency,
+            left_worth=words.left_worth,
+            oldest=words.oldest_day,
+            effort=words.effort,
+        )
+    except FaultyInput as fault:
+        raise FaultyInput(replace(one, place=place_in_buying(one.place, words)) for one in fault.problems) from None
+    told = tuple(replace(one, place=place_in_buying(one.place, words)) for one in plan.left_out)
+    return ToldPlan(replace(plan, left_out=told), needs)
+
+
+def purchase_as_json(purchase: Purchase) -> dict[str, object]:
+    """One line of a plan; money as text to the cent."""
+    return {
+        "material_id": purchase.material_id,
+        "offer_id": purchase.offer_id,
+        "seller": purchase.seller,
+        "quantity": purchase.quantity,
+        "quantity_unit": purchase.quantity_unit,
+        "needed": purchase.needed,
+        "width_mm": purchase.width_mm,
+        "length_each_mm": purchase.length_each_mm,
+        "paid": _cents(purchase.paid),
+        "used": _cents(purchase.used),
+        "left": _cents(purchase.left),
+    }
+
+
+def buy_as_json(told: ToldPlan) -> dict[str, object]:
+    """The answer of `bagwright buy`."""
+    plan = told.plan
+    return {
+        "paid": _cents(plan.paid),
+        "delivery": _cents(plan.delivery),
+        "used": _cents(plan.used),
+        "left": _cents(plan.left),
+        "stash_worth": _cents(plan.stash_worth),
+        "gap": _cents(plan.gap),
+        "is_proven": plan.is_proven,
+        "purchases": [purchase_as_json(one) for one in plan.purchases],
+        "taken": [
+            {
+                "need": one.need,
+                "offer_id": one.offer_id,
+                "stash_id": one.stash_id,
+                "holds": list(one.holds),
+                "times": one.times,
+                "share": one.share,
+                "width_mm": one.width_mm,
+                "length_mm": one.length_mm,
+            }
+            for one in plan.taken
+        ],
+        "orders": [
+            {"seller": one.seller, "goods": _cents(one.goods), "delivery": _cents(one.delivery)} for one in plan.orders
+        ],
+        "left_out": [problem.sentence() for problem in plan.left_out],
+        "checked": True,
+    }
+
+
+def _cents(money: Money) -> str:
+    return str(money.for_display())
+
+
+def bought_in_words(purchase: Purchase, units: UnitSystem) -> str:
+    """What to ask for at the counter."""
+    if purchase.quantity_unit == "mm":
+        width = f", {print_length(purchase.width_mm, units).text} wide" if purchase.width_mm else ""
+        return f"{print_cloth_length(purchase.quantity, units).text} of {purchase.name}{width}"
+    each = f", each {print_length(purchase.length_each_mm, units).text} long" if purchase.length_each_mm else ""
+    return f"{purchase.quantity:g} {purchase.unit_said} of {purchase.name}{each}"
+
+
+def buy_in_words(told: ToldPlan, units: UnitSystem) -> str:
+    """The plan for the maker, by shop."""
+    plan = told.plan
+    lines: list[str] = []
+    from_stash = [
+        one.name
+        for taken in plan.taken
+        for one in told.needs[taken.need].stash
+        if taken.stash_id and one.stash_id == taken.stash_id
+    ]
+    if from_stash:
+        lines.append(f"From your shelf: {', '.join(from_stash)}.")
+    for order in plan.orders:
+        delivery = f", delivery {order.delivery.said()}" if order.delivery.amount else ""
+        lines.append(f"{order.seller}: {order.goods.said()}{delivery}")
+        own = [one for one in plan.purchases if one.seller == order.seller]
+        lines += [f"  {bought_in_words(one, units)}: {one.paid.said()}" for one in own]
+    lines.append(f"Paid {plan.paid.said()}: {plan.used.said()} is used, {plan.left.said()} is left over.")
+    lines.append(how_sure(plan))
+    lines += [problem.sentence() for problem in plan.left_out]
+    return "\n".join(lines)
+
+
+def how_sure(plan: RunPlan) -> str:
+    """Whether a cheaper plan may exist."""
+    if plan.is_proven:
+        return "No cheaper way to buy it exists among these offers and layouts."
+    return f"A cheaper way, if there is one, saves at most {plan.gap.said()}."

@@ -1,0 +1,84 @@
+"""`bagwright buy`: what it takes, what it refuses and where, and what it says."""
+
+from __future__ import annotations
+
+import copy
+import json
+from typing import Any
+
+import pytest
+
+from bagwright.errors import FaultyInput, NoAnswer
+from bagwright.units import UnitSystem
+from bagwright.workflows.tell_buy import buy_as_json, buy_in_words, buy_of_file
+from tests.json_doc import examples
+
+EXAMPLE: dict[str, Any] = next(one.file for one in examples() if one.command == "buy")
+
+
+def changed(**others: Any) -> dict[str, Any]:
+    return {**copy.deepcopy(EXAMPLE), **others}
+
+
+def with_need(**others: Any) -> dict[str, Any]:
+    file = changed()
+    file["needs"][0] |= others
+    return file
+
+
+def answer(file: dict[str, Any]) -> dict[str, Any]:
+    return json.loads(json.dumps(buy_as_json(buy_of_file(json.dumps(file).encode()))))
+
+
+def test_the_words_name_shelf_shops_and_doubt():
+    told = buy_in_words(buy_of_file(json.dumps(EXAMPLE).encode()), UnitSystem.INCH)
+    assert told.splitlines() == [
+        "From your shelf: canvas remnant.",
+        "Invented mill: $20.40, delivery $4.90",
+        "  1 yd of Invented canvas, 44 in wide: $14.00",
+        "  2 packs of Invented ring: $6.40",
+        "Paid $25.30: $22.41 is used, $2.89 is left over.",
+        "No cheaper way to buy it exists among these offers and layouts.",
+        told.splitlines()[-1],
+    ]
+    assert told.splitlines()[-1].startswith('offers[3].dated: "2021-03-01" is too long ago')
+
+
+def test_all_sums_are_those_of_the_lines():
+    told = answer(EXAMPLE)
+    paid = sum(float(one["paid"]) for one in told["purchases"])
+    assert float(told["paid"]) == pytest.approx(paid + float(told["delivery"]))
+    assert float(told["used"]) + float(told["left"]) == pytest.approx(float(told["paid"]))
+
+
+@pytest.mark.parametrize(
+    ("file", "places"),
+    [
+        (with_need(length_mm=50, count=2, laid=[], parts=[1], stash=[]), ["needs[0]"]),
+        (with_need(laid=[]), ["needs[0]"]),
+        (with_need(stash=[{"id": "r", "holds": [1]}]), ["needs[0].stash[0].holds"]),
+        (with_need(part_areas_mm2=[1]), ["needs[0].part_areas_mm2"]),
+        (with_need(ready_made_from_mm=200), ["needs[0].ready_made_from_mm"]),
+        (with_need(goes_on=True), ["needs[0].goes_on"]),
+        (with_need(material_id="silk"), ["needs[0]"]),
+        (changed(sellers=[{"seller": "a"}, {"seller": "a"}]), ["sellers[1].seller"]),
+        (changed(offers=[*EXAMPLE["offers"], EXAMPLE["offers"][0]]), ["offers[4].id"]),
+        (changed(offers=EXAMPLE["offers"][:2]), ["needs[1]"]),
+        (changed(oldest="2026-11-02"), ["offers[0].dated", "offers[1].dated", "offers[2].dated", "offers[3].dated"]),
+        (changed(left_worth=2), ["left_worth"]),
+        (changed(oldest="soon"), ["oldest"]),
+    ],
+)
+def test_faults_name_their_fields(file, places):
+    with pytest.raises(FaultyInput) as caught:
+        answer(file)
+    assert [problem.place for problem in caught.value.problems] == places
+
+
+def test_a_least_order_out_of_reach_is_no_answer():
+    gift = {**EXAMPLE["offers"][2], "price": "0"}
+    file = changed(
+        needs=EXAMPLE["needs"][1:], offers=[gift], sellers=[{"seller": gift["seller"], "least_order": "5.00"}]
+    )
+    with pytest.raises(NoAnswer):
+        answer(file)
