@@ -166,14 +166,12 @@ def _need_faults(words: BuyNeedWords, place: str) -> Iterator[Problem]:
     if words.part_areas_mm2 and len(words.part_areas_mm2) != many:
         allowed = f"{many} areas, one for each part"
         yield _problem(f"{place}.part_areas_mm2", str(len(words.part_areas_mm2)), "areas", allowed, "Give them all.")
-    for name, entries in (("laid", words.laid), ("stash", words.stash)):
-        for number, one in enumerate(entries):
-            if (one.holds or name == "stash") and (len(one.holds) != many or not any(one.holds)):
-                spot, allowed = (
-                    f"{place}.{name}[{number}].holds",
-                    f"{many} counts, one for each part, not all of them 0",
-                )
-                yield _problem(spot, str(one.holds)[:60], "does not fit the parts", allowed, "Correct the list.")
+    held = [(f"laid[{number}]", one.holds) for number, one in enumerate(words.laid) if one.holds]
+    held += [(f"stash[{number}]", one.holds) for number, one in enumerate(words.stash)]
+    for name, holds in held:
+        if len(holds) != many or not any(holds):
+            spot, allowed = f"{place}.{name}.holds", f"{many} counts, one for each part, not all of them 0"
+            yield _problem(spot, str(holds)[:60], "does not fit the parts", allowed, "Correct the list.")
 
 
 def terms_from(words: BuyWords) -> tuple[SellerTerms, ...]:
