@@ -14,6 +14,10 @@ from tests.web.html import fields, ids, invalid_fields, read, what_could_run
 CANVAS = "/materials/pond-canvas"
 
 
+BOXES = ("directional", "holes_stay", "half_drop", "laid_double")
+"""Boxes to tick: a browser sends none of them while they are empty."""
+
+
 def post(client, path, *, page=CANVAS, files=None, **texts):
     sent = {"version": str(shown_version(client.get(page).text)), **texts}
     return client.post(path, data=sent, files=files, follow_redirects=False)
@@ -21,7 +25,7 @@ def post(client, path, *, page=CANVAS, files=None, **texts):
 
 def form(client, page=CANVAS):
     values = fields(client.get(page).text, page)
-    return {key: value for key, value in values.items() if key not in ("directional", "holes_stay")}
+    return {key: value for key, value in values.items() if key not in BOXES}
 
 
 def picture(kind="PNG", size=(900, 600)):

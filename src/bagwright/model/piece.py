@@ -155,7 +155,10 @@ def _onto_the_axis(fold: Edge) -> tuple[Affine, Affine]:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CutPiece:
-    """What the shears cut: one shape in one material, `count` times for one bag."""
+    """What the shears cut: one shape in one material, `count` times for one bag.
+
+    `on_fold`: its middle can lie on the fold of cloth laid double.
+    """
 
     piece_id: str
     name: str
@@ -165,6 +168,7 @@ class CutPiece:
     count: int
     mirror: Mirror
     grain_deg: float
+    on_fold: bool = False
 
     @property
     def id(self) -> str:

@@ -89,6 +89,7 @@ class Cloth:
     def borders(self) -> Iterator[Item]:
         """The border, and the two selvedges outside the usable width where the cloth has them."""
         yield rectangle(*self.box(0.0, self.longest_mm), Ink.OUTLINE)
+        yield from self._fold()
         if self.kind not in _WITH_SELVEDGE:
             return
         edge = _SELVEDGE_MM * self.reduction
@@ -98,6 +99,16 @@ class Cloth:
             for count in range(int(self.longest_mm / pitch)):
                 yield Dot(self.on_paper(((count + 0.5) * pitch, (side + away) / 2)), 0.25, fill=Fill.SOLID)
         yield from self._selvedge_name()
+
+    def _fold(self) -> Iterator[Item]:
+        """Where cloth that is laid double is folded; drawn opened, both layers side by side."""
+        middle, end = self.layout.width_mm / 2, self.layout.doubled_to_mm
+        if not end:
+            return
+        yield line(self.on_paper((0.0, middle)), self.on_paper((end, middle)), Ink.FOLD)
+        turn, at = (90.0, (-1.0, 0.0)) if self.hangs else (0.0, (0.0, -1.0))
+        x, y = self.on_paper((end / 2, middle))
+        yield Text((x + at[0], y + at[1]), "fold", _SELVEDGE_SIZE_MM, Anchor.MIDDLE, turn, halo=True)
 
     def _selvedge_name(self) -> Iterator[Item]:
         """Beside the cloth, where it has room."""

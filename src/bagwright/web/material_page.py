@@ -175,6 +175,8 @@ def _traits(material: Material, typed: TypedMaterial) -> tuple[Check, ...]:
     traits = (
         ("directional", "Has a right way up (nap or print): all pieces lie the same way"),
         ("holes_stay", "Pin and needle holes stay: use clips"),
+        ("laid_double", "Laid double for cutting, selvedge on selvedge (printed cloth with a repeat stays single)"),
+        ("half_drop", "Every other row of the print lies half a repeat further along"),
     )
     return tuple(
         Check(name, name, label, name in typed.texts if typed.texts else getattr(material, name))

@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import replace
 
 from bagwright.errors import FaultyInput, Problem
-from bagwright.model.layout import LayPiece, LayRequest
+from bagwright.geometry.curves import Affine, Point
+from bagwright.model.layout import LayPiece, LayRequest, Repeat
 from bagwright.model.material import Layer, Material
 from bagwright.model.pattern import Pattern
-from bagwright.model.piece import CutPiece, Piece
+from bagwright.model.piece import CutPiece, Mirror, Piece
 from bagwright.workflows.contracts import Faults
 
 Stacks = Mapping[str, tuple[Layer, ...]]
+_SAME_DEG = 1e-6
+_SHOWN_SHARE = 0.5
 
 
 def stack_of(role: str, name: str, stacks: Stacks) -> tuple[Layer, ...]:
@@ -52,7 +56,17 @@ def _cut(piece: Piece, layer: Layer) -> CutPiece:
         count=piece.count,
         mirror=piece.mirror,
         grain_deg=piece.grain_deg,
+        on_fold=_folds_along_grain(piece),
     )
+
+
+def _folds_along_grain(piece: Piece) -> bool:
+    """Whether one edge lies on a fold that runs along the grain, as the fold of cloth laid double does."""
+    if piece.fold_edge is None:
+        return False
+    edge = piece.net.edge(piece.fold_edge)
+    along = math.degrees(math.atan2(edge.end[1] - edge.start[1], edge.end[0] - edge.start[0]))
+    return abs((along - piece.grain_deg + 90) % 180 - 90) < _SAME_DEG
 
 
 def turns_deg(material: Material, grain_deg: float) -> tuple[float, ...] | None:
@@ -83,18 +97,56 @@ def lay_request(
     material: Material, cuts: tuple[CutPiece, ...], width_mm: float, *, run: int, gap_mm: float
 ) -> LayRequest:
     """What is to be laid on one cloth of shop width `width_mm` for `run` bags."""
+    repeat = repeat_of(material)
     pieces = tuple(
         LayPiece(
             id=cut.id,
             region=cut.region,
             count=cut.count * run,
             turns_deg=turns_deg(material, cut.grain_deg),
-            mirror=cut.mirror,
+            mirror=Mirror.NO if cut.on_fold else cut.mirror,
+            on_fold=cut.on_fold,
+            anchor=_anchor(cut, repeat) if repeat else None,
         )
         for cut in cuts
         if cut.material_id == material.id
     )
-    return LayRequest(width_mm=usable_width_mm(material, width_mm), pieces=_merged(pieces), gap_mm=gap_mm)
+    return LayRequest(
+        width_mm=usable_width_mm(material, width_mm),
+        pieces=_merged(pieces),
+        gap_mm=gap_mm,
+        is_doubled=material.laid_double and repeat is None,
+        repeat=repeat,
+    )
+
+
+def repeat_of(material: Material) -> Repeat | None:
+    """The repeat of its print after the wash, if it has one.
+
+    >>> from bagwright.model.material import MaterialKind
+    >>> from bagwright.model.source import Reading
+    >>> cloth = Material(id="c", name="c", kind=MaterialKind.PLAIN_CLOTH, repeat_along_mm=Reading.exact(320))
+    >>> repeat_of(cloth)
+    Repeat(along_mm=320.0, across_mm=0.0, drop_share=0.0)
+    """
+    along, across = (
+        reading.value if reading else 0.0 for reading in (material.repeat_along_mm, material.repeat_across_mm)
+    )
+    if not along and not across:
+        return None
+    shrinks = (material.shrinkage_share, material.crosswise_shrinkage_share)
+    left, left_across = (1 - (reading.value if reading else 0.0) for reading in shrinks)
+    drop = 0.5 if material.half_drop and along and across else 0.0
+    return Repeat(along_mm=along * left, across_mm=across * left_across, drop_share=drop)
+
+
+def _anchor(cut: CutPiece, repeat: Repeat) -> Point | None:
+    """The middle of a piece that is large enough to show a motif: at least half a repeat long and wide."""
+    laid = cut.region.moved(Affine(-cut.grain_deg))
+    if laid.width_mm < repeat.along_mm * _SHOWN_SHARE or laid.height_mm < repeat.across_mm * _SHOWN_SHARE:
+        return None
+    low_x, low_y, high_x, high_y = cut.region.bounds
+    return (low_x + high_x) / 2, (low_y + high_y) / 2
 
 
 def _merged(pieces: tuple[LayPiece, ...]) -> tuple[LayPiece, ...]:

@@ -98,6 +98,8 @@ def _read_material(material: Material, texts: Texts, store: Connection) -> Mater
         note=texts.get("note", "").replace("\r\n", "\n").strip()[:LONGEST_NOTE],
         directional="directional" in texts,
         holes_stay="holes_stay" in texts,
+        half_drop="half_drop" in texts,
+        laid_double="laid_double" in texts,
     )
     with faults:
         readings: dict[str, Any] = read_readings(material, texts, workroom)

@@ -106,10 +106,12 @@ _MM: _How = (_small_mm, _print_mm)
 _SHARE: _How = (_percent, _print_percent)
 _HEATS: _How = (_heat, print_heat)
 _GRAMS: _How = (_grams, _print_grams)
+_SIZES: _How = (_length, _print_length)
 _WEIGHT = (1, 20_000, "1 to 20000 g/m2")
 _THICKNESS = (0.01, 50, "0.01 to 50 mm")
 _OVERHANG = (1, 2000, "1 to 2000 mm")
 _LOST = (0, 0.5, "0 to 50 %")
+_REPEAT = (0, 3000, "0 to 3000 mm")
 _TEMPERATURE = (0, 300, "0 to 300 °C")
 _DOTS = "Care symbol: one dot 110, two 150, three 200 °C."
 _SHEET = (
@@ -122,6 +124,8 @@ _SHEET = (
     ),
     _field("shrinkage_share", "Shrinks lengthwise", "In the wash you give it before cutting.", _SHARE, _LOST),
     _field("crosswise_shrinkage_share", "Shrinks crosswise", "Likewise across.", _SHARE, _LOST),
+    _field("repeat_along_mm", "Repeat along", "From motif to motif, along the selvedge; 0 for none.", _SIZES, _REPEAT),
+    _field("repeat_across_mm", "Repeat across", "Likewise from selvedge to selvedge.", _SIZES, _REPEAT),
 )
 _HEAT_BORNE = _field("highest_iron_c", "Bears heat up to", _DOTS, _HEATS, _TEMPERATURE)
 _GLUE = _field("glue_needs_c", "Its glue needs", "From the leaflet of the fusible.", _HEATS, _TEMPERATURE)

@@ -25,7 +25,7 @@ from bagwright.workflows.shelf_words import READINGS, MaterialWords, material_fr
 
 MOST_ROWS = 2000
 _PLAIN = tuple(name for name in MaterialWords.model_fields if name not in READINGS)
-_BOOLEANS = {"directional", "holes_stay"}
+_BOOLEANS = {"directional", "holes_stay", "half_drop", "laid_double"}
 _YES_NO = {"yes": True, "no": False, "true": True, "false": False}
 _NUMBERS = {"fusible_sides": int, "overhang_angle_deg": float}
 COLUMNS = (*_PLAIN, *(f"{name}{end}" for name in READINGS for end in ("", "_low", "_high", "_source")))
