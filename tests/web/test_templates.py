@@ -8,7 +8,7 @@ from importlib.resources import files
 
 import pytest
 
-from bagwright.web import folded_pages, measure_pages, own_pages, pages, swap_pages
+from bagwright.web import bond_pages, folded_pages, measure_pages, own_pages, pages, swap_pages
 
 PAGES = {
     "bag.html": pages.BagPage,
@@ -16,6 +16,7 @@ PAGES = {
     "drawing.html": own_pages.DrawingPage,
     "material.html": pages.MaterialPage,
     "materials.html": pages.MaterialsPage,
+    "bonds.html": bond_pages.BondsPage,
     "measure.html": measure_pages.MeasurePage,
     "swaps.html": swap_pages.SwapsPage,
     "workroom.html": pages.WorkroomPage,

@@ -129,6 +129,7 @@ class PanelView:
     name: str
     sentence: str
     doubt: str
+    bonds: tuple[str, ...]
     section_svg: Markup
     stance_svg: Markup
     numbers: Table

@@ -7,6 +7,7 @@ from markupsafe import Markup
 from bagwright.model.body import PanelBody
 from bagwright.web.pages import Column, PanelView, Row, Table
 from bagwright.web.wording import Wording
+from bagwright.workflows.bond_words import panel_bonds
 from bagwright.workflows.desk import BagView
 from bagwright.workflows.pictures import section_picture, stance_picture
 
@@ -19,7 +20,8 @@ _AGAINST = {
 _LIES_FLAT = "This lies flat in use: the higher a strip stands, the firmer it feels."
 _HOW = (
     "From: the layers slide over one another and their bodies add up. To: fused and quilted layers are held so that "
-    "none can slide (parallel-axis laminate). The truth lies between; a ruler test on a fused scrap tells where.",
+    "none can slide (parallel-axis laminate). The truth lies between; a ruler test on a fused scrap tells where, and "
+    "counts in both once you have done it.",
     "Rigidity of a layer = 9.80665e-6 x weight (g/m²) x bending length (mm) cubed, in µN·m. Bending length comes from "
     "the overhang in the ruler test, by the exact curve of a strip that bends under its own weight.",
     "Standing height = 1.98635 x bending length: a flat strip held at its foot, with no crease and no load (Greenhill "
@@ -40,10 +42,19 @@ def _panel_view(panel: PanelBody, view: BagView, say: Wording, *, is_upright: bo
         name=panel.name,
         sentence=f"A flat strip of these layers stands {stands} high by itself. {against}",
         doubt=panel.widest_doubt,
+        bonds=_bond_words(panel, view),
         section_svg=Markup(section_picture(panel, view.answer, view.shelf, view.workroom)),
         stance_svg=Markup(stance_picture(panel, view.workroom)) if is_upright else Markup(""),
         numbers=_numbers(panel, say),
         how=_HOW,
+    )
+
+
+def _bond_words(panel: PanelBody, view: BagView) -> tuple[str, ...]:
+    """What her own scraps tell of layers of this panel."""
+    return tuple(
+        f"Counted here: your {bond.held.value} scrap of {bond.outer} and {bond.inner}. {bond.says}"
+        for bond in panel_bonds(panel.panel_key, view)
     )
 
 
