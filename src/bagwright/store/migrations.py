@@ -131,7 +131,33 @@ _KEEP_BONDS = Migration(
     ),
 )
 
-MIGRATIONS: tuple[Migration, ...] = (_KEEP_THE_SHELF, _KEEP_PICTURES, _KEEP_OWN_PIECES, _KEEP_THE_STASH, _KEEP_BONDS)
+_KEEP_RUNS = Migration(
+    "keep runs, and what sellers ask besides prices",
+    (
+        """CREATE TABLE run (
+            id TEXT PRIMARY KEY,
+            version INTEGER NOT NULL CHECK (version > 0),
+            retired INTEGER NOT NULL CHECK (retired IN (0, 1)),
+            entry INTEGER NOT NULL REFERENCES history (entry),
+            name TEXT NOT NULL
+        ) STRICT""",
+        """CREATE TABLE seller (
+            id TEXT PRIMARY KEY,
+            version INTEGER NOT NULL CHECK (version > 0),
+            retired INTEGER NOT NULL CHECK (retired IN (0, 1)),
+            entry INTEGER NOT NULL REFERENCES history (entry)
+        ) STRICT""",
+    ),
+)
+
+MIGRATIONS: tuple[Migration, ...] = (
+    _KEEP_THE_SHELF,
+    _KEEP_PICTURES,
+    _KEEP_OWN_PIECES,
+    _KEEP_THE_STASH,
+    _KEEP_BONDS,
+    _KEEP_RUNS,
+)
 
 
 def migrate(connection: sqlite3.Connection, migrations: tuple[Migration, ...] = MIGRATIONS) -> None:
