@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -12,7 +13,7 @@ from hypothesis import strategies as st
 
 from bagwright.costing.asking import bags_to_even, ways_to_ask
 from bagwright.errors import FaultyInput
-from bagwright.model.asking import Asking, MarketDay, WayOfSelling
+from bagwright.model.asking import Asking, DayCount, MarketDay, WayOfSelling
 from bagwright.model.money import Money
 
 
@@ -20,14 +21,16 @@ def usd(amount: object) -> Money:
     return Money(Decimal(str(amount)), "USD")
 
 
-def way(**given: object) -> WayOfSelling:
-    usual = {"name": "stall", "kept_share": Decimal(0), "kept_fixed": usd(0), "delivery": usd(0)}
-    return WayOfSelling(**{**usual, **given})
+WAY = WayOfSelling(name="stall", kept_share=Decimal(0), kept_fixed=usd(0), delivery=usd(0))
+ASKING = Asking(floor=usd(14), minutes=90.0, hourly_pay=usd(18), margin_share=Decimal("0.2"), asked=None, ways=(WAY,))
 
 
-def asking(*ways: WayOfSelling, **given: object) -> Asking:
-    usual = {"floor": usd(14), "minutes": 90.0, "hourly_pay": usd(18), "margin_share": Decimal("0.2"), "asked": None}
-    return Asking(**{**usual, "ways": ways or (way(),), **given})
+def way(**given: Any) -> WayOfSelling:
+    return replace(WAY, **given)
+
+
+def asking(*ways: WayOfSelling, **given: Any) -> Asking:
+    return replace(ASKING, ways=ways or (WAY,), **given)
 
 
 cents = st.decimals(0, 500, places=2).map(usd)
@@ -81,9 +84,9 @@ def test_day_at_the_asked_price_pays_the_day_then_the_hours():
     # By hand: at 50, 14 of cost leave 36 a bag, 9 when its own hour and a half is paid. 60 for the stall: 2 bags.
     # 60 and 4 h at 18 = 132: 15 bags at 9.
     (answer,) = ways_to_ask(asking(asked=usd(50), day=MarketDay(fixed=usd(60), minutes=240)))
-    assert (answer.day.to_even, answer.day.to_pay) == (2, 15)
-    never = ways_to_ask(asking(asked=usd(14), day=MarketDay(fixed=usd(60), minutes=0)))[0].day
-    assert (never.to_even, never.to_pay) == (None, None)
+    assert answer.day == DayCount(to_even=2, to_pay=15)
+    (never,) = ways_to_ask(asking(asked=usd(14), day=MarketDay(fixed=usd(60), minutes=0)))
+    assert never.day == DayCount(to_even=None, to_pay=None)
 
 
 def test_margin_that_the_seller_leaves_no_room_for_has_no_price():

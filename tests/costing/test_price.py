@@ -97,6 +97,7 @@ def hourly_pay_at(asked, price, workroom):
         ways=(way,),
     )
     (answer,) = ways_to_ask(asking)
+    assert answer.asked
     return answer.asked.hourly_pay
 
 

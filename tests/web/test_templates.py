@@ -8,16 +8,28 @@ from importlib.resources import files
 
 import pytest
 
-from bagwright.web import bond_pages, folded_pages, measure_pages, own_pages, pages, swap_pages
+from bagwright.web import (
+    asking_pages,
+    bond_pages,
+    folded_pages,
+    measure_pages,
+    own_pages,
+    pages,
+    stash_pages,
+    swap_pages,
+)
 
 PAGES = {
+    "asking.html": asking_pages.AskingPage,
     "bag.html": pages.BagPage,
     "bags.html": pages.BagsPage,
+    "cutting_table.html": stash_pages.TablePage,
     "drawing.html": own_pages.DrawingPage,
     "material.html": pages.MaterialPage,
     "materials.html": pages.MaterialsPage,
     "bonds.html": bond_pages.BondsPage,
     "measure.html": measure_pages.MeasurePage,
+    "stash.html": stash_pages.StashPage,
     "swaps.html": swap_pages.SwapsPage,
     "workroom.html": pages.WorkroomPage,
     "fault.html": pages.FaultPage,

@@ -101,7 +101,9 @@ def _answer(asking: Asking, way: WayOfSelling) -> WayAnswer:
         paid=split_price(paid, asking, way),
         at_margin=None if at_margin is None else split_price(at_margin, asking, way),
         asked=None if asked is None else split_price(asked, asking, way),
-        day=asking.day and _day(asking, asking.day, split_price(paid if asked is None else asked, asking, way)),
+        day=_day(asking, asking.day, split_price(paid if asked is None else asked, asking, way))
+        if asking.day
+        else None,
     )
 
 

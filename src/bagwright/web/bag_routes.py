@@ -15,6 +15,7 @@ from starlette.routing import Route
 from bagwright.errors import FaultyInput, StaleSave
 from bagwright.model.bag import Bag
 from bagwright.units import print_minutes
+from bagwright.web.asking_page import asking_page
 from bagwright.web.bag_page import Typed, bag_page
 from bagwright.web.drawing_page import unit_field
 from bagwright.web.folded_pages import FoldedPage
@@ -195,6 +196,12 @@ def show_swaps(request: Request) -> Response:
     return render("swaps.html", swaps_page(view, swaps_of_role(view, request.path_params["role"], keep)))
 
 
+def show_asking(request: Request) -> Response:
+    """What to ask for the bag, at the terms in the address."""
+    view = view_bag(_desk(request), request.path_params["bag_id"])
+    return render("asking.html", asking_page(view, dict(request.query_params)))
+
+
 def _choices(form: FormData) -> list[LayerChoice]:
     choices: list[LayerChoice] = []
     while f"material_{len(choices)}" in form:
@@ -314,6 +321,7 @@ ROUTES = [
     Route("/bags/{bag_id}/run", rerun, methods=["POST"]),
     Route("/bags/{bag_id}/layers/{role}", restack, methods=["POST"]),
     Route("/bags/{bag_id}/swaps/{role}", show_swaps),
+    Route("/bags/{bag_id}/asking", show_asking),
     Route("/bags/{bag_id}/undo", undo, methods=["POST"]),
     Route("/bags/{bag_id}/copy", copy, methods=["POST"]),
     Route("/bags/{bag_id}/name", rename, methods=["POST"]),

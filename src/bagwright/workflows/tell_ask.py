@@ -69,7 +69,7 @@ def _asking(words: AskWords) -> Asking:
             )
             for way in words.ways
         ),
-        day=words.day and MarketDay(fixed=money(words.day.fixed), minutes=words.day.minutes),
+        day=MarketDay(fixed=money(words.day.fixed), minutes=words.day.minutes) if words.day else None,
     )
 
 
@@ -105,7 +105,7 @@ def _split(split: PriceSplit | None) -> dict[str, str] | None:
 
 
 def _day(day: DayCount | None) -> dict[str, int | None] | None:
-    return day and {"to_even": day.to_even, "to_pay": day.to_pay}
+    return {"to_even": day.to_even, "to_pay": day.to_pay} if day else None
 
 
 def ask_in_words(answers: tuple[WayAnswer, ...], _units: UnitSystem) -> str:
@@ -119,7 +119,7 @@ def way_in_words(answer: WayAnswer) -> tuple[str, ...]:
     """One way of selling in sentences."""
     lines = [
         f"Below {answer.at_floor.price.said()} each bag costs you money.",
-        f"At {answer.paid.price.said()} your hours are paid; {answer.paid.seller.said()} goes to who sells it.",
+        f"At {answer.paid.price.said()} your hours are paid; {answer.paid.seller.said()} of it goes to market or shop.",
         _margin_words(answer),
     ]
     if answer.asked:
@@ -133,9 +133,10 @@ def _margin_words(answer: WayAnswer) -> str:
     split = answer.at_margin
     if split is None:
         return "No price leaves that margin here: the seller and the margin together take all of it."
+    of_price = "of the price without tax" if split.tax.amount else "of the price"
     return (
         f"At {split.price.said()} you keep {split.rest.said()} more, a margin of {percent(split.margin_share)} "
-        f"of the price, which is a markup of {percent(split.markup_share)} on your cost and pay."
+        f"{of_price}, which is a markup of {percent(split.markup_share)} on your cost and pay."
     )
 
 

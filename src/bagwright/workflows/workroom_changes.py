@@ -88,9 +88,13 @@ def _speed(text: str, place: str, kept: Workroom) -> float:
     return _within(speed, text, place, (10.0, 6000.0, "10 to 6000 stitches a minute"))
 
 
-def _percent(text: str, place: str, kept: Workroom) -> Decimal:
-    high = 95 if place == "selling_fee_share" else 100
-    allowed = f"0 to {high} %"
+def read_percent(text: str, place: str, *, high: float = 100) -> Decimal:
+    """A percentage from 0 to `high` as a share. Raises `FaultyInput`.
+
+    >>> read_percent("12.5 %", "tax"), read_percent("8", "tax")
+    (Decimal('0.125'), Decimal('0.08'))
+    """
+    allowed = f"0 to {high:g} %"
     if not _PERCENT.fullmatch(text.strip()):
         raise _refused(text, place, "is not a percentage", allowed)
     percent = Decimal(text.replace("%", "").strip().replace(",", "."))
@@ -98,8 +102,12 @@ def _percent(text: str, place: str, kept: Workroom) -> Decimal:
     return percent / 100
 
 
+def _fee(text: str, place: str, kept: Workroom) -> Decimal:
+    return read_percent(text, place, high=95)
+
+
 def _waste(text: str, place: str, kept: Workroom) -> float:
-    return float(_percent(text, place, kept))
+    return float(read_percent(text, place))
 
 
 def _units(text: str, place: str, kept: Workroom) -> UnitSystem:
@@ -132,7 +140,7 @@ _READERS: Mapping[str, Callable[[str, str, Workroom], object]] = {
     "fraction": _fraction,
     "hourly_pay": _amount,
     "overhead_per_hour": _amount,
-    "selling_fee_share": _percent,
+    "selling_fee_share": _fee,
     "selling_fee_fixed": _amount,
     "stitch_length_mm": _length,
     "sewing_speed_spm": _speed,

@@ -1,0 +1,121 @@
+"""What to ask for a bag: the fields, and every way of selling in words and figures."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from bagwright.model.asking import PriceSplit, WayAnswer
+from bagwright.model.money import Money
+from bagwright.web.asking_pages import AskingPage, WayView
+from bagwright.web.frame import frame
+from bagwright.web.pages import Column, Field, Row, Table
+from bagwright.workflows.asking_bag import AskedBag, ask_for_bag
+from bagwright.workflows.desk import BagView
+from bagwright.workflows.tell_ask import asked_words, percent, way_in_words
+
+_GROUPS = (
+    (
+        "The price",
+        (
+            ("asked", "A price you have in mind", "What the buyer pays, tax in it. Leave it empty if you have none."),
+            ("margin", "Margin you want, in %", "Share of the price left after every cost and your pay."),
+            ("tax", "Sales tax, in %", "Comes on top of the price, and is handed on. 0 if you charge none."),
+        ),
+    ),
+    (
+        "Through a shop",
+        (
+            ("shop", "Buys from you: keeps, in %", "Share of its shelf price, tax aside. 50 is doubling."),
+            ("for_her", "Sells for you: keeps, in %", "As your agreement says."),
+            ("delivery", "Bringing one bag there", "Postage and packing for each bag."),
+        ),
+    ),
+    (
+        "A market day",
+        (
+            ("day_cost", "What the day costs you", "Stall, travel, food. 0 if there is none."),
+            ("day_hours", "Hours there and on the way", "Leave it empty if they need not be paid."),
+        ),
+    ),
+)
+_LIMITS = (
+    "Fees are taken of all that the buyer pays, tax in it: look in your contract whether that is so. Shops that double "
+    "what they pay, and shops that keep 40 % of what they sell for you, are common practice, no source.",
+    "Which tax you charge, and when, is a matter of where you live: ask the tax office or an adviser there.",
+)
+
+
+def asking_page(view: BagView, texts: dict[str, str]) -> AskingPage:
+    """The page of one bag that has a price, at the typed terms."""
+    answer, bag = view.answer, view.answer.bag
+    price = answer.price
+    asked = ask_for_bag(price, view.workroom, texts) if price else None
+    return AskingPage(
+        frame=frame(f"{bag.name}: what to ask", "/", is_demo=view.is_demo),
+        bag_id=bag.id,
+        bag_name=bag.name,
+        lead=(
+            f"One bag costs you {price.floor.said()} and {price.pay.said()} of your time, at "
+            f"{view.workroom.hourly_pay.said()} an hour."
+            if price
+            else ""
+        ),
+        groups=tuple((name, tuple(_field(asked, *field) for field in fields)) for name, fields in _GROUPS)
+        if asked
+        else (),
+        ways=tuple(_way(way) for way in asked.ways) if asked else (),
+        problems=tuple(problem.words() for problem in answer.problems),
+        limits=_LIMITS,
+    )
+
+
+def _field(asked: AskedBag, name: str, label: str, hint: str) -> Field:
+    problem = " ".join(one.words() for one in asked.problems if one.place == name)
+    return Field(id=name, name=name, label=label, value=asked.texts[name], hint=hint, problem=problem)
+
+
+def _way(answer: WayAnswer) -> WayView:
+    sentences = way_in_words(answer)
+    headline = asked_words(answer.asked) if answer.asked else ""
+    return WayView(
+        name=answer.way.name,
+        asked=headline,
+        sentences=tuple(line for line in sentences if line != headline),
+        splits=_splits(answer),
+    )
+
+
+def _splits(answer: WayAnswer) -> Table:
+    prices = {
+        "Only the cost": answer.at_floor,
+        "Pays you": answer.paid,
+        "With the margin": answer.at_margin,
+        "In mind": answer.asked,
+    }
+    splits = {name: split for name, split in prices.items() if split}
+    rows = [
+        Row((label, *(_cell(split, part) for split in splits.values())), is_sum=part == "price")
+        for part, label in _PARTS.items()
+    ]
+    columns = (Column("Where it goes"), *(Column(name, True) for name in splits))
+    return Table("Price, part by part", columns, tuple(rows), of=answer.way.name)
+
+
+_PARTS = {
+    "price": "The buyer pays",
+    "tax": "Tax",
+    "seller": "Market or shop",
+    "delivery": "Bringing it there",
+    "floor": "Materials, supplies, overhead",
+    "pay": "Your pay",
+    "rest": "Left over",
+    "hourly_pay": "You earn an hour",
+    "margin_share": "Margin",
+}
+
+
+def _cell(split: PriceSplit, part: str) -> str:
+    value: Decimal | Money = getattr(split, part)
+    if isinstance(value, Money):
+        return value.said()
+    return percent(value) if value >= 0 else "none"
