@@ -26,7 +26,7 @@ from bagwright.model.layout import Layout, LayPiece, LayRequest, LaySettings, Pl
 from bagwright.model.piece import Mirror
 
 _SINGLE_SHARE = 0.25
-_MOVED_AT_MOST = 6
+_MOVED_AT_MOST = 3
 _AT_ONCE = LaySettings(seconds=0)
 
 
@@ -70,10 +70,13 @@ class _Doubled:
         """The first answer; then kinds that come in twos are cut single as well, one by one, as far as that pays."""
         self._lay_single(Wishes(settings=_AT_ONCE))
         self._offer(self._row_and_rest(_AT_ONCE), "first fill")
-        if not self.half.single:
+        copies = sum(piece.count for piece in self.request.pieces)
+        if not self.half.single or (copies > AT_ONCE_COPIES and self._is_over()):
             return
         kinds = sorted(self.half.paired, key=lambda piece: -piece.region.area_mm2 * piece.count)
         for piece in kinds[:_MOVED_AT_MOST]:
+            if self.wishes.should_stop():
+                return
             before, half, singles = self.best.length_mm, self.half, self.singles
             self.half = _moved_to_single(half, self.pieces[piece.id], piece)
             self._lay_single(Wishes(settings=_AT_ONCE))
@@ -81,12 +84,15 @@ class _Doubled:
             if self.best.length_mm >= before:
                 self.half, self.singles = half, singles
 
+    def _is_over(self) -> bool:
+        return self.budget.share_used() >= 1 or self.wishes.should_stop()
+
     def _lay_single(self, wishes: Wishes) -> None:
         self.singles = lay_plain(self._opened(), wishes).placements if self.half.single else ()
 
     def _improve(self) -> None:
         """More time for what lies single; then outlines are placed beside the fold, or one layer is searched."""
-        settings, is_over = self.wishes.settings, self.budget.share_used() >= 1 or self.wishes.should_stop()
+        settings, is_over = self.wishes.settings, self._is_over()
         if self.half.single and not is_over:
             share = replace(settings, seconds=settings.seconds * _SINGLE_SHARE)
             self._lay_single(replace(self.wishes, settings=share, on_better=None))
