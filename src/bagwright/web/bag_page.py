@@ -136,7 +136,7 @@ def _cloth(sheet: SheetLayout, view: BagView, say: Wording) -> ClothView:
     return ClothView(
         key=sheet.material.id,
         headline=f"{sheet.material.name}: buy {bought_words(purchase, say)}" if purchase else sheet.material.name,
-        caption=f"{used} Found by {sheet.layout.found_by}.",
+        caption=used,
         svg=Markup(layout_picture(sheet, answer, view.workroom, bought_mm=bought_mm)),
     )
 
@@ -156,7 +156,9 @@ def _price_dates(view: BagView) -> str:
 
 def _search_words(answer: BagAnswer) -> str:
     found = {sheet.layout.found_by for sheet in answer.chosen_layouts()}
-    return f"These were found by {', '.join(sorted(found))}." if found else ""
+    if found == {"first fill"}:
+        return "These are the first layouts: a search may shorten them."
+    return "These are the best so far." if found else ""
 
 
 def _papers(bag_id: str) -> tuple[Paper, ...]:
