@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 import sys
 from collections import Counter
 from dataclasses import replace
@@ -140,6 +141,15 @@ def test_a_piece_of_any_turn_is_turned_to_fit():
     strap = LayPiece(id="strap", region=Region.rectangle((0, 0), (50, 900)), count=3, turns_deg=None)
     layout = lay_pieces(LayRequest(width_mm=500, pieces=(strap,)), settings=FIRST)
     assert layout.length_mm == pytest.approx(900.0)
+
+
+def test_a_piece_on_the_bias_lies_at_45_degrees_limit_of_its_diagonal():
+    """By hand: a bar of 300 by 40 mm turned by 45 degrees reaches (300 + 40) / sqrt 2 mm along and across."""
+    bar = LayPiece(id="bar", region=Region.rectangle((0, 0), (300, 40)), count=1, turns_deg=(45.0, 225.0))
+    layout = lay_pieces(LayRequest(width_mm=241, pieces=(bar,)), settings=FIRST)
+    assert layout.length_mm == pytest.approx(340 / math.sqrt(2))
+    with pytest.raises(FaultyInput):
+        lay_pieces(LayRequest(width_mm=240, pieces=(bar,)), settings=FIRST)
 
 
 def test_pairs_are_half_mirrored():

@@ -1,0 +1,96 @@
+"""A bag's pieces on the stash first: what that saves at the shop."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from bagwright.cutting.stock_first import lay_stock_first
+from bagwright.geometry.curves import Affine
+from bagwright.model.layout import LaySettings
+from bagwright.model.material import Material, OfferByLength
+from bagwright.model.stash import SideUp, StashPiece
+from bagwright.model.stock import ClothPrice, StockPiece, StockPlan, StockRequest
+from bagwright.store.stash import load_stash
+from bagwright.workflows.answer import SheetLayout
+from bagwright.workflows.desk import FIRST_ANSWER, Desk, view_bag
+from bagwright.workflows.shelf import Shelf
+
+
+@dataclass(frozen=True, slots=True)
+class OnStash:
+    """What of one material lies on the stash, the pieces used, and what it costs with and without."""
+
+    material: Material
+    used: tuple[StashPiece, ...]
+    plan: StockPlan
+
+
+def stock_piece(piece: StashPiece, *, has_grain: bool) -> StockPiece | None:
+    """A piece of the stash as stock, right side up, smaller all round by what its outline may be wrong.
+
+    None if nothing is left of it then. A piece whose material has no grain bears none.
+    """
+    region = piece.region.grown(-piece.error_mm) if piece.error_mm else piece.region
+    grain = piece.grain_deg if has_grain else None
+    if piece.side_up is SideUp.WRONG:
+        region = region.moved(Affine(mirrors=True))
+        grain = None if grain is None else (180.0 - grain) % 360
+    largest = max(region.parts(), key=lambda part: part.area_mm2, default=None)
+    if largest is None:
+        return None
+    return StockPiece(id=piece.id, region=largest, grain_deg=grain, worth=piece.value)
+
+
+def cloth_price(shelf: Shelf, material: Material, shop_width_mm: float, usable_mm: float) -> ClothPrice | None:
+    """The cheapest offer off the bolt at that width, told for washed cloth; None if there is none.
+
+    A length after the wash costs 1 / (1 - shrinkage) times its price, and comes in steps as much shorter.
+    """
+    kept = 1 - (material.shrinkage_share.value if material.shrinkage_share else 0.0)
+    prices = [
+        ClothPrice(
+            width_mm=usable_mm,
+            price_per_m=offer.price.times(1000 / offer.priced_per_mm / kept),
+            step_mm=offer.step_mm * kept,
+        )
+        for offer in shelf.offers
+        if isinstance(offer, OfferByLength)
+        and offer.material_id == material.id
+        and abs(offer.width_mm - shop_width_mm) < 1e-6
+    ]
+    return min(prices, key=lambda price: price.price_per_m.amount, default=None)
+
+
+def lay_sheet_on_stash(
+    sheet: SheetLayout, stash: Iterable[StashPiece], shelf: Shelf, *, settings: LaySettings = FIRST_ANSWER
+) -> OnStash | None:
+    """The pieces of one cloth on the stash first, where that saves money; None if it does not, or can't be said.
+
+    A print is left alone: where its motifs lie on a remnant, nobody has told.
+    """
+    material, request = sheet.material, sheet.request
+    own = [piece for piece in stash if piece.material_id == material.id]
+    price = cloth_price(shelf, material, sheet.shop_width_mm, request.width_mm)
+    if not own or price is None or request.repeat:
+        return None
+    found = (stock_piece(piece, has_grain=material.kind.has_grain) for piece in own)
+    stock = tuple(one for one in found if one and _is_paid_in(one, price))
+    asked = StockRequest(stock=stock, pieces=request.pieces, gap_mm=request.gap_mm)
+    plan = lay_stock_first(asked, price, settings=settings)
+    used = {laid.stock_id for laid in plan.stock.laid}
+    return OnStash(material, tuple(piece for piece in own if piece.id in used), plan) if used else None
+
+
+def _is_paid_in(one: StockPiece, price: ClothPrice) -> bool:
+    """Whether its worth can be weighed against the price of cloth."""
+    return one.worth is None or one.worth.currency == price.price_per_m.currency
+
+
+def bag_on_stash(desk: Desk, bag_id: str, *, settings: LaySettings = FIRST_ANSWER) -> tuple[OnStash, ...]:
+    """For each cloth of the bag's run, what the stash saves. Raises `NotKept`."""
+    view = view_bag(desk, bag_id)
+    with desk.store() as store:
+        stash = [kept.value for kept in load_stash(store)]
+    found = (lay_sheet_on_stash(sheet, stash, view.shelf, settings=settings) for sheet in view.answer.chosen_layouts())
+    return tuple(one for one in found if one)
