@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from bagwright.body.bow import BowingPanel, bow_of
 from bagwright.body.plate import Bowing, Plate, bowing
 from bagwright.body.stack import bending_length_band_mm
-from bagwright.model.held_panel import EdgeHold, HeldPanel, HeldPanelBody, Hold
+from bagwright.model.held_panel import Bow, EdgeHold, HeldPanel, HeldPanelBody, Hold
 from bagwright.model.source import Band
 
 _CLOSE_ENOUGH = 1e-3
@@ -42,11 +43,10 @@ def held_panel_body(panel: HeldPanel) -> HeldPanelBody:
     lengths c upright and across, the rigidity is c^3 times the weight per area, so `plate.bowing` gives the multiplier
     as (load at the foot) / height. The shape is that of the least.
 
-    What it leaves out: the load in the bag, straps, creases, curl and damp; that sides give way; that a panel that has
-    bowed may still be borne up by its corners, so that it sags rather than falls (this says when it no longer stays
-    flat, not how deep it sags); round corners, darts and openings (the panel is a rectangle); curling crosswise and
-    twist apart from `Plate`'s own rule, without Poisson's effect. The two directions stand at their ends together even
-    where they share a reading.
+    What it leaves out: the load in the bag, straps, creases, curl and damp; that a panel that has bowed may still be
+    borne up by its corners and side seams, so that it sags less than `bow.bow_of` says; round corners, darts and
+    openings (the panel is a rectangle); curling crosswise and twist apart from `Plate`'s own rule, without Poisson's
+    effect. The two directions stand at their ends together even where they share a reading.
 
     Raises `FaultyInput` as `stack_body` and `bowing` do.
 
@@ -63,8 +63,8 @@ def held_panel_body(panel: HeldPanel) -> HeldPanelBody:
     across = bending_length_band_mm(panel.sheets_across) if panel.sheets_across else upright
     least = _Case(panel, upright.low, across.low, panel.least)
     most = _Case(panel, upright.high, across.high, panel.most)
-    bows = least.bows(panel.height_mm)
-    multipliers = (bows.load / panel.height_mm, most.multiplier(panel.height_mm))
+    bowings = [case.bows(panel.height_mm) for case in (least, most)]
+    multipliers = [bowing.load / panel.height_mm for bowing in bowings]
     heights = [case.flat_height_mm(times) for case, times in zip((least, most), multipliers, strict=True)]
     return HeldPanelBody(
         name=panel.name,
@@ -72,7 +72,9 @@ def held_panel_body(panel: HeldPanel) -> HeldPanelBody:
         height_mm=panel.height_mm,
         weight_multiplier=_band(*multipliers),
         flat_height_mm=_band(*heights),
-        shape=tuple(tuple(row) for row in bows.shape.tolist()),
+        shape=tuple(tuple(row) for row in bowings[0].shape.tolist()),
+        least=least.bow(bowings[0]),
+        most=most.bow(bowings[1]),
     )
 
 
@@ -106,6 +108,20 @@ class _Case:
                 rigidity_up=self.upright_mm**3,
                 rigidity_across=self.across_mm**3,
                 hold=self.hold,
+            )
+        )
+
+    def bow(self, bowing: Bowing) -> Bow:
+        """How far it bows at its own height, where it bows in that way."""
+        panel = self.panel
+        return bow_of(
+            BowingPanel(
+                width_mm=panel.width_mm,
+                height_mm=panel.height_mm,
+                upright_mm=self.upright_mm,
+                across_mm=self.across_mm,
+                multiplier=bowing.load / panel.height_mm,
+                shape=bowing.shape,
             )
         )
 

@@ -7,9 +7,9 @@ from dataclasses import asdict
 from pydantic import Field
 
 from bagwright.body.held_panel import held_panel_body, holds_in_a_bag, needed_bending_length_mm
-from bagwright.model.body import Stance
 from bagwright.model.held_panel import HeldPanel, HeldPanelBody
 from bagwright.units import UnitSystem, print_length
+from bagwright.workflows.bow_words import NOT_COUNTED, bow_sentence, told_span
 from bagwright.workflows.contracts import read_contract
 from bagwright.workflows.layer_words import StackWords, crosswise_sheets, lengthwise_sheets
 
@@ -48,6 +48,9 @@ def stand_as_json(told: tuple[HeldPanel, HeldPanelBody]) -> dict[str, object]:
         "weight_multiplier": asdict(body.weight_multiplier),
         "flat_height_mm": asdict(body.flat_height_mm),
         "needed_bending_length_mm": needed_bending_length_mm(panel),
+        "bow_mm": asdict(body.bow_mm),
+        "sink_mm": asdict(body.sink_mm),
+        "may_fold": body.may_fold,
         "shape": [list(row) for row in body.shape],
     }
 
@@ -55,21 +58,10 @@ def stand_as_json(told: tuple[HeldPanel, HeldPanelBody]) -> dict[str, object]:
 def stand_in_words(told: tuple[HeldPanel, HeldPanelBody], units: UnitSystem) -> str:
     """The answer for the maker."""
     _, body = told
-    times = _range(f"{body.weight_multiplier.low:.2g}", f"{body.weight_multiplier.high:.2g}")
-    flat = _range(*(print_length(end, units).text for end in (body.flat_height_mm.low, body.flat_height_mm.high)))
+    times = told_span(f"{body.weight_multiplier.low:.2g}", f"{body.weight_multiplier.high:.2g}")
+    flat = told_span(*(print_length(end, units).text for end in (body.flat_height_mm.low, body.flat_height_mm.high)))
     return (
-        f"{_VERDICT[body.stance]}\n"
+        f"{bow_sentence('panel', body, lambda length_mm: print_length(length_mm, units).text)}\n"
         f"It bears {times} times its own weight before it bows, and would stay flat up to {flat} high.\n"
-        "Not counted: what is in the bag, pull on the straps, creases, damp."
+        f"{NOT_COUNTED}"
     )
-
-
-_VERDICT = {
-    Stance.STANDS: "Held like this, the panel stands flat.",
-    Stance.LEANS: "Held like this, the panel may stand flat or bow: what is known of its layers leaves it open.",
-    Stance.SLUMPS: "Held like this, the panel bows under its own weight.",
-}
-
-
-def _range(low: str, high: str) -> str:
-    return low if low == high else f"{low} to {high}"
