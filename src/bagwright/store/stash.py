@@ -88,6 +88,11 @@ def load_cuttings(connection: sqlite3.Connection, bag_id: str) -> tuple[Kept[Cut
     return tuple(history.load(connection, _CUTTINGS, cutting_id) for (cutting_id,) in rows.fetchall())
 
 
+def load_cutting(connection: sqlite3.Connection, cutting_id: str) -> Kept[Cutting]:
+    """The cutting of that id, taken back or not. Raises `NotKept`."""
+    return history.load(connection, _CUTTINGS, cutting_id)
+
+
 def take_back_cutting(connection: sqlite3.Connection, cutting_id: str, *, expected_version: int) -> tuple[str, ...]:
     """Undo the whole act: the cutting and every piece it left. The ids of the pieces that went out with it.
 

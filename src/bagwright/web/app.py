@@ -14,7 +14,16 @@ from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
 from bagwright.errors import BagwrightError, FaultyInput, NotKept, StaleSave, StoreRefused
-from bagwright.web import bag_routes, bond_routes, material_routes, measure_routes, own_routes, workroom_routes
+from bagwright.web import (
+    bag_routes,
+    bond_routes,
+    material_routes,
+    measure_routes,
+    own_routes,
+    stash_routes,
+    table_routes,
+    workroom_routes,
+)
 from bagwright.web.frame import frame
 from bagwright.web.guard import STRICT_HEADERS, Guard
 from bagwright.web.pages import FaultPage
@@ -29,6 +38,8 @@ def build_app(desk: Desk) -> Starlette:
     app = Starlette(
         routes=[
             *own_routes.ROUTES,
+            *table_routes.ROUTES,
+            *stash_routes.ROUTES,
             *bag_routes.ROUTES,
             *measure_routes.ROUTES,
             *bond_routes.ROUTES,

@@ -14,23 +14,25 @@ from bagwright.model.layout import Layout, LayRequest
 from bagwright.model.stash import Cutting, SideUp, StashPiece
 from bagwright.store.bags import save_bag
 from bagwright.store.history import Kept
-from bagwright.store.stash import bring_cutting_back, keep_cutting, load_cuttings, take_back_cutting
+from bagwright.store.stash import bring_cutting_back, keep_cutting, load_cutting, load_cuttings, take_back_cutting
 from bagwright.workflows.bag_changes import load_for_change
 from bagwright.workflows.cutting_table import TablePlan, ValuedRemnant, cuts_of, sheet_of, view_table
 from bagwright.workflows.desk import BagView, Desk, find_layout, new_id
 
 LONGEST_BIN = 120
+KeptCutting = Kept[Cutting]
+_ALIKE_MM = 1.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CutWishes:
-    """What she says when she has cut: `keep` holds the places of remnants for the stash, `layout_hash` what she saw.
+    """What she says when she has cut: `keep` holds the places of remnants for the stash, `layout_name` what she saw.
 
     `cutting_id` comes from the page, so that a button pressed twice keeps one cutting.
     """
 
     cutting_id: str
-    layout_hash: str
+    layout_name: str
     keep: Sequence[int]
     bin: str = ""
 
@@ -52,7 +54,11 @@ def cut_this(desk: Desk, bag_id: str, material_id: str, wishes: CutWishes, *, to
     Raises `StaleSave` if the layout is no longer the one she saw, `FaultyInput` for a remnant that is none, `NotKept`.
     """
     view, plan = view_table(desk, bag_id, material_id)
-    if wishes.layout_hash != layout_name(plan):
+    with desk.store() as store:
+        before = [kept.value for kept in load_cuttings(store, bag_id) if kept.value.id == wishes.cutting_id]
+    if before:
+        return before[0]
+    if wishes.layout_name != layout_name(plan):
         raise StaleSave("the layout", expected_version=0, kept_version=0)
     unknown = [place for place in wishes.keep if not 0 <= place < len(plan.remnants)]
     if unknown or len(wishes.bin) > LONGEST_BIN:
@@ -70,8 +76,7 @@ def cut_this(desk: Desk, bag_id: str, material_id: str, wishes: CutWishes, *, to
     )
     pieces = [_stash_piece(plan, plan.remnants[place], cutting, wishes) for place in sorted(set(wishes.keep))]
     with desk.store() as store:
-        before = [kept.value for kept in load_cuttings(store, bag_id) if kept.value.id == wishes.cutting_id]
-        return before[0] if before else keep_cutting(store, cutting, pieces)[0].value
+        return keep_cutting(store, cutting, pieces)[0].value
 
 
 def _refused(wishes: CutWishes) -> Problem:
@@ -101,7 +106,7 @@ def _stash_piece(plan: TablePlan, left: ValuedRemnant, cutting: Cutting, wishes:
     )
 
 
-def cuttings_of(desk: Desk, bag_id: str, material_id: str) -> tuple[Kept[Cutting], ...]:
+def cuttings_of(desk: Desk, bag_id: str, material_id: str) -> tuple[KeptCutting, ...]:
     """Cuttings of that cloth for that bag that stand, latest first."""
     with desk.store() as store:
         kept = [one for one in load_cuttings(store, bag_id) if one.value.material_id == material_id]
@@ -112,6 +117,13 @@ def undo_cutting(desk: Desk, cutting_id: str, version: int) -> int:
     """Take a cutting back with everything it left in the stash; how many pieces. Raises `StaleSave`, `NotKept`."""
     with desk.store() as store:
         return len(take_back_cutting(store, cutting_id, expected_version=version))
+
+
+def cutting_taken_back(desk: Desk, cutting_id: str) -> KeptCutting | None:
+    """The cutting of that id, if it was taken back. Raises `NotKept`."""
+    with desk.store() as store:
+        kept = load_cutting(store, cutting_id)
+        return kept if kept.retired else None
 
 
 def redo_cutting(desk: Desk, cutting_id: str) -> None:
@@ -133,6 +145,16 @@ class WaysToLay:
 
     free: tuple[float, int, int]
     rows: tuple[float, int, int]
+
+    @property
+    def more_cloth_mm(self) -> float:
+        """Cloth that rows take beyond the free layout; below zero if they take less."""
+        return self.rows[0] - self.free[0]
+
+    @property
+    def takes_other_cloth(self) -> bool:
+        """Whether that can be seen on a bolt."""
+        return abs(self.more_cloth_mm) >= _ALIKE_MM
 
 
 def compare_ways(desk: Desk, view: BagView, material_id: str) -> WaysToLay | None:

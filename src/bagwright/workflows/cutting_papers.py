@@ -31,6 +31,11 @@ def cutting_paper(desk: Desk, bag_id: str, material_id: str, paper: str) -> Pape
     return PaperFile(f"{bag_id}-{material_id}-{paper}", "application/pdf", drawings_pdf(pages, paper=size, title=title))
 
 
+def remnant_name(number: int) -> str:
+    """What a remnant is called on the drawing."""
+    return remnant_letter(number)
+
+
 def _drawn(plan: TablePlan) -> CutPlan:
     return CutPlan(
         layout=plan.layout,

@@ -9,6 +9,7 @@ from bagwright.model.body import PanelBody
 from bagwright.model.material import Material
 from bagwright.model.pattern import Pattern
 from bagwright.model.piece import Piece
+from bagwright.model.stash import StashPiece
 from bagwright.output.bag import draw_bag_sketch
 from bagwright.output.hatching import draw_swatch
 from bagwright.output.inks import drawing_css
@@ -18,6 +19,7 @@ from bagwright.output.piece_lines import told_count
 from bagwright.output.pieces import draw_pieces
 from bagwright.output.sections import SectionLayer, draw_layer_section
 from bagwright.output.stance import draw_stance
+from bagwright.output.stash import draw_stash_piece
 from bagwright.output.svg import inline_svg
 from bagwright.workflows.answer import BagAnswer, SheetLayout
 from bagwright.workflows.desk import Remembered
@@ -32,6 +34,7 @@ __all__ = [
     "section_picture",
     "sketch_picture",
     "stance_picture",
+    "stash_picture",
     "swatch_picture",
     "told_count",
 ]
@@ -89,6 +92,19 @@ def stance_picture(panel: PanelBody, workroom: Workroom) -> str:
     """The panel's height against the height to which its layers stand."""
     drawing = draw_stance(panel.height_mm, panel.body.standing_height_mm, units=workroom.units)
     return inline_svg(drawing, id_prefix=f"stance-{panel.panel_key}")
+
+
+def stash_picture(piece: StashPiece, material: Material) -> str:
+    """A piece of the stash, to the scale of all of them. What was drawn lately is remembered."""
+    key = f"{piece.id} {piece.outer!r} {piece.holes!r} {piece.grain_deg} {material.kind} {material.name}"
+    drawn = _drawn_stash.get(key)
+    if drawn:
+        return drawn
+    drawing = draw_stash_piece(piece.region, material.kind, grain_deg=piece.grain_deg, name=material.name)
+    return _drawn_stash.put(key, inline_svg(drawing, id_prefix=f"stash-{piece.id}"))
+
+
+_drawn_stash: Remembered[str, str] = Remembered(500)
 
 
 def layout_picture(sheet: SheetLayout, answer: BagAnswer, workroom: Workroom, *, bought_mm: float) -> str:

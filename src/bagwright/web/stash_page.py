@@ -1,0 +1,191 @@
+"""The page of the stash, from what is kept."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from itertools import groupby
+from urllib.parse import quote
+
+from markupsafe import Markup
+
+from bagwright.errors import Problem
+from bagwright.model.bag import Workroom
+from bagwright.model.material import Material
+from bagwright.model.money import total
+from bagwright.model.stash import SideUp, StashPiece
+from bagwright.web.frame import frame
+from bagwright.web.pages import Field, Option
+from bagwright.web.stash_pages import GonePiece, StashCard, StashGroup, StashPage
+from bagwright.workflows.pictures import stash_picture
+from bagwright.workflows.stash_changes import StashItem, is_plain_rectangle, print_size
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TypedStash:
+    """What was typed and refused; `of` names the form: "find", "new" or the id of a piece."""
+
+    of: str = ""
+    texts: Mapping[str, str] = field(default_factory=dict)
+    problems: tuple[Problem, ...] = ()
+    stale: str = ""
+    said: str = ""
+    gone: tuple[StashPiece, int] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class StashOnPage:
+    """What the page shows: what was found, whether the stash holds anything at all, and what could be added."""
+
+    items: Sequence[StashItem]
+    is_empty: bool
+    materials: Sequence[Material]
+    workroom: Workroom
+
+
+def stash_page(stash: StashOnPage, find: Mapping[str, str], typed: TypedStash, *, is_demo: bool) -> StashPage:
+    """Pieces by material, the form to find some, the form to add one."""
+    groups = groupby(stash.items, key=lambda item: item.material)
+    values = [item.piece.value for item in stash.items if item.piece.value]
+    currency = stash.workroom.currency
+    worth = total([value for value in values if value.currency == currency], currency)
+    count = len(stash.items)
+    told = f"{count} {'piece' if count == 1 else 'pieces'}, worth {worth.said()} at what was paid for them."
+    return StashPage(
+        frame=frame("Stash", "/stash", is_demo=is_demo),
+        groups=tuple(_group(material, list(items), stash.workroom, typed) for material, items in groups),
+        total=told if count else "",
+        is_empty=stash.is_empty,
+        is_asked=any(find.get(name) for name in ("long", "wide", "material")),
+        find_fields=_find_fields(stash, find, typed),
+        new_fields=_new_fields(stash, typed),
+        gone=_gone(typed, stash),
+        said=typed.said,
+        stale=typed.stale,
+        problems=tuple(problem.words() for problem in typed.problems if problem.place not in _PLACES),
+    )
+
+
+_PLACES = frozenset({"long", "wide", "material", "bin", "side_up", "value", "note", "came_from"})
+
+
+def _group(material: Material, items: Sequence[StashItem], workroom: Workroom, typed: TypedStash) -> StashGroup:
+    count = f"{len(items)} {'piece' if len(items) == 1 else 'pieces'}"
+    cards = tuple(_card(item, workroom, typed) for item in items)
+    return StashGroup(material.name, f"/materials/{quote(material.id)}", f"{material.kind}, {count}", cards)
+
+
+def _card(item: StashItem, workroom: Workroom, typed: TypedStash) -> StashCard:
+    piece = item.piece
+    facts = [
+        ("Lies in", piece.bin),
+        ("Side up", piece.side_up.value),
+        ("Left from", " · ".join(filter(None, (piece.came_from, f"{piece.dated:%d %b %Y}" if piece.dated else "")))),
+        ("Worth", piece.value.said() if piece.value else ""),
+    ]
+    return StashCard(
+        id=piece.id,
+        version=item.kept.version,
+        size=told_size(item, workroom),
+        picture=Markup(stash_picture(piece, item.material)),
+        facts=tuple((label, text) for label, text in facts if text),
+        note=piece.note,
+        fields=_piece_fields(item, workroom, typed),
+        is_open=typed.of == piece.id,
+        can_undo=item.can_undo,
+    )
+
+
+def told_size(item: StashItem, workroom: Workroom) -> str:
+    """Length along the grain by width; of an odd shape, those of the largest rectangle in it."""
+    long, wide = (print_size(size, workroom) for size in (item.size.length_mm, item.size.width_mm))
+    size = f"{long.rpartition(' ')[0]} × {wide}"
+    return size if is_plain_rectangle(item.piece) else f"odd shape, holds {size}"
+
+
+def _gone(typed: TypedStash, stash: StashOnPage) -> GonePiece | None:
+    if typed.gone is None:
+        return None
+    piece, version = typed.gone
+    name = next((material.name for material in stash.materials if material.id == piece.material_id), "The piece")
+    return GonePiece(piece.id, version, f"A piece of {name} is out of the stash.")
+
+
+@dataclass(frozen=True, slots=True)
+class _Asks:
+    """Makes the fields of one form, with what was typed in it and what is wrong with that."""
+
+    form: str
+    texts: Mapping[str, str]
+    typed: TypedStash
+
+    def field(self, name: str, label: str, hint: str, *, given: str = "", choices: tuple[Option, ...] = ()) -> Field:
+        is_here = self.typed.of == self.form
+        texts = self.typed.texts if is_here else self.texts
+        problem = next((p.words() for p in self.typed.problems if p.place == name), "") if is_here else ""
+        value = texts.get(name, given)
+        chosen = tuple(Option(one.value, one.label, one.value == value) for one in choices)
+        return Field(
+            id=f"{self.form}-{name}",
+            name=name,
+            label=label,
+            value=value,
+            hint=hint,
+            problem=problem,
+            choices=chosen,
+        )
+
+
+def _sheets(stash: StashOnPage) -> tuple[Option, ...]:
+    sheets = sorted((m for m in stash.materials if m.kind.is_sheet), key=lambda m: m.name.casefold())
+    return tuple(Option(material.id, material.name) for material in sheets)
+
+
+def _find_fields(stash: StashOnPage, find: Mapping[str, str], typed: TypedStash) -> tuple[Field, ...]:
+    asks = _Asks("find", find, typed)
+    return (
+        asks.field("long", "At least", "One side, such as 8 in."),
+        asks.field("wide", "by", "The other side; either may lie along the grain."),
+        asks.field("material", "Of", "", choices=(Option("", "any material"), *_sheets(stash))),
+    )
+
+
+def _new_fields(stash: StashOnPage, typed: TypedStash) -> tuple[Field, ...]:
+    asks = _Asks("new", {}, typed)
+    return (
+        asks.field("material", "Material", "From your shelf.", choices=_sheets(stash)),
+        asks.field("long", "Length along the grain", "Such as 18 in; of a crooked piece, of the rectangle in it."),
+        asks.field("wide", "Width across", "Such as 11 in."),
+        *_common(asks, {}, stash.workroom),
+    )
+
+
+def _piece_fields(item: StashItem, workroom: Workroom, typed: TypedStash) -> tuple[Field, ...]:
+    piece = item.piece
+    given = {
+        "bin": piece.bin,
+        "side_up": piece.side_up.value,
+        "value": str(piece.value.for_display()) if piece.value else "",
+        "came_from": piece.came_from,
+        "note": piece.note,
+    }
+    asks = _Asks(piece.id, given, typed)
+    sizes: tuple[Field, ...] = ()
+    if is_plain_rectangle(piece):
+        long, wide = (print_size(size, workroom) for size in (item.size.length_mm, item.size.width_mm))
+        sizes = (
+            asks.field("long", "Length along the grain", "What is left of it.", given=long),
+            asks.field("wide", "Width across", "", given=wide),
+        )
+    return (*sizes, *_common(asks, given, workroom))
+
+
+def _common(asks: _Asks, given: Mapping[str, str], workroom: Workroom) -> tuple[Field, ...]:
+    sides = tuple(Option(side.value, side.value) for side in SideUp)
+    return (
+        asks.field("bin", "Where it lies", "A box, a drawer, a shelf."),
+        asks.field("side_up", "Side that is up", "", given=SideUp.RIGHT.value, choices=sides),
+        asks.field("value", f"Worth ({workroom.currency})", "Empty if you don't count it."),
+        asks.field("came_from", "Left from", "A bag, a shop, a swap."),
+        asks.field("note", "Note", ""),
+    )

@@ -1,0 +1,115 @@
+"""The page values of the stash and of the cutting table."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from bagwright.web.pages import Check, Field, Frame, Paper
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StashCard:
+    """One piece of the stash with the form that changes it."""
+
+    id: str
+    version: int
+    size: str
+    picture: Markup
+    facts: tuple[tuple[str, str], ...]
+    note: str
+    fields: tuple[Field, ...]
+    is_open: bool
+    can_undo: bool
+
+
+@dataclass(frozen=True, slots=True)
+class StashGroup:
+    """Pieces of one material."""
+
+    name: str
+    href: str
+    told: str
+    cards: tuple[StashCard, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class GonePiece:
+    """A piece that was just taken out."""
+
+    id: str
+    version: int
+    told: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StashPage:
+    """stash.html"""
+
+    frame: Frame
+    groups: tuple[StashGroup, ...]
+    total: str
+    is_empty: bool
+    is_asked: bool
+    find_fields: tuple[Field, ...]
+    new_fields: tuple[Field, ...]
+    gone: GonePiece | None
+    said: str
+    stale: str
+    problems: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CutLineView:
+    """One line of the list of cuts."""
+
+    numbers: str
+    words: str
+    frees: str
+
+
+@dataclass(frozen=True, slots=True)
+class CutBlockView:
+    """The cuts of one block of cloth; the whole cloth has no name."""
+
+    name: str
+    lines: tuple[CutLineView, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class DoneCutting:
+    """A cutting that stands, or (`is_back`) one that was just taken back."""
+
+    id: str
+    version: int
+    told: str
+    is_back: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TablePage:
+    """cutting_table.html"""
+
+    frame: Frame
+    bag_id: str
+    bag_name: str
+    bag_version: int
+    material_id: str
+    material_name: str
+    told: str
+    total: str
+    svg: Markup
+    before: tuple[str, ...]
+    blocks: tuple[CutBlockView, ...]
+    cautions: tuple[str, ...]
+    left: tuple[tuple[Check, str], ...]
+    bin_field: Field
+    cutting_id: str
+    layout_name: str
+    done: tuple[DoneCutting, ...]
+    ways: str
+    in_rows: bool
+    can_be_in_rows: bool
+    papers: tuple[Paper, ...]
+    stale: str

@@ -1,0 +1,152 @@
+"""Routes of the stash: the list, finding, adding, changing, using up, undoing, and the stash as a file."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from datetime import date
+from urllib.parse import quote
+
+from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import FormData
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Route
+
+from bagwright.errors import FaultyInput, NotKept, StaleSave
+from bagwright.model.stash import StashPiece
+from bagwright.web.stash_page import StashOnPage, TypedStash, stash_page
+from bagwright.web.templates_at import render
+from bagwright.workflows.desk import Desk, the_shelf
+from bagwright.workflows.stash_changes import (
+    StashWish,
+    add_stash_piece,
+    change_stash_piece,
+    read_wish,
+    stash_piece,
+    the_stash,
+    undo_stash_change,
+    use_up,
+)
+from bagwright.workflows.tell_stash import stash_as_csv, stash_as_words
+from bagwright.workflows.workroom_changes import the_workroom
+
+STALE = "This piece was changed in another tab. Nothing was overwritten: below is the stash as it is now."
+Texts = dict[str, str]
+
+
+def _desk(request: Request) -> Desk:
+    desk: Desk = request.app.state.desk
+    return desk
+
+
+def show_stash(request: Request) -> Response:
+    """The stash, or what of it meets a wish."""
+    params = request.query_params
+    said = "Saved." if "saved" in params else "It is back in the stash." if "back" in params else ""
+    return _shown(request, TypedStash(said=said, gone=_gone(request, params.get("gone", ""))))
+
+
+def _gone(request: Request, piece_id: str) -> tuple[StashPiece, int] | None:
+    if not piece_id:
+        return None
+    try:
+        kept = stash_piece(_desk(request), piece_id[:200])
+    except NotKept:
+        return None
+    return (kept.value, kept.version) if kept.retired else None
+
+
+def _shown(request: Request, typed: TypedStash, *, status: int = 200) -> Response:
+    desk = _desk(request)
+    workroom, find = the_workroom(desk), dict(request.query_params)
+    wish = StashWish()
+    if request.method == "GET":
+        try:
+            wish = read_wish(find, workroom)
+        except FaultyInput as fault:
+            typed, status = TypedStash(of="find", texts=find, problems=fault.problems), 422
+    items = the_stash(desk, wish)
+    materials = [material for material in the_shelf(desk).materials.values() if not material.retired]
+    stash = StashOnPage(items, not (items or the_stash(desk)), materials, workroom)
+    return render("stash.html", stash_page(stash, find, typed, is_demo=desk.is_demo), status=status)
+
+
+async def add(request: Request) -> Response:
+    """A new piece by its size."""
+    texts = _texts(await request.form())
+    return await run_in_threadpool(
+        _kept, request, "new", texts, lambda: add_stash_piece(_desk(request), texts, today=date.today())
+    )
+
+
+async def change(request: Request) -> Response:
+    """What was typed about a piece."""
+    texts = _texts(await request.form())
+    piece_id = request.path_params["piece_id"]
+    return await run_in_threadpool(
+        _kept, request, piece_id, texts, lambda: change_stash_piece(_desk(request), piece_id, _version(texts), texts)
+    )
+
+
+def _kept(request: Request, of: str, texts: Texts, keep: Callable[[], object]) -> Response:
+    try:
+        keep()
+    except FaultyInput as fault:
+        return _shown(request, TypedStash(of=of, texts=texts, problems=fault.problems), status=422)
+    except StaleSave:
+        return _shown(request, TypedStash(stale=STALE), status=409)
+    return RedirectResponse("/stash?saved", status_code=303)
+
+
+async def act(request: Request) -> Response:
+    """Use a piece up, or undo its last change."""
+    texts = _texts(await request.form())
+    piece_id, deed = request.path_params["piece_id"], request.path_params["deed"]
+    deeds = {"used": (use_up, f"gone={quote(piece_id)}"), "undo": (undo_stash_change, "back")}
+    if deed not in deeds:
+        raise NotKept(f"deed {deed!r}")
+
+    def acted() -> Response:
+        do, query = deeds[deed]
+        try:
+            do(_desk(request), piece_id, _version(texts))
+        except StaleSave:
+            return _shown(request, TypedStash(stale=STALE), status=409)
+        return RedirectResponse(f"/stash?{query}", status_code=303)
+
+    return await run_in_threadpool(acted)
+
+
+def show_json(request: Request) -> Response:
+    """The stash in the fields that `bagwright stash` reads."""
+    items = the_stash(_desk(request))
+    words = stash_as_words((item.piece for item in items), {item.material.id: item.material.name for item in items})
+    headers = {"content-disposition": 'attachment; filename="stash.json"'}
+    return Response(json.dumps(words, indent=1), media_type="application/json", headers=headers)
+
+
+def show_csv(request: Request) -> Response:
+    """The stash as a table."""
+    rows = ((item.piece, item.material) for item in the_stash(_desk(request)))
+    headers = {"content-disposition": 'attachment; filename="stash.csv"'}
+    return Response(stash_as_csv(rows), media_type="text/csv; charset=utf-8", headers=headers)
+
+
+def _texts(form: FormData) -> Texts:
+    return {key: value for key, value in form.items() if isinstance(value, str)}
+
+
+def _version(texts: Texts) -> int:
+    text = texts.get("version", "")
+    return int(text) if text.isdecimal() and len(text) < 10 else -1
+
+
+ROUTES = [
+    Route("/stash", show_stash),
+    Route("/stash", add, methods=["POST"]),
+    Route("/stash/stash.json", show_json),
+    Route("/stash/stash.csv", show_csv),
+    Route("/stash/{piece_id}", change, methods=["POST"]),
+    Route("/stash/{piece_id}/{deed}", act, methods=["POST"]),
+]

@@ -1,0 +1,157 @@
+"""Routes of the cutting table: the plan of one cloth, its page to print, "I cut this" and undoing it, straight rows."""
+
+from __future__ import annotations
+
+from datetime import date
+from urllib.parse import quote
+
+from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import FormData
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Route
+
+from bagwright.errors import NotKept, StaleSave
+from bagwright.web.table_page import table_page
+from bagwright.web.templates_at import render
+from bagwright.workflows.cutting_acts import (
+    CutWishes,
+    KeptCutting,
+    compare_ways,
+    cut_this,
+    cutting_taken_back,
+    cuttings_of,
+    redo_cutting,
+    set_in_rows,
+    undo_cutting,
+)
+from bagwright.workflows.cutting_papers import cutting_paper
+from bagwright.workflows.cutting_table import view_table
+from bagwright.workflows.desk import Desk
+
+STALE = "This layout has changed since you opened it. Nothing was kept: look at it again, then press once more."
+
+
+def _desk(request: Request) -> Desk:
+    desk: Desk = request.app.state.desk
+    return desk
+
+
+def _ids(request: Request) -> tuple[str, str]:
+    return request.path_params["bag_id"], request.path_params["material_id"]
+
+
+def show_table(request: Request) -> Response:
+    """One cloth at the cutting table."""
+    return _shown(request)
+
+
+def _shown(request: Request, *, stale: str = "", status: int = 200) -> Response:
+    desk, (bag_id, material_id) = _desk(request), _ids(request)
+    view, plan = view_table(desk, bag_id, material_id)
+    page = table_page(
+        view,
+        plan,
+        compare_ways(desk, view, material_id),
+        cuttings=cuttings_of(desk, bag_id, material_id),
+        taken_back=_taken_back(request),
+        stale=stale,
+    )
+    return render("cutting_table.html", page, status=status)
+
+
+def _taken_back(request: Request) -> KeptCutting | None:
+    cutting_id = request.query_params.get("undone", "")[:200]
+    try:
+        return cutting_taken_back(_desk(request), cutting_id) if cutting_id else None
+    except NotKept:
+        return None
+
+
+async def cut(request: Request) -> Response:
+    """ "I cut this"."""
+    form = await request.form()
+    kept = [text for text in form.getlist("keep") if isinstance(text, str)]
+    wishes = CutWishes(
+        cutting_id=_text(form, "cutting_id")[:200],
+        layout_name=_text(form, "layout"),
+        keep=[int(text) for text in kept if text.isdecimal() and len(text) < 4],
+        bin=_text(form, "bin"),
+    )
+
+    def done() -> Response:
+        bag_id, material_id = _ids(request)
+        try:
+            cut_this(_desk(request), bag_id, material_id, wishes, today=date.today())
+        except StaleSave:
+            return _shown(request, stale=STALE, status=409)
+        return _to(request, "#cut")
+
+    return await run_in_threadpool(done)
+
+
+async def act(request: Request) -> Response:
+    """Take a cutting back, or bring it back."""
+    form = await request.form()
+    cutting_id, deed = _text(form, "cutting_id"), request.path_params["deed"]
+
+    def done() -> Response:
+        try:
+            if deed == "undo":
+                undo_cutting(_desk(request), cutting_id, _version(form))
+                return _to(request, f"?undone={quote(cutting_id)}#cut")
+            redo_cutting(_desk(request), cutting_id)
+        except StaleSave:
+            return _shown(request, stale=STALE, status=409)
+        return _to(request, "#cut")
+
+    if deed not in ("undo", "redo"):
+        raise NotKept(f"deed {deed!r}")
+    return await run_in_threadpool(done)
+
+
+async def rows(request: Request) -> Response:
+    """Straight rows for this bag, or the shortest layouts again."""
+    form = await request.form()
+
+    def done() -> Response:
+        try:
+            set_in_rows(_desk(request), _ids(request)[0], _version(form), in_rows=_text(form, "in_rows") == "1")
+        except StaleSave:
+            return _shown(request, stale=STALE, status=409)
+        return _to(request)
+
+    return await run_in_threadpool(done)
+
+
+def paper(request: Request) -> Response:
+    """The page for the cutting table."""
+    bag_id, material_id = _ids(request)
+    file = cutting_paper(_desk(request), bag_id, material_id, request.path_params["paper"])
+    headers = {"content-disposition": f"attachment; filename*=UTF-8''{quote(file.name)}"}
+    return Response(file.data, media_type=file.kind, headers=headers)
+
+
+def _to(request: Request, rest: str = "") -> Response:
+    bag_id, material_id = _ids(request)
+    return RedirectResponse(f"/bags/{quote(bag_id)}/layouts/{quote(material_id)}{rest}", status_code=303)
+
+
+def _text(form: FormData, name: str) -> str:
+    value = form.get(name, "")
+    return value if isinstance(value, str) else ""
+
+
+def _version(form: FormData) -> int:
+    text = _text(form, "version")
+    return int(text) if text.isdecimal() and len(text) < 10 else -1
+
+
+_ONE = "/bags/{bag_id}/layouts/{material_id}"
+ROUTES = [
+    Route(_ONE, show_table),
+    Route(f"{_ONE}/cut", cut, methods=["POST"]),
+    Route(f"{_ONE}/rows", rows, methods=["POST"]),
+    Route(f"{_ONE}/cut/{{deed}}", act, methods=["POST"]),
+    Route(f"{_ONE}/{{paper}}", paper),
+]
