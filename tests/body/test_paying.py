@@ -18,7 +18,7 @@ from bagwright.body.paying import (
 )
 from bagwright.body.ruler_readings import ruler_finding
 from bagwright.body.stack import bending_length_band_mm
-from bagwright.model.body import Sheet
+from bagwright.model.body import Bond, BondedSwatch, Sheet
 from bagwright.model.home_tests import FaceReadings
 from bagwright.model.material import Held
 from bagwright.model.paying import DoubtfulPanel, HomeTest
@@ -53,6 +53,13 @@ def test_promise_agrees_with_hidden_true_values():
         high = min(truth + RULER_ACCURACY_MM, CANVAS.overhang_mm.high)
         left.append(width([replace(CANVAS, overhang_mm=Reading(truth, low, high, GUESS)), FELT]))
     assert promised == pytest.approx(1 - np.mean(left) / width(stack), abs=0.02)
+
+
+def test_pair_whose_scrap_was_tested_is_not_asked_for_again():
+    fused = replace(FELT, held=Held.FUSED)
+    tested = replace(fused, bond=Bond(swatch=BondedSwatch(overhang_mm=reading(80, 0.2))))
+    asked = [{test.test for test in paying_tests([panel(CANVAS, inner)])} for inner in (fused, tested)]
+    assert HomeTest.SCRAP in asked[0] and HomeTest.SCRAP not in asked[1]
 
 
 def test_settling_agrees_with_hidden_true_values():

@@ -15,6 +15,7 @@ from bagwright.web import (
     measure_pages,
     own_pages,
     pages,
+    paying_page,
     stash_pages,
     swap_pages,
 )
@@ -28,6 +29,8 @@ PAGES = {
     "material.html": pages.MaterialPage,
     "materials.html": pages.MaterialsPage,
     "bonds.html": bond_pages.BondsPage,
+    "measuring.html": paying_page.PayingPage,
+    "paying.html": paying_page.PayingPart,
     "measure.html": measure_pages.MeasurePage,
     "stash.html": stash_pages.StashPage,
     "swaps.html": swap_pages.SwapsPage,

@@ -37,7 +37,8 @@ def paying_tests(panels: Sequence[DoubtfulPanel]) -> tuple[PayingTest, ...]:
     spread over what is held possible now) each shrinks that reading to the test's accuracy about it; the bands that
     then follow are averaged. First comes what settles most panels that may stand or not, then what narrows the bands
     most. Tests: overhang, thickness and weight of each material, wherever in the panels it lies, and for each run of
-    bonded layers the ruler test on a bonded scrap. Tests that bring less than a hundredth are left out.
+    bonded layers the ruler test on a bonded scrap, unless such scraps were tested. Tests that bring less than a
+    hundredth are left out.
 
     Raises `FaultyInput` as `stack_body` does.
 
@@ -103,7 +104,7 @@ def _trials(panels: Sequence[DoubtfulPanel]) -> Iterator[_Trial]:
             if any(result != tuple(stacks) for result in results):
                 yield _Trial(test, (name,), says.replace("{name}", name), results)
     runs = dict.fromkeys(stack[run] for stack in stacks for run in bonded_runs(stack))
-    yield from (_scrap_trial(run, stacks) for run in runs)
+    yield from (_scrap_trial(run, stacks) for run in runs if not all(sheet.bond.swatch for sheet in run[1:]))
 
 
 def _scrap_trial(run: _Stack, stacks: Sequence[_Stack]) -> _Trial:

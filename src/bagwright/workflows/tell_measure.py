@@ -52,7 +52,12 @@ def measure_of_file(text: bytes) -> tuple[PayingTest, ...]:
 
 
 def measurements_for_bag(pattern: Pattern, stacks: Stacks, shelf: Shelf) -> tuple[PayingTest, ...]:
-    """The tests that pay for all panels of a bag. Raises `FaultyInput` for every reading that is missing.
+    """The tests that pay for all panels of a bag. Raises `FaultyInput` for every reading that is missing."""
+    return paying_tests(doubtful_panels(pattern, stacks, shelf))
+
+
+def doubtful_panels(pattern: Pattern, stacks: Stacks, shelf: Shelf) -> tuple[DoubtfulPanel, ...]:
+    """Every panel of a bag with what it needs, in the pattern's order. Raises `FaultyInput` as they lack readings.
 
     An upright panel needs what keeps it flat between its neighbours, or as a strip where that model does not fit.
     """
@@ -65,7 +70,7 @@ def measurements_for_bag(pattern: Pattern, stacks: Stacks, shelf: Shelf) -> tupl
             needed = panel.height_mm / STANDING_HEIGHT_PER_BENDING_LENGTH
         sheets = tuple(panel_sheets(panel, pattern, stacks, shelf))
         panels.append(DoubtfulPanel(sheets=sheets, needed_bending_length_mm=needed))
-    return paying_tests(panels)
+    return tuple(panels)
 
 
 def measure_as_json(tests: Sequence[PayingTest]) -> dict[str, object]:
