@@ -1,0 +1,242 @@
+"""The answer for a run of several bags: all laid together, material by material, and all bought together."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from bagwright.costing.buying_together import buy_together
+from bagwright.errors import BagwrightError, BrokenPromise, FaultyInput, NoAnswer, Problem
+from bagwright.model.bag import Workroom
+from bagwright.model.cost import Need
+from bagwright.model.material import Material, OfferByCount, OfferByPiece
+from bagwright.model.money import Money
+from bagwright.model.piece import CutPiece
+from bagwright.model.run import Run
+from bagwright.model.run_buying import LaidParts, RunNeed, RunPlan, SellerTerms, StashParts
+from bagwright.model.stash import StashPiece
+from bagwright.workflows.answer import BagAnswer, FindLayout, SheetLayout
+from bagwright.workflows.contracts import Faults
+from bagwright.workflows.cut_list import bought_length_mm, lay_request
+from bagwright.workflows.reckoning import notion_needs, thread_on
+from bagwright.workflows.run_stash import stash_of_sheet
+from bagwright.workflows.shelf import Shelf
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shop:
+    """Where a run is bought: the shelf with its offers, what sellers ask for, the stash, the workroom's settings."""
+
+    shelf: Shelf
+    workroom: Workroom
+    terms: tuple[SellerTerms, ...] = ()
+    stash: tuple[StashPiece, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RunAnswer:
+    """Everything that follows from a run. `bags`: each with its number as `run_count`, in the order of the run.
+
+    `sheets`: all bags laid together. `problems` say what stopped the plan.
+    """
+
+    run: Run
+    bags: tuple[BagAnswer, ...]
+    sheets: tuple[SheetLayout, ...] = ()
+    needs: tuple[RunNeed, ...] = ()
+    plan: RunPlan | None = None
+    problems: tuple[Problem, ...] = ()
+
+    def material_ids(self) -> tuple[str, ...]:
+        """Of everything cut, in the order in which it comes up."""
+        return tuple(dict.fromkeys(cut.material_id for bag in self.bags for cut in bag.cuts))
+
+
+def answer_run(run: Run, bags: Sequence[BagAnswer], shop: Shop, *, find_layout: FindLayout) -> RunAnswer:
+    """Lay and buy for all bags at once. `bags`: each answered by itself, with its number as `run_count`.
+
+    A fault is told in `problems`, with the name of its bag before it, and leaves the plan empty. Every layout used has
+    passed its check, and so has the plan.
+    """
+    answer = RunAnswer(run=run, bags=tuple(bags))
+    faults = Faults()
+    for bag in bags:
+        faults.problems += [replace(one, what=f"{one.what} ({bag.bag.name})") for one in bag.problems]
+    if faults.problems or not bags:
+        return replace(answer, problems=tuple(dict.fromkeys(faults.problems)))
+    needs: list[RunNeed] = []
+    for material_id in answer.material_ids():
+        with faults:
+            sheets = laid_together(shop.shelf.materials[material_id], bags, shop, find_layout)
+            answer = replace(answer, sheets=(*answer.sheets, *sheets))
+            needs.append(_sheet_need(shop.shelf.materials[material_id], bags, sheets, shop, find_layout))
+    with faults:
+        needs += other_needs(bags, shop.shelf)
+    if not faults.problems:
+        with faults:
+            answer = replace(answer, needs=tuple(needs), plan=buy_needs(needs, run, shop))
+    return replace(answer, problems=tuple(dict.fromkeys(faults.problems)))
+
+
+def buy_needs(needs: Sequence[RunNeed], run: Run, shop: Shop) -> RunPlan:
+    """The plan for them. Raises `FaultyInput`, also where there is no plan."""
+    try:
+        return buy_together(
+            needs,
+            shop.shelf.offers,
+            shop.terms,
+            currency=shop.workroom.currency,
+            left_worth=run.left_worth,
+            units=shop.workroom.units,
+        )
+    except NoAnswer as none:
+        raise FaultyInput([none.problem]) from None
+
+
+def laid_together(
+    material: Material, bags: Sequence[BagAnswer], shop: Shop, find_layout: FindLayout
+) -> tuple[SheetLayout, ...]:
+    """The material's pieces of all bags laid at every width it is sold in. Raises `FaultyInput` if they fit on none."""
+    own = [bag for bag in bags if any(cut.material_id == material.id for cut in bag.cuts)]
+    if len(own) == 1:  # laid already, and maybe better than at first
+        return tuple(sheet for sheet in own[0].layouts if sheet.material.id == material.id)
+    cuts = tuple(cut for bag in own for cut in _cuts_of(bag, bag.bag.run_count))
+    widths = [w for w in shop.shelf.widths_mm(material.id) if all(_is_laid(bag, material, w) for bag in own)]
+    if not widths:
+        what = "is too narrow for one bag or another at every width it is sold in"
+        remedy = f"Add a wider offer of {material.name}, or change the bags."
+        allowed = "a width on which every bag fits"
+        raise FaultyInput(
+            [Problem(place=f"materials.{material.id}", value=material.name, what=what, allowed=allowed, remedy=remedy)]
+        )
+    return tuple(_laid(material, cuts, width, shop, find_layout) for width in widths)
+
+
+def _laid(
+    material: Material, cuts: tuple[CutPiece, ...], width_mm: float, shop: Shop, find_layout: FindLayout
+) -> SheetLayout:
+    request = lay_request(material, cuts, width_mm, run=1, gap_mm=shop.workroom.layout_gap_mm)
+    layout = find_layout(request)
+    if not layout.verdict.passed:
+        raise BrokenPromise(f"a layout of {material.name} failed its check: {layout.verdict.faults}")
+    length = bought_length_mm(material, layout.length_mm)
+    return SheetLayout(material=material, shop_width_mm=width_mm, request=request, layout=layout, bought_mm=length)
+
+
+def _is_laid(bag: BagAnswer, material: Material, width_mm: float) -> bool:
+    return any(sheet.material.id == material.id and sheet.shop_width_mm == width_mm for sheet in bag.layouts)
+
+
+def _cuts_of(bag: BagAnswer, count: int) -> tuple[CutPiece, ...]:
+    """The cuts of so many of a bag, named so that no other bag's are called the same."""
+    return tuple(
+        replace(cut, piece_id=f"{bag.bag.name}: {cut.piece_id} [{bag.bag.id}]", count=cut.count * count)
+        for cut in bag.cuts
+    )
+
+
+def _sheet_need(
+    material: Material, bags: Sequence[BagAnswer], sheets: Sequence[SheetLayout], shop: Shop, find_layout: FindLayout
+) -> RunNeed:
+    """All of one material; its parts are the bags that take it."""
+    own = [bag for bag in bags if any(cut.material_id == material.id for cut in bag.cuts)]
+    areas = [
+        math.fsum(cut.region.area_mm2 * cut.count for cut in bag.cuts if cut.material_id == material.id) for bag in own
+    ]
+    counts = tuple(bag.bag.run_count for bag in own)
+    need = Need(
+        material_id=material.id,
+        name=material.name,
+        lengths_mm_by_width=tuple((sheet.shop_width_mm, sheet.bought_mm) for sheet in sheets),
+        area_mm2=math.fsum(area * count for area, count in zip(areas, counts, strict=True)),
+    )
+    laid = [
+        one
+        for at, bag in enumerate(own)
+        for one in _bag_alone(material, bag, _only(at, len(own)), shop, find_layout)
+        if one.holds != counts
+    ]
+    nothing = Money(Decimal(0), shop.workroom.currency)
+    stash: tuple[StashParts, ...] = tuple(
+        one
+        for at, bag in enumerate(own)
+        for one in stash_of_sheet(
+            material, bag.cuts, shop, count=bag.bag.run_count, only=_only(at, len(own)), nothing=nothing
+        )
+    )
+    return RunNeed(need=need, parts=counts, laid=tuple(laid), stash=stash, part_areas_mm2=tuple(areas))
+
+
+def _only(at: int, many: int) -> tuple[int, ...]:
+    """One of that part and none of the others."""
+    return tuple(int(number == at) for number in range(many))
+
+
+def _bag_alone(
+    material: Material, bag: BagAnswer, only: tuple[int, ...], shop: Shop, find_layout: FindLayout
+) -> Iterator[LaidParts]:
+    """Layouts of one bag's whole number, and of a single one where it is sold in cut pieces."""
+    count = bag.bag.run_count
+    for sheet in bag.layouts:
+        if sheet.material.id == material.id:
+            holds = tuple(count * one for one in only)
+            yield LaidParts(holds=holds, length_mm=sheet.bought_mm, width_mm=sheet.shop_width_mm)
+    pieces = {o.width_mm for o in shop.shelf.offers_for(material.id) if isinstance(o, OfferByPiece)}
+    for width in sorted(pieces) if count > 1 else ():
+        if _is_laid(bag, material, width):
+            one = _laid(material, _cuts_of(bag, 1), width, shop, find_layout)
+            yield LaidParts(holds=only, length_mm=one.bought_mm, width_mm=width)
+
+
+def other_needs(bags: Sequence[BagAnswer], shelf: Shelf) -> Iterator[RunNeed]:
+    """Bought parts of all bags, and the thread."""
+    notions = [
+        (replace(notion, count=notion.count * bag.bag.run_count), material)
+        for bag in bags
+        for notion, material in bag.notions
+    ]
+    singles = [
+        (notion.length_mm, material.id, notion.count) for notion, material in notions if notion.length_mm is not None
+    ]
+    for need in notion_needs(notions, 1, shelf):
+        if need.length_mm is None:
+            yield RunNeed(need=need)
+            continue
+        by_length: dict[float, int] = {}
+        for length, material_id, count in singles:
+            if material_id == need.material_id:
+                by_length[length] = by_length.get(length, 0) + count
+        yield _length_need(need, by_length, shelf)
+    thread = math.fsum(use.thread_mm * bag.bag.run_count for bag in bags for use in bag.threads)
+    if thread:
+        material = thread_on(shelf)
+        yield RunNeed(need=Need(material_id=material.id, name=material.name, length_mm=thread), goes_on=True)
+
+
+def _length_need(need: Need, by_length: Mapping[float, int], shelf: Shelf) -> RunNeed:
+    """Lengths cut from webbing or zip chain; where it is sold in pieces, as many equal ones as fit come from each."""
+    parts = tuple(by_length.values())
+    held_mm: list[float] = []
+    for offer in shelf.offers_for(need.material_id):
+        if isinstance(offer, OfferByPiece):
+            held_mm.append(offer.length_mm)
+        elif isinstance(offer, OfferByCount) and offer.length_each_m:
+            held_mm.append(1000 * offer.length_each_m)
+    laid = {
+        (at, fits): LaidParts(holds=tuple(fits * one for one in _only(at, len(parts))), length_mm=fits * length)
+        for at, (length, count) in enumerate(by_length.items())
+        for held in held_mm
+        if (fits := min(count, int(held // length)))
+    }
+    return RunNeed(need=need, parts=parts, laid=tuple(one for one in laid.values() if one.holds != parts))
+
+
+def plan_alone(answer: RunAnswer, at: int, shop: Shop, *, find_layout: FindLayout) -> RunPlan | None:
+    """What one bag of the run would take, bought by itself at the same shops; None if that cannot be told."""
+    run = replace(answer.run, bags=answer.run.bags[at : at + 1])
+    try:
+        return answer_run(run, answer.bags[at : at + 1], shop, find_layout=find_layout).plan
+    except BagwrightError:
+        return None

@@ -1,0 +1,81 @@
+"""What pieces of the stash hold of a bag: all its pieces of one material, once or several times."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from bagwright.cutting.stock import lay_on_stock
+from bagwright.geometry.curves import Affine
+from bagwright.model.layout import LayPiece, LaySettings
+from bagwright.model.material import Material
+from bagwright.model.money import Money
+from bagwright.model.piece import CutPiece, Mirror
+from bagwright.model.run_buying import StashParts
+from bagwright.model.stash import SideUp, StashPiece
+from bagwright.model.stock import StockPiece, StockRequest
+from bagwright.workflows.cut_list import turns_deg
+
+if TYPE_CHECKING:
+    from bagwright.workflows.run_answer import Shop
+
+_MOST_PIECES = 12
+_MOST_BAGS = 3
+
+
+def stock_piece(piece: StashPiece) -> StockPiece:
+    """A piece of the stash right side up, made smaller by what its outline may be wrong by."""
+    region, grain = piece.region, piece.grain_deg
+    if piece.side_up is SideUp.WRONG:
+        region = region.moved(Affine(0.0, (0.0, 0.0), True))
+        grain = None if grain is None else 180.0 - grain
+    if piece.error_mm:
+        region = region.grown(-piece.error_mm)
+    return StockPiece(id=piece.id, region=region, grain_deg=grain, worth=piece.value)
+
+
+def stash_of_sheet(
+    material: Material, cuts: tuple[CutPiece, ...], shop: Shop, *, count: int, only: tuple[int, ...], nothing: Money
+) -> Iterator[StashParts]:
+    """For each piece of the stash that holds whole bags: how many. It counts with its whole value, 0 where unknown.
+
+    At most 12 pieces, the smallest that could do, and 3 bags on one are looked at. A print to be matched is not laid
+    on the stash.
+    """
+    own = tuple(cut for cut in cuts if cut.material_id == material.id)
+    if material.repeat_along_mm or material.repeat_across_mm:
+        return
+    area = math.fsum(cut.region.area_mm2 * cut.count for cut in own)
+    fitting = [p for p in shop.stash if p.material_id == material.id and p.region.area_mm2 >= area > 0]
+    for piece in sorted(fitting, key=lambda p: (p.region.area_mm2, p.id))[:_MOST_PIECES]:
+        held = 0
+        while held < min(count, _MOST_BAGS) and _fits(material, own, piece, shop, held + 1):
+            held += 1
+        if held:
+            where = f" from {piece.bin}" if piece.bin else ""
+            worth = piece.value if piece.value and piece.value.currency == nothing.currency else nothing
+            name = f"a piece of {material.name}{where}"
+            yield StashParts(stash_id=piece.id, name=name, holds=tuple(held * one for one in only), worth=worth)
+
+
+def _fits(material: Material, cuts: tuple[CutPiece, ...], piece: StashPiece, shop: Shop, bags: int) -> bool:
+    if piece.region.area_mm2 < bags * math.fsum(cut.region.area_mm2 * cut.count for cut in cuts):
+        return False
+    pieces: dict[str, LayPiece] = {}
+    for cut in cuts:
+        before = pieces[cut.id].count if cut.id in pieces else 0
+        pieces[cut.id] = LayPiece(
+            id=cut.id,
+            region=cut.region,
+            count=before + cut.count * bags,
+            turns_deg=turns_deg(material, cut.grain_deg),
+            mirror=Mirror.NO if cut.on_fold else cut.mirror,
+        )
+    stock = stock_piece(piece)
+    if not material.kind.has_grain and not material.directional:
+        stock = replace(stock, grain_deg=None)
+    request = StockRequest(stock=(stock,), pieces=tuple(pieces.values()), gap_mm=shop.workroom.layout_gap_mm)
+    found = lay_on_stock(request, settings=LaySettings(seconds=0))
+    return found.verdict.passed and not found.left

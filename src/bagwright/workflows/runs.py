@@ -1,0 +1,256 @@
+"""Runs on the desk: kept, changed, looked at."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from bagwright.errors import FaultyInput, NotKept, Problem, StaleSave
+from bagwright.model.bag import Bag
+from bagwright.model.cost import Purchase
+from bagwright.model.money import Money, total
+from bagwright.model.run import Run, RunBag
+from bagwright.model.run_buying import RunPlan, SellerTerms
+from bagwright.store.bags import list_bags, load_bag
+from bagwright.store.connection import Connection
+from bagwright.store.history import Kept
+from bagwright.store.runs import (
+    can_undo_run,
+    load_run,
+    load_runs,
+    load_seller_terms,
+    retire_run,
+    save_run,
+    save_seller_terms,
+    undo_run,
+)
+from bagwright.store.stash import load_stash
+from bagwright.store.transaction import transaction
+from bagwright.store.workroom import load_workroom
+from bagwright.workflows.answer import BagAnswer, answer_bag
+from bagwright.workflows.bag_changes import MOST_IN_A_RUN, read_name
+from bagwright.workflows.contracts import Faults
+from bagwright.workflows.desk import Desk, find_layout, layout_finder, load_shelf, new_id
+from bagwright.workflows.run_answer import RunAnswer, Shop, answer_run, plan_alone
+from bagwright.workflows.shelf_words import money_from
+
+LEFT_WORTHS = {"0": 0.0, "half": 0.5, "all": 1.0}
+MOST_BAGS = 40
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RunView:
+    """A run with all that is needed to show it. `others`: bags that could be in it, by name."""
+
+    answer: RunAnswer
+    shop: Shop
+    others: tuple[Bag, ...]
+    terms: tuple[Kept[SellerTerms], ...]
+    can_undo: bool
+    is_demo: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Comparison:
+    """Each bag bought by itself, at the same shops. `paid` together; None for a bag of which it cannot be told."""
+
+    alone: tuple[RunPlan | None, ...]
+    paid: Money | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OneMore:
+    """What one more of a bag takes on top of the plan: `extra` money, and what more of each offer is bought."""
+
+    bag: Bag
+    extra: Money
+    more: tuple[Purchase, ...]
+    problems: tuple[Problem, ...] = ()
+
+
+def the_shop(store: Connection) -> Shop:
+    """Everything that is on the shelf, and what sellers ask for."""
+    return Shop(
+        shelf=load_shelf(store),
+        workroom=load_workroom(store),
+        terms=tuple(kept.value for kept in load_seller_terms(store)),
+        stash=tuple(kept.value for kept in load_stash(store)),
+    )
+
+
+def all_runs(desk: Desk) -> tuple[Run, ...]:
+    """Every run that is not put away, by name."""
+    with desk.store() as store:
+        return load_runs(store)
+
+
+def view_run(desk: Desk, run_id: str) -> RunView:
+    """The run with its answer. Raises `NotKept`."""
+    with desk.store() as store:
+        run, shop = load_run(store, run_id), the_shop(store)
+        there = [load_bag(store, line.id) for line in list_bags(store)]
+        return RunView(
+            answer=_answered(desk, store, run, shop),
+            shop=shop,
+            others=tuple(bag for bag in there if bag.id not in {one.bag_id for one in run.bags}),
+            terms=load_seller_terms(store),
+            can_undo=can_undo_run(store, run_id),
+            is_demo=desk.is_demo,
+        )
+
+
+def _answered(desk: Desk, store: Connection, run: Run, shop: Shop) -> RunAnswer:
+    bags: list[BagAnswer] = []
+    faults = Faults()
+    for one in run.bags:
+        bag = replace(load_bag(store, one.bag_id), run_count=one.count)
+        with faults:
+            finder = layout_finder(desk, store, bag)
+            bags.append(answer_bag(bag, shop.shelf, shop.workroom, find_layout=finder))
+    answer = answer_run(run, bags, shop, find_layout=lambda request: find_layout(desk, store, request))
+    return replace(answer, problems=(*faults.problems, *answer.problems), plan=None if faults.problems else answer.plan)
+
+
+def compare_run(desk: Desk, view: RunView) -> Comparison:
+    """What the run costs if each bag is bought by itself."""
+    with desk.store() as store:
+        plans = tuple(
+            plan_alone(view.answer, at, view.shop, find_layout=lambda request: find_layout(desk, store, request))
+            for at in range(len(view.answer.bags))
+        )
+    told = [plan.paid for plan in plans if plan]
+    paid = total(told, view.shop.workroom.currency) if told and len(told) == len(plans) else None
+    return Comparison(alone=plans, paid=paid)
+
+
+def one_more(desk: Desk, view: RunView) -> tuple[OneMore, ...]:
+    """For each bag of the run: the least money that makes one more of it, everything laid and bought anew."""
+    plan = view.answer.plan
+    if plan is None:
+        return ()
+    found: list[OneMore] = []
+    with desk.store() as store:
+        for at, one in enumerate(view.answer.run.bags):
+            bags = tuple(
+                replace(other, count=other.count + int(number == at))
+                for number, other in enumerate(view.answer.run.bags)
+            )
+            answer = _answered(desk, store, replace(view.answer.run, bags=bags), view.shop)
+            nothing = Money(Decimal(0), plan.paid.currency)
+            extra = max(answer.plan.paid - plan.paid, nothing, key=lambda m: m.amount) if answer.plan else nothing
+            more = _more(plan, answer.plan) if answer.plan and extra.amount else ()
+            bag = load_bag(store, one.bag_id)
+            found.append(OneMore(bag=bag, extra=extra, more=more, problems=answer.problems))
+    return tuple(found)
+
+
+def _more(before: RunPlan, after: RunPlan) -> tuple[Purchase, ...]:
+    """What is bought on top of the plan before, line by line."""
+    had = {one.offer_id: one.quantity for one in before.purchases}
+    rest = (replace(one, quantity=one.quantity - had.get(one.offer_id, 0.0)) for one in after.purchases)
+    return tuple(one for one in rest if one.quantity > 1e-6)
+
+
+def start_run(desk: Desk, name: str) -> Run:
+    """A new run without bags. Raises `FaultyInput`."""
+    name = read_name(name) or "Run"
+    with desk.store() as store:
+        return save_run(store, Run(id=new_id(name), name=name))
+
+
+def change_run(desk: Desk, run_id: str, version: int, texts: Mapping[str, str]) -> Run:
+    """New name, numbers, another bag, what leftovers are worth: what `texts` names.
+
+    ``count_<bag id>`` holds a number; 0 takes the bag out. ``add`` holds the id of a bag to put in. Raises
+    `FaultyInput` with every fault, `StaleSave`, `NotKept`; nothing is changed then.
+    """
+    with desk.store() as store, transaction(store):
+        run = _load_for_change(store, run_id, version)
+        faults = Faults()
+        name, bags = run.name, list(run.bags)
+        with faults:
+            name = read_name(texts.get("name", "")) or run.name
+        counts: list[RunBag] = []
+        for one in bags:
+            with faults:
+                count = _count(texts.get(f"count_{one.bag_id}", str(one.count)), f"count_{one.bag_id}")
+                counts += [replace(one, count=count)] if count else []
+        with faults:
+            counts += _added(store, texts.get("add", ""), counts)
+        worth = LEFT_WORTHS.get(texts.get("left_worth", ""), run.left_worth)
+        faults.raise_if_any()
+        changed = replace(run, name=name, bags=tuple(counts), left_worth=worth)
+        return run if changed == run else save_run(store, changed)
+
+
+def _added(store: Connection, bag_id: str, there: list[RunBag]) -> list[RunBag]:
+    if not bag_id or any(one.bag_id == bag_id for one in there):
+        return []
+    try:
+        load_bag(store, bag_id)
+    except NotKept:
+        what, remedy = "is not a bag that is kept", "Choose one of the list."
+        raise FaultyInput([_problem("add", bag_id, what, "a bag that is kept", remedy)]) from None
+    if len(there) >= MOST_BAGS:
+        raise FaultyInput([_problem("add", "", "is one bag too many", f"up to {MOST_BAGS} bags", "Make two runs.")])
+    return [RunBag(bag_id=bag_id, count=1)]
+
+
+def _count(text: str, place: str) -> int:
+    text = text.strip()
+    if not text.isascii() or not text.isdigit() or int(text[:9]) > MOST_IN_A_RUN:
+        allowed = f"a whole number from 0 to {MOST_IN_A_RUN}"
+        raise FaultyInput([_problem(place, text[:40], "is no number of bags", allowed, "Type how many you make.")])
+    return int(text)
+
+
+def put_run_away(desk: Desk, run_id: str, version: int) -> Run:
+    """Off the list. Raises `StaleSave`, `NotKept`."""
+    with desk.store() as store:
+        return retire_run(store, run_id, expected_version=version)
+
+
+def undo_run_change(desk: Desk, run_id: str, version: int) -> Run:
+    """Back to before the last change; with none it stays as it is. Raises `StaleSave`, `NotKept`."""
+    with desk.store() as store, transaction(store):
+        run = _load_for_change(store, run_id, version)
+        return undo_run(store, run_id) if can_undo_run(store, run_id) else run
+
+
+def _load_for_change(store: Connection, run_id: str, version: int) -> Run:
+    run = load_run(store, run_id)
+    if run.version != version:
+        raise StaleSave(f"run {run_id!r}", expected_version=version, kept_version=run.version)
+    return run
+
+
+def change_terms(desk: Desk, version: int, texts: Mapping[str, str]) -> SellerTerms:
+    """What a seller asks for: `delivery`, `free_from`, `least_order`; empty is nothing.
+
+    Raises `FaultyInput` with every fault, `StaleSave`.
+    """
+    seller = " ".join(texts.get("seller", "").split())
+    with desk.store() as store:
+        currency = load_workroom(store).currency
+        faults = Faults()
+        if seller not in {offer.seller for offer in load_shelf(store).offers}:
+            allowed = "a seller of an offer on the shelf"
+            faults.problems.append(_problem("seller", seller[:40], "sells nothing here", allowed, "Choose one."))
+        amounts: dict[str, Money | None] = {}
+        for name in ("delivery", "free_from", "least_order"):
+            text = texts.get(name, "").strip()
+            with faults:
+                amounts[name] = money_from(text, currency, place=name) if text else None
+        faults.raise_if_any()
+        terms = SellerTerms(
+            seller=seller,
+            delivery=amounts["delivery"] or Money(Decimal(0), currency),
+            free_from=amounts["free_from"],
+            least_order=amounts["least_order"],
+        )
+        return save_seller_terms(store, terms, expected_version=version)
+
+
+def _problem(place: str, value: str, what: str, allowed: str, remedy: str) -> Problem:
+    return Problem(place=place, value=value, what=what, allowed=allowed, remedy=remedy)

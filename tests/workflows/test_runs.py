@@ -1,0 +1,119 @@
+"""Runs on the desk: kept and changed; laid and bought together; against each bag by itself."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from decimal import Decimal
+
+import pytest
+
+from bagwright.errors import FaultyInput, StaleSave
+from bagwright.model.money import Money
+from bagwright.model.stash import StashPiece
+from bagwright.store.stash import save_stash_piece
+from bagwright.workflows.demo_studio import fill_demo
+from bagwright.workflows.desk import Desk, view_bag
+from bagwright.workflows.runs import (
+    all_runs,
+    change_run,
+    change_terms,
+    compare_run,
+    one_more,
+    put_run_away,
+    start_run,
+    undo_run_change,
+    view_run,
+)
+
+WALLET, POUCH = "lantern-card-wallet", "reed-pencil-pouch"
+
+
+@pytest.fixture(scope="module")
+def desk(tmp_path_factory) -> Desk:
+    desk = Desk(tmp_path_factory.mktemp("home"), is_demo=True)
+    fill_demo(desk)
+    return desk
+
+
+def run_of(desk: Desk, **counts: int):
+    run = start_run(desk, "Market")
+    for bag_id, count in counts.items():
+        run = change_run(desk, run.id, run.version, {"add": bag_id})
+        run = change_run(desk, run.id, run.version, {f"count_{bag_id}": str(count)})
+    return run
+
+
+def test_a_run_of_one_bag_agrees_with_the_page_of_that_bag(desk):
+    alone = view_bag(desk, WALLET).answer
+    run = run_of(desk, **{WALLET: alone.bag.run_count})
+    plan = view_run(desk, run.id).answer.plan
+    assert plan is not None
+    assert (plan.paid, plan.used, plan.left) == alone.money_in_all()
+
+
+def test_bags_made_together_are_laid_and_bought_together(desk):
+    run = run_of(desk, **{WALLET: 1, POUCH: 1})
+    view = view_run(desk, run.id)
+    plan, together = view.answer.plan, compare_run(desk, view)
+    assert plan is not None
+    assert together.paid is not None
+    assert plan.paid.amount <= together.paid.amount
+    assert all(sheet.layout.verdict.passed for sheet in view.answer.sheets)
+    shared = [need for need in view.answer.needs if len(need.parts) == 2]
+    assert shared, "the demo's bags share a material"
+    assert all(need.parts == (1, 1) for need in shared if not need.need.length_mm)
+    found = {one.bag.id: one for one in one_more(desk, view)}
+    more = view_run(desk, change_run(desk, run.id, run.version, {f"count_{POUCH}": "2"}).id).answer.plan
+    assert more is not None
+    assert found[POUCH].extra.amount == max(more.paid.amount - plan.paid.amount, Decimal(0))
+
+
+def test_delivery_and_the_stash_come_into_the_plan(desk):
+    run = run_of(desk, **{WALLET: 1})
+    before = view_run(desk, run.id)
+    seller = before.answer.plan.orders[0].seller
+    change_terms(desk, 0, {"seller": seller, "delivery": "4.90"})
+    assert view_run(desk, run.id).answer.plan.delivery == Money(Decimal("4.90"), "USD")
+    material_id = before.answer.sheets[0].material.id
+    square = StashPiece(id="s", material_id=material_id, outer=((0, 0), (900, 0), (900, 900), (0, 900)), grain_deg=0.0)
+    with desk.store() as store:
+        save_stash_piece(store, square, expected_version=0)
+    with_stash = view_run(desk, run.id).answer.plan
+    assert [one.stash_id for one in with_stash.taken if one.stash_id] == ["s"]
+    assert material_id not in {one.material_id for one in with_stash.purchases}
+
+
+def test_a_run_is_renamed_put_away_and_brought_back(desk):
+    run = run_of(desk, **{WALLET: 1})
+    named = change_run(desk, run.id, run.version, {"name": " Winter  fair "})
+    assert named.name == "Winter fair"
+    away = put_run_away(desk, run.id, named.version)
+    assert run.id not in {one.id for one in all_runs(desk)}
+    back = undo_run_change(desk, run.id, away.version)
+    assert (back.name, run.id in {one.id for one in all_runs(desk)}) == ("Winter fair", True)
+    emptied = change_run(desk, run.id, back.version, {f"count_{WALLET}": "0", "left_worth": "half"})
+    assert (emptied.bags, emptied.left_worth) == ((), 0.5)
+    with pytest.raises(StaleSave):
+        change_run(desk, run.id, run.version, {"name": "Late"})
+
+
+@pytest.mark.parametrize(
+    ("texts", "place"),
+    [
+        ({f"count_{WALLET}": "many"}, f"count_{WALLET}"),
+        ({f"count_{WALLET}": "201"}, f"count_{WALLET}"),
+        ({"add": "no"}, "add"),
+    ],
+)
+def test_what_cannot_be_a_run_is_refused_and_changes_nothing(desk, texts, place):
+    run = run_of(desk, **{WALLET: 1})
+    with pytest.raises(FaultyInput) as caught:
+        change_run(desk, run.id, run.version, texts)
+    assert [problem.place for problem in caught.value.problems] == [place]
+    assert replace(view_run(desk, run.id).answer.run, version=0) == replace(run, version=0)
+
+
+def test_terms_of_nobody_and_amounts_that_are_none_are_refused(desk):
+    with pytest.raises(FaultyInput) as caught:
+        change_terms(desk, 0, {"seller": "Nobody", "delivery": "x", "free_from": "-1"})
+    assert [problem.place for problem in caught.value.problems] == ["seller", "delivery", "free_from"]
