@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 
 from bagwright.errors import Problem
 from bagwright.model.material import Extent, Held, Layer, Material, MaterialKind
+from bagwright.web.fusing_views import fusing_view
 from bagwright.web.pages import AddOnForm, Field, LayerForm, Option, OptionGroup, RoleForm
 from bagwright.web.wording import Wording
 from bagwright.workflows.desk import BagView
@@ -116,6 +117,7 @@ def role_forms(view: BagView, problems: Sequence[Problem]) -> tuple[RoleForm, ..
                     meaning=role.meaning,
                     is_bought=role.is_notion,
                     layers=layers,
+                    fusing=None if role.is_notion else fusing_view(stack, view),
                     can_swap=role.key in swappable,
                     problem=told,
                 )

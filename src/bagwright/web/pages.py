@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from markupsafe import Markup
 
 from bagwright.web.folded_pages import FoldedView
+from bagwright.web.fusing_pages import FusingView
 from bagwright.web.zip_page import ZipView
 
 if TYPE_CHECKING:
@@ -118,6 +119,7 @@ class RoleForm:
     meaning: str
     is_bought: bool
     layers: tuple[LayerForm, ...]
+    fusing: FusingView | None = None
     can_swap: bool = False
     problem: str = ""
 
