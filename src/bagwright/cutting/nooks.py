@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from bagwright.cutting.boxes import BoxKind, Member
@@ -49,15 +49,23 @@ class Nooks:
         return list(cloth.minus(laid).parts())
 
     def fill(
-        self, placements: Sequence[Placement], waiting: dict[int, int], length_mm: float
+        self,
+        placements: Sequence[Placement],
+        waiting: dict[int, int],
+        length_mm: float,
+        *,
+        should_stop: Callable[[], bool],
     ) -> tuple[list[Placement], dict[int, int]]:
-        """Placements of waiting kinds in nooks, largest first, and how many of each are still waiting."""
+        """Placements of waiting kinds in nooks, largest first, and how many of each are still waiting.
+
+        Outlines with many corners take long, so it can be stopped on the way.
+        """
         waiting = dict(waiting)
         order = sorted(waiting, key=lambda kind: -self._kinds[kind].area_mm2)
         smalls = {kind: self.smalls(kind) for kind in order}
         added: list[Placement] = []
         parts = self.free_parts(placements, length_mm)
-        while parts:
+        while parts and not should_stop():
             part = parts.pop()
             for small in (small for kind in order if waiting[kind] for small in smalls[kind]):
                 spot = _spot_in(part, small.region)

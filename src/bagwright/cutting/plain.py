@@ -37,6 +37,8 @@ _GRACE_SECONDS = 0.3
 _TRIALS_BETWEEN_LOOKS = 8
 _WORTH_A_CHECK = 2e-3
 _SECONDS_BETWEEN_PACKINGS = 0.8
+_REST_TIMES = 8.0
+"""After judging a packing, the machine is left to the library for so many times as long as that took."""
 _NEARLY = 5e-3
 """A last packing longer by this share is still settled: that may bring it below the best."""
 
@@ -70,7 +72,8 @@ class _Search:
         self.budget = Budget(settings)
         self.kinds: list[BoxKind] = box_kinds(request)
         self.counts = [kind.count for kind in self.kinds]
-        self.boxy = boxiness(self.kinds) >= _BOXY
+        alone = settings.iterations is not None
+        self.orders_share = 1.0 if alone or boxiness(self.kinds) >= _BOXY else _ODD_SHAPES_SHARE
         self.packer: Packer | None = None
         self.next_packing_seconds = 0.0
 
@@ -98,22 +101,26 @@ class _Search:
     def _improve(self, runs: list[OrderSearch], command: Sequence[str] | None) -> None:
         """Orders in this process, the library in its own."""
         if self.settings.iterations is not None:
-            self._try_orders(runs, 1.0)
+            self._try_orders(runs)
             return
         job = pack_job(self.request, self.settings, workers=max(1, self.settings.workers))
         with Packer(job, command=command) as self.packer:
-            self._try_orders(runs, 1.0 if self.boxy else _ODD_SHAPES_SHARE)
+            self._try_orders(runs)
             while not self.should_stop() and not self.packer.ended and self._has_time_to_wait():
                 self._look_at_packer()
                 self.budget.pause()
             self._look_at_packer(at_once=True)
 
+    def _orders_are_over(self) -> bool:
+        """Whether the time for orders and nooks is used up."""
+        return self.should_stop() or self.budget.share_used() >= self.orders_share
+
     def _has_time_to_wait(self) -> bool:
         return self.budget.seconds() < self.settings.seconds + _GRACE_SECONDS
 
-    def _try_orders(self, runs: list[OrderSearch], share: float) -> None:
+    def _try_orders(self, runs: list[OrderSearch]) -> None:
         """Anneal under each rule for a while, then with small pieces held back, then afresh until it no longer pays."""
-        rng = Random(self.settings.seed)
+        rng, share = Random(self.settings.seed), self.orders_share
         begin = self.budget.share_used()
         step = _TRY_SHARE * (share - begin)
         for run in runs:
@@ -167,7 +174,9 @@ class _Search:
         if run.best.length_mm - gap >= self.best.length_mm:
             return held
         for laid in in_other_looks(run.best.spots, self.kinds, gap):
-            added, left = nooks.fill(laid, held, run.best.length_mm - gap)
+            if self._orders_are_over():
+                break
+            added, left = nooks.fill(laid, held, run.best.length_mm - gap, should_stop=self._orders_are_over)
             found = {kind: count - left[kind] for kind, count in held.items()}
             if not any(left.values()):
                 self.best.offer([*laid, *added], found_by="nooks")
@@ -198,5 +207,7 @@ class _Search:
         packing = self.packer.newest()
         if packing is None or packing.length - self.request.gap_mm >= self.best.length_mm * (1 + _NEARLY * at_once):
             return
+        start = self.budget.seconds()
         self.best.offer_mended(placements_of_packing(self.request, packing), found_by="packing library", always=at_once)
-        self.next_packing_seconds = self.budget.seconds() + _SECONDS_BETWEEN_PACKINGS
+        end = self.budget.seconds()
+        self.next_packing_seconds = end + max(_SECONDS_BETWEEN_PACKINGS, _REST_TIMES * (end - start))
