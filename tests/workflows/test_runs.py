@@ -9,6 +9,7 @@ import pytest
 
 from bagwright.errors import FaultyInput, StaleSave
 from bagwright.model.money import Money
+from bagwright.model.run_buying import RunPlan
 from bagwright.model.stash import StashPiece
 from bagwright.store.stash import save_stash_piece
 from bagwright.workflows.demo_studio import fill_demo
@@ -43,6 +44,12 @@ def run_of(desk: Desk, **counts: int):
     return run
 
 
+def plan_now(desk: Desk, run_id: str) -> RunPlan:
+    plan = view_run(desk, run_id).answer.plan
+    assert plan is not None
+    return plan
+
+
 def test_a_run_of_one_bag_agrees_with_the_page_of_that_bag(desk):
     alone = view_bag(desk, WALLET).answer
     run = run_of(desk, **{WALLET: alone.bag.run_count})
@@ -71,14 +78,14 @@ def test_bags_made_together_are_laid_and_bought_together(desk):
 def test_delivery_and_the_stash_come_into_the_plan(desk):
     run = run_of(desk, **{WALLET: 1})
     before = view_run(desk, run.id)
-    seller = before.answer.plan.orders[0].seller
+    seller = plan_now(desk, run.id).orders[0].seller
     change_terms(desk, 0, {"seller": seller, "delivery": "4.90"})
-    assert view_run(desk, run.id).answer.plan.delivery == Money(Decimal("4.90"), "USD")
+    assert plan_now(desk, run.id).delivery == Money(Decimal("4.90"), "USD")
     material_id = before.answer.sheets[0].material.id
     square = StashPiece(id="s", material_id=material_id, outer=((0, 0), (900, 0), (900, 900), (0, 900)), grain_deg=0.0)
     with desk.store() as store:
         save_stash_piece(store, square, expected_version=0)
-    with_stash = view_run(desk, run.id).answer.plan
+    with_stash = plan_now(desk, run.id)
     assert [one.stash_id for one in with_stash.taken if one.stash_id] == ["s"]
     assert material_id not in {one.material_id for one in with_stash.purchases}
 
