@@ -21,6 +21,7 @@ from bagwright.web.drawing_page import unit_field
 from bagwright.web.folded_pages import FoldedPage
 from bagwright.web.folded_view import folded_view
 from bagwright.web.frame import frame
+from bagwright.web.held_page import ROUTES as HELD_ROUTES
 from bagwright.web.pages import AwayView, BagCard, BagsPage, FormCard, SearchPage, SearchView
 from bagwright.web.swap_page import swaps_page
 from bagwright.web.templates_at import render, render_text
@@ -328,6 +329,7 @@ ROUTES = [
     Route("/bags/{bag_id}/away", put_away, methods=["POST"]),
     Route("/bags/{bag_id}/search", search, methods=["POST"]),
     Route("/bags/{bag_id}/folded", show_folded),
+    *HELD_ROUTES,
     Route("/bags/{bag_id}/{paper}", paper),
     Route("/searches/{search_id}/news", search_news),
     Route("/searches/{search_id}/stop", stop_search, methods=["POST"]),

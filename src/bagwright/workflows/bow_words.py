@@ -23,16 +23,16 @@ def bow_sentence(name: str, body: HeldPanelBody, say: Say) -> str:
     >>> body = HeldPanelBody(name="", width_mm=300, height_mm=200, weight_multiplier=Band(0.8, 1.2),
     ...                      flat_height_mm=Band(180, 220), shape=(), least=deep, most=flat)
     >>> bow_sentence("front", body, lambda mm: f"{mm:g} mm")
-    'The front may stay flat or bow: by up to 12 mm at its top edge, which then sinks by up to 3 mm.'
+    'The front may stay flat, or bow by up to 12 mm at its top edge; that edge then sinks by up to 3 mm.'
     """
     if body.stance is Stance.STANDS:
         return f"The {name} stands flat, held by its sides and base."
     where, top = _place(body.least)
-    does = "may stay flat or bow" if body.stance is Stance.LEANS else "bows"
+    does = "may stay flat, or bow" if body.stance is Stance.LEANS else "bows"
     bow, sink = (_reach(band, body, say) for band in (body.bow_mm, body.sink_mm))
     gives = " if its side seams give way" if body.may_fold else ""
-    drop = "" if body.sink_mm.high < _LEAST_TOLD_MM else f", {top} then sinks by {sink}"
-    return f"The {name} {does}: by {bow} {where}{gives}{drop}."
+    drop = "" if body.sink_mm.high < _LEAST_TOLD_MM else f"; {top} then sinks by {sink}"
+    return f"The {name} {does} by {bow} {where}{gives}{drop}."
 
 
 def told_span(low: str, high: str) -> str:
@@ -52,5 +52,5 @@ def _reach(band: Band, body: HeldPanelBody, say: Say) -> str:
 def _place(bow: Bow) -> tuple[str, str]:
     """Where it bows most, and what sinks there."""
     if bow.at_share >= _TOP:
-        return "at its top edge", "which"
-    return ("at about half its height" if bow.at_share >= _MIDDLE else "low down"), "and the top edge"
+        return "at its top edge", "that edge"
+    return ("at about half its height" if bow.at_share >= _MIDDLE else "low down"), "the top edge"
