@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 from bagwright.body.paying import paying_tests
 from bagwright.body.stack import stack_body
-from bagwright.model.body import PanelBody, Sheet
+from bagwright.model.body import Body, PanelBody, Sheet
 from bagwright.model.pattern import Panel
 from bagwright.model.paying import DoubtfulPanel
 
@@ -32,7 +33,7 @@ def panel_body(panel: Panel, sheets: Sequence[Sheet]) -> PanelBody:
         height_mm=panel.height_mm,
         layer_names=tuple(sheet.name for sheet in sheets),
         layer_thicknesses_mm=tuple(sheet.thickness_mm.value for sheet in sheets),
-        body=stack_body(sheets),
+        body=_remembered_body(tuple(sheets)),
         widest_doubt=widest_doubt(sheets),
     )
 
@@ -43,7 +44,16 @@ def widest_doubt(sheets: Sequence[Sheet]) -> str:
     >>> widest_doubt([])
     'The readings leave nothing in doubt here.'
     """
-    if not sheets:
-        return NO_DOUBT
-    tests = paying_tests([DoubtfulPanel(sheets=tuple(sheets))])
+    return _remembered_doubt(tuple(sheets)) if sheets else NO_DOUBT
+
+
+# Both search over all that the readings allow. The same few stacks are asked for at every look at a bag.
+@lru_cache(maxsize=512)
+def _remembered_body(sheets: tuple[Sheet, ...]) -> Body:
+    return stack_body(sheets)
+
+
+@lru_cache(maxsize=512)
+def _remembered_doubt(sheets: tuple[Sheet, ...]) -> str:
+    tests = paying_tests([DoubtfulPanel(sheets=sheets)])
     return f"{tests[0].says}: it narrows this most." if tests else NO_DOUBT
