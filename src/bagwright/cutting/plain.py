@@ -30,6 +30,8 @@ _TRY_SHARE = 0.06
 _ROUND_SHARE = 0.16
 _VAIN_ROUNDS = 2
 """Then come rounds of this share; after so many without gain the machine is left to the library."""
+_SOON_SECONDS = 3.0
+"""With much more time than this, a quick search of so many seconds comes first, so that a good answer is there soon."""
 _SHORTER_SHARE = 1e-6
 _SMALL_SHARE = 0.12
 """Pieces up to this share of the largest piece's area may go into nooks."""
@@ -101,11 +103,14 @@ class _Search:
     def _improve(self, runs: list[OrderSearch], command: Sequence[str] | None) -> None:
         """Orders in this process, the library in its own."""
         if self.settings.iterations is not None:
-            self._try_orders(runs)
+            self._try_orders(runs, self.orders_share)
             return
         job = pack_job(self.request, self.settings, workers=max(1, self.settings.workers))
         with Packer(job, command=command) as self.packer:
-            self._try_orders(runs)
+            if self.settings.seconds > 2 * _SOON_SECONDS:
+                self._try_orders(runs, self.orders_share * _SOON_SECONDS / self.settings.seconds)
+                runs = [self._order_search(rule, self.counts) for rule in RULES]
+            self._try_orders(runs, self.orders_share)
             while not self.should_stop() and not self.packer.ended and self._has_time_to_wait():
                 self._look_at_packer()
                 self.budget.pause()
@@ -118,11 +123,11 @@ class _Search:
     def _has_time_to_wait(self) -> bool:
         return self.budget.seconds() < self.settings.seconds + _GRACE_SECONDS
 
-    def _try_orders(self, runs: list[OrderSearch]) -> None:
+    def _try_orders(self, runs: list[OrderSearch], share: float) -> None:
         """Anneal under each rule for a while, then with small pieces held back, then afresh until it no longer pays."""
-        rng, share = Random(self.settings.seed), self.orders_share
+        rng = Random(self.settings.seed)
         begin = self.budget.share_used()
-        step = _TRY_SHARE * (share - begin)
+        step, round_share = _TRY_SHARE * (share - begin), _ROUND_SHARE * (share - begin)
         for run in runs:
             if not self._anneal(run, rng, (begin, begin + step)):
                 return
@@ -132,7 +137,7 @@ class _Search:
         begin, held = self._hold_back(rules[0], rng, (begin, step))
         in_vain = 0
         while begin < share - step and in_vain < _VAIN_ROUNDS:
-            before, end = self.best.length_mm, min(begin + _ROUND_SHARE * share, share)
+            before, end = self.best.length_mm, min(begin + round_share, share)
             run = self._order_search(rules[in_vain % 2], self._counts_without(held))
             if not self._anneal(run, rng, (begin, end), held_back=bool(held)):
                 return

@@ -124,7 +124,7 @@ class _Search:
     def run(self, stop: Callable[[], bool]) -> StockLayout:
         """The first filling, then changed plans until the budget is used up or nothing is left to gain."""
         plan = self._first_plan()
-        filled = self._fill(plan)
+        filled = self._fill(plan, stop=lambda: False)
         self._offer(filled)
         if self.best is None:
             raise BrokenPromise("the first filling did not pass the check")
@@ -132,9 +132,13 @@ class _Search:
         if self.budget.share_used() < 1 and not stop() and self._could_gain():
             for container in self.containers:
                 container.add_slanted()
-        while self.budget.share_used() < 1 and not stop() and self._could_gain():
+
+        def over() -> bool:
+            return stop() or self.budget.share_used() >= 1
+
+        while not over() and self._could_gain():
             changed = self._changed(plan, rng)
-            found = self._fill(changed)
+            found = self._fill(changed, stop=over)
             self.budget.trials += 1
             if found.worth >= filled.worth:
                 plan, filled = changed, found
@@ -166,12 +170,15 @@ class _Search:
         """Whether a piece is left, or more than one stock piece was cut."""
         return bool(self.best and self.containers and (self.best[1].left or len(self.best[1].laid) > 1))
 
-    def _fill(self, plan: _Plan) -> _Filled:
+    def _fill(self, plan: _Plan, *, stop: Callable[[], bool]) -> _Filled:
+        """What comes of a plan, or of its beginning if it is stopped on the way."""
         boards = [container.board() for container in self.containers]
         full: set[tuple[int, int, bool]] = set()
         laid: list[tuple[int, int, int, Point]] = []
         mirrored = Counter[tuple[int, bool]]()
         for number in plan.order:
+            if stop():
+                break
             piece = self.request.pieces[number]
             wants = (False, True) if piece.mirror is Mirror.EITHER else (False,)
             if piece.mirror is Mirror.PAIRS:

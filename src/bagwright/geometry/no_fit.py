@@ -21,6 +21,8 @@ Parts = tuple[Floats, ...]
 
 _HULL_SHARE = 1e-12
 _WIDEST_SMOOTHING_MM = 20.0
+_KEPT_SHARE = 0.9
+"""Rather many corners than less of a container."""
 
 
 def convex_parts(region: Region) -> Parts:
@@ -139,8 +141,10 @@ def within_few_corners(region: Region, most: int) -> Region:
     """
     by_mm, few = 0.2, region
     while shapely.get_num_coordinates(few.shape) > most and by_mm <= _WIDEST_SMOOTHING_MM:
-        few = region.smoothed_inwards(by_mm)
-        by_mm *= 2
+        smoothed = region.smoothed_inwards(by_mm)
+        if smoothed.area_mm2 < _KEPT_SHARE * region.area_mm2:
+            break
+        few, by_mm = smoothed, 2 * by_mm
     if not few.shape.is_valid or not region.shape.covers(few.shape):
         return region
     return few
