@@ -207,3 +207,30 @@ def test_any_value_anywhere_is_answered_or_refused_property(path, value):
         priced(file)
     except FaultyInput as fault:
         assert fault.problems
+
+
+def heights(answer):
+    return [panel["standing_height_mm"] for panel in answer["panels"]]
+
+
+def fused_pair():
+    """Two materials of the example, and the example with the one fused behind the other."""
+    stacks = {**FILE["stacks"], "outer": [{"material_id": "canvas"}, {"material_id": "lawn", "held": "fused"}]}
+    return {"outer_id": "canvas", "inner_id": "lawn"}, changed(stacks=stacks)
+
+
+def test_a_tested_bond_narrows_how_high_panels_stand():
+    pair, file = fused_pair()
+    wide, narrow = (heights(priced({**file, "bonds": bonds})) for bonds in ([], [{**pair, "share": 0.5}]))
+    widths = [[one["high"] - one["low"] for one in found] for found in (wide, narrow)]
+    assert all(a <= b + 1e-9 for a, b in zip(widths[1], widths[0], strict=True)) and sum(widths[1]) < sum(widths[0])
+    turned = {"outer_id": pair["inner_id"], "inner_id": pair["outer_id"], "share": 0.5}
+    assert heights(priced({**file, "bonds": [turned]})) == narrow
+
+
+def test_rejects_bonds_of_no_material_told_twice_or_empty():
+    pair, file = fused_pair()
+    bonds = [{**pair, "share": 0.5}, {**pair, "inner_id": "moon", "share": 2}, {**pair, "share": 0.6}, pair]
+    assert set(faults_of({**file, "bonds": bonds})) == {"bonds[1].share"}
+    bonds[1]["share"] = 1
+    assert set(faults_of({**file, "bonds": bonds})) == {"bonds[1].inner_id", "bonds[2]", "bonds[3]"}

@@ -14,6 +14,7 @@ from bagwright.model.money import Money
 from bagwright.units import UnitSystem, print_cloth_length, print_length, print_mass, print_minutes
 from bagwright.workflows.answer import BagAnswer, answer_bag
 from bagwright.workflows.bag_words import BagWords, bag_from, bag_problems, place_in_file
+from bagwright.workflows.bond_json import KeptBondWords, bonds_from
 from bagwright.workflows.contracts import Faults, read_contract
 from bagwright.workflows.shelf_words import OfferWords, WorkroomWords, shelf_from, workroom_from
 
@@ -22,6 +23,7 @@ class PriceWords(BagWords):
     """What `bagwright price` reads."""
 
     offers: list[OfferWords] = Field(min_length=1, max_length=2000, description="list of 1 to 2000 offers")
+    bonds: list[KeptBondWords] = Field(default=[], max_length=2000, description="tested bonds: list of up to 2000")
     workroom: WorkroomWords = Field(default=WorkroomWords(), description="settings; what is left out is as usual")
     run_count: int = Field(default=1, ge=1, le=200, description="how many bags are made together, 1 to 200")
     seconds: float = Field(
@@ -39,6 +41,8 @@ def price_of_file(text: bytes) -> BagAnswer:
     faults = Faults()
     with faults:
         shelf = shelf_from(words.materials, words.offers, words.workroom.currency)
+        bonds = bonds_from(words.bonds, frozenset(shelf.materials))
+        shelf = replace(shelf, bonds=bonds)
     workroom = workroom_from(words.workroom)
     faults.problems += bag_problems(bag, words)
     faults.raise_if_any()
