@@ -14,6 +14,7 @@ from bagwright.web import (
     folded_pages,
     held_pages,
     measure_pages,
+    moving_page,
     own_pages,
     pages,
     paying_page,

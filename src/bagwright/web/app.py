@@ -19,6 +19,7 @@ from bagwright.web import (
     bond_routes,
     material_routes,
     measure_routes,
+    moving_page,
     own_routes,
     paying_page,
     stash_routes,
@@ -39,6 +40,7 @@ def build_app(desk: Desk) -> Starlette:
     app = Starlette(
         routes=[
             *own_routes.ROUTES,
+            *moving_page.ROUTES,
             *table_routes.ROUTES,
             *stash_routes.ROUTES,
             *paying_page.ROUTES,
