@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import asdict, dataclass, replace
 
 from pydantic import Field
@@ -76,19 +77,14 @@ def bulk_as_json(told: ToldBulk) -> dict[str, object]:
 
 def bulk_in_words(told: ToldBulk, units: UnitSystem) -> str:
     """The answer for the maker: each step at its thickest, and what trimming does there."""
-    thickest: dict[tuple[int, str], SeamBulk] = {}
-    for bulk in told.bulks:
-        key = (bulk.order, bulk.name)
-        if key not in thickest or bulk.thickness_mm.high > thickest[key].thickness_mm.high:
-            thickest[key] = bulk
-    lines = [bulk_line(bulk, told.takes_mm, units) for bulk in thickest.values()]
+    lines = [bulk_line(bulk, told.takes_mm, units) for bulk in thickest_of_steps(told.bulks)]
     advice = told.advice
     return "\n".join(
         [
-            f"At its thickest, each step (your machine takes {_mm(told.takes_mm, units)}):",
+            f"At its thickest, each step (your machine takes {thick_said(told.takes_mm, units)}):",
             *lines,
-            f"Needle {_needles(advice.needle_nm)}, thread tex {_span(advice.thread_tex)}, "
-            f"stitches {_span(advice.stitch_mm)} mm long.",
+            f"Needle {needles_said(advice.needle_nm)}, thread tex {span_said(advice.thread_tex)}, "
+            f"stitches {span_said(advice.stitch_mm)} mm long.",
             *advice.notes,
             "Soft layers squeeze under the foot, so this errs towards thick. Try the thickest place on scraps first.",
         ]
@@ -103,32 +99,53 @@ def bulk_line(bulk: SeamBulk, takes_mm: float, units: UnitSystem) -> str:
     >>> bulk_line(bulk, 6, UnitSystem.METRIC)
     'Sew the sides: 8 layers, 7.0 mm. Too thick: trim the inner layers out of the seam allowances, that leaves 3.0 mm.'
     """
-    where = f", where it crosses {_listed(bulk.crosses)}" if bulk.crosses else ""
-    said = f"{bulk.name}{where}: {bulk.layers} layers, {_mm(bulk.thickness_mm.high, units)}."
-    fit, trimmed = bulk.fit(takes_mm), bulk.fit(takes_mm, trimmed=True)
-    if fit is Fit.FITS:
-        return said
-    verdict = "Too thick" if fit is Fit.TOO_THICK else "It may be too thick"
-    if trimmed is Fit.FITS:
-        left = _mm(bulk.trimmed_mm.high, units)
-        return f"{said} {verdict}: trim the inner layers out of the seam allowances, that leaves {left}."
-    return f"{said} {verdict}, even trimmed: leave a layer out there, hammer it flat, or sew it by hand."
+    said = f"{place_of(bulk)}: {bulk.layers} layers, {thick_said(bulk.thickness_mm.high, units)}."
+    return f"{said} {way_out(bulk, takes_mm, units)}".rstrip()
+
+
+def place_of(bulk: SeamBulk) -> str:
+    """The step, and what it crosses."""
+    return f"{bulk.name}, where it crosses {_listed(bulk.crosses)}" if bulk.crosses else bulk.name
+
+
+def way_out(bulk: SeamBulk, takes_mm: float, units: UnitSystem) -> str:
+    """What to do where it does not surely fit; nothing where it does."""
+    if bulk.fit(takes_mm) is Fit.FITS:
+        return ""
+    verdict = "Too thick" if bulk.fit(takes_mm) is Fit.TOO_THICK else "It may be too thick"
+    if bulk.fit(takes_mm, trimmed=True) is Fit.FITS:
+        left = thick_said(bulk.trimmed_mm.high, units)
+        return f"{verdict}: trim the inner layers out of the seam allowances, that leaves {left}."
+    return f"{verdict}, even trimmed: leave a layer out there, hammer it flat, or sew it by hand."
+
+
+def thickest_of_steps(bulks: Sequence[SeamBulk]) -> tuple[SeamBulk, ...]:
+    """Each step of work at its thickest place, in the order of work."""
+    thickest: dict[tuple[int, str], SeamBulk] = {}
+    for bulk in bulks:
+        key = (bulk.order, bulk.name)
+        if key not in thickest or bulk.thickness_mm.high > thickest[key].thickness_mm.high:
+            thickest[key] = bulk
+    return tuple(thickest.values())
 
 
 def _listed(names: tuple[str, ...]) -> str:
     return " and ".join(f'"{name}"' for name in names)
 
 
-def _mm(thickness_mm: float, units: UnitSystem) -> str:
+def thick_said(thickness_mm: float, units: UnitSystem) -> str:
+    """A thickness at a seam in her units."""
     return f"{thickness_mm:.1f} mm" if units is UnitSystem.METRIC else f"{thickness_mm / MM_PER_INCH:.2f} in"
 
 
-def _needles(band: Band) -> str:
+def needles_said(band: Band) -> str:
+    """Needles in the metric number, and the American one where there is one."""
     ends = dict.fromkeys((band.low, band.high))
     metric = " to ".join(f"{end:.0f}" for end in ends)
     american = " to ".join(name for end in ends if (name := american_needle(end)))
     return f"{metric}/{american}" if american else metric
 
 
-def _span(band: Band) -> str:
+def span_said(band: Band) -> str:
+    """From one number to another."""
     return f"{band.low:g}" if band.low == band.high else f"{band.low:g} to {band.high:g}"

@@ -69,19 +69,20 @@ def strap_as_json(told: ToldStrap) -> dict[str, object]:
 
 def strap_in_words(told: ToldStrap, units: UnitSystem) -> str:
     """The answer for the maker."""
-    join = told.join
-    return "\n".join(
-        [
-            f"Each end is pulled with {_force(join.pull_n, units)} at rest; reckon with {_force(join.peak_n, units)}, "
-            f"{JERKS:g} times as much, when the bag is swung.",
-            f"The stitching bears about {_force(join.bears_n.low, units)} to {_force(join.bears_n.high, units)}: "
-            f"{join.safety.low:.1f} to {join.safety.high:.1f} times that. {join.word}",
-            *join.cautions,
-        ]
+    return "\n".join([*join_lines(told.join, units), *told.join.cautions])
+
+
+def join_lines(join: StrapJoin, units: UnitSystem) -> tuple[str, str]:
+    """The pull on one end, and what its stitching bears of it."""
+    return (
+        f"Each end is pulled with {force_said(join.pull_n, units)} at rest; reckon with "
+        f"{force_said(join.peak_n, units)}, {JERKS:g} times as much, when the bag is swung.",
+        f"The stitching bears about {force_said(join.bears_n.low, units)} to {force_said(join.bears_n.high, units)}: "
+        f"{join.safety.low:.1f} to {join.safety.high:.1f} times that. {join.word}",
     )
 
 
-def _force(newtons: float, units: UnitSystem) -> str:
+def force_said(newtons: float, units: UnitSystem) -> str:
     """A force as the weight that pulls as hard."""
     if units is UnitSystem.METRIC:
         return f"{newtons / GRAVITY_MPS2:.1f} kg"
