@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import csv
+import io
+import json
 from dataclasses import replace
 from decimal import Decimal
 
+import pdfplumber
 import pytest
 
-from bagwright.errors import FaultyInput, StaleSave
+from bagwright.errors import FaultyInput, NotKept, StaleSave
 from bagwright.model.money import Money
 from bagwright.model.run_buying import RunPlan
 from bagwright.model.stash import StashPiece
@@ -25,6 +29,8 @@ from bagwright.workflows.runs import (
     undo_run_change,
     view_run,
 )
+from bagwright.workflows.supply_list import ListFor, SupplyGroup, SupplyLine, SupplyList
+from bagwright.workflows.supply_papers import supplies_as_csv, supply_paper
 
 WALLET, POUCH = "lantern-card-wallet", "reed-pencil-pouch"
 
@@ -124,3 +130,36 @@ def test_terms_of_nobody_and_amounts_that_are_none_are_refused(desk):
     with pytest.raises(FaultyInput) as caught:
         change_terms(desk, 0, {"seller": "Nobody", "delivery": "x", "free_from": "-1"})
     assert [problem.place for problem in caught.value.problems] == ["seller", "delivery", "free_from"]
+
+
+def test_the_supply_list_for_her_names_shops_and_that_for_a_group_none(desk):
+    run = run_of(desk, **{WALLET: 1})
+    plan = plan_now(desk, run.id)
+    hers, group = (json.loads(supply_paper(desk, run.id, "supplies.json", who).data) for who in ListFor)
+    assert [one["heading"].split(":")[0] for one in hers["groups"] if "shelf" not in one["heading"]] == [
+        f"At {order.seller}" for order in plan.orders
+    ]
+    assert plan.paid.said() in hers["total"]
+    assert not any(offer.seller in json.dumps(group) for offer in view_run(desk, run.id).shop.shelf.offers)
+    cloth = [line["amount"] for one in group["groups"] for line in one["lines"] if "wide" in line["amount"]]
+    assert cloth
+    assert all(" yd (" in amount and " m) of " in amount and " cm) wide" in amount for amount in cloth)
+    assert group["cautions"]
+    rows = list(
+        csv.reader(io.StringIO(supply_paper(desk, run.id, "supplies.csv", ListFor.HER).data.decode("utf-8-sig")))
+    )
+    assert len(rows) == 1 + sum(len(one["lines"]) for one in hers["groups"])
+    with pdfplumber.open(io.BytesIO(supply_paper(desk, run.id, "supplies-letter.pdf", ListFor.HER).data)) as pdf:
+        text = "".join(page.extract_text() for page in pdf.pages)
+    assert "Supplies for Market" in text
+    assert plan.orders[0].seller in text
+    with pytest.raises(NotKept):
+        supply_paper(desk, run.id, "supplies.doc", ListFor.HER)
+
+
+def test_a_cell_that_a_spreadsheet_would_reckon_with_is_made_harmless():
+    line = SupplyLine(material_id="m", name="=1+1", kind="felt", amount="@x")
+    risky = SupplyList(
+        run_name="r", made="", list_for=ListFor.HER, groups=(SupplyGroup(heading="-shop", lines=(line,)),)
+    )
+    assert supplies_as_csv(risky).decode("utf-8-sig").splitlines()[1] == "'-shop,'=1+1,felt,'@x,"
