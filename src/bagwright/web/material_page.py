@@ -14,17 +14,15 @@ from bagwright.model.bag import Workroom
 from bagwright.model.material import Material, MaterialKind, Offer
 from bagwright.model.source import Reading, SourceKind
 from bagwright.web.frame import frame
-from bagwright.web.pages import (
-    Check,
-    Field,
+from bagwright.web.material_pages import (
     MaterialCard,
     MaterialGroup,
     MaterialPage,
     MaterialsPage,
     OfferForm,
-    Option,
     ReadingForm,
 )
+from bagwright.web.pages import Check, Field, Option
 from bagwright.workflows.material_changes import MaterialOnShelf
 from bagwright.workflows.material_fields import ReadingField, print_reading, reading_fields
 from bagwright.workflows.measured_fields import USUAL_ANGLE_DEG

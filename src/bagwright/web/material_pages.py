@@ -1,0 +1,89 @@
+"""The page values of the shelf and of one material."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from bagwright.web.pages import Check, Field, Frame
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MaterialCard:
+    """One material on the shelf."""
+
+    name: str
+    href: str
+    words: str
+    swatch: Markup
+    picture: str
+    facts: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class MaterialGroup:
+    """Materials of one kind."""
+
+    name: str
+    materials: tuple[MaterialCard, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MaterialsPage:
+    """materials.html"""
+
+    frame: Frame
+    groups: tuple[MaterialGroup, ...]
+    away: tuple[MaterialCard, ...]
+    new_fields: tuple[Field, ...]
+    said: str
+    problems: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReadingForm:
+    """One property: value or range, how it is known, who says so."""
+
+    value: Field
+    known: Field
+    said_by: Field
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OfferForm:
+    """One offer, or a new one of its kind."""
+
+    id: str
+    version: int
+    sold: str
+    headline: str
+    fields: tuple[Field, ...]
+    is_open: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MaterialPage:
+    """material.html"""
+
+    frame: Frame
+    id: str
+    version: int
+    name: str
+    kind: str
+    swatch: Markup
+    picture: str
+    picture_problem: str
+    plain_fields: tuple[Field, ...]
+    traits: tuple[Check, ...]
+    readings: tuple[ReadingForm, ...]
+    overhang_words: str
+    can_be_measured: bool
+    offers: tuple[OfferForm, ...]
+    new_offers: tuple[OfferForm, ...]
+    dropped_offer: str
+    said: str
+    stale: str
+    is_away: bool
+    can_undo: bool
+    can_redo: bool
