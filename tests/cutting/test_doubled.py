@@ -45,7 +45,7 @@ def shapes(request: LayRequest, layout: Layout) -> list[Polygon]:
 
 
 @given(lay_requests(), st.integers(1, 3))
-@settings(deadline=None, max_examples=18)
+@settings(deadline=None, max_examples=10)
 def test_property_layers_agree_with_one_another_in_shapely(asked, seed):
     request = replace(asked, is_doubled=True)
     layout = lay_pieces(request, settings=LaySettings(iterations=5, seed=seed))

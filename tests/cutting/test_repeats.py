@@ -62,6 +62,20 @@ def test_a_repeat_costs_cloth():
     assert lay_pieces(printed, settings=FIRST).length_mm > lay_pieces(plain, settings=FIRST).length_mm
 
 
+def test_the_first_motif_may_lie_anywhere_limit_of_its_place():
+    """By hand: a motif 170 mm along and 130 across; a panel of 300 x 250 about it begins 20 mm in and ends at 320."""
+    repeat = Repeat(along_mm=900, across_mm=900, first_along_mm=170, first_across_mm=130)
+    request = LayRequest(width_mm=300, pieces=(replace(PANEL, count=1),), repeat=repeat)
+    layout = lay_pieces(request, settings=FIRST)
+    assert layout.length_mm == pytest.approx(320)
+    (spot,) = layout.placements
+    assert spot.move.apply((150.0, 125.0)) == pytest.approx((170.0, 130.0))
+    off = replace(repeat, first_along_mm=171)
+    assert check_layout(replace(request, repeat=off), layout.placements).faults == (
+        "panel: lies 1 mm beside the motif",
+    )
+
+
 def test_pieces_of_a_half_drop_lie_on_both_kinds_of_rows():
     """Rows of motifs 260 apart, every other one 160 mm further along: one panel on each reaches no further than
     150 mm beyond the motif at 320."""

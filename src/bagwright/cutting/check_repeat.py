@@ -10,7 +10,7 @@ from bagwright.model.layout import LayRequest, Placement, Repeat
 OFF_MM = 1e-3
 
 
-def off_motif_mm(repeat: Repeat, at: Point, motif: Point = (0.0, 0.0)) -> float:
+def off_motif_mm(repeat: Repeat, at: Point, motif: Point | None = None) -> float:
     """How far `at` lies from where a motif (or the point of the print at `motif`) comes again, the further way.
 
     >>> off_motif_mm(Repeat(along_mm=100, across_mm=60, drop_share=0.5), (151.0, 60.0))
@@ -18,7 +18,8 @@ def off_motif_mm(repeat: Repeat, at: Point, motif: Point = (0.0, 0.0)) -> float:
     >>> off_motif_mm(Repeat(along_mm=100), (201.0, 33.0))
     1.0
     """
-    dx, dy = at[0] - motif[0], at[1] - motif[1]
+    first = motif or (repeat.first_along_mm, repeat.first_across_mm)
+    dx, dy = at[0] - first[0], at[1] - first[1]
     row = round(dy / repeat.across_mm) if repeat.across_mm else 0
     off_across = abs(dy - row * repeat.across_mm) if repeat.across_mm else 0.0
     if not repeat.along_mm:

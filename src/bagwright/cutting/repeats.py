@@ -151,13 +151,14 @@ class _OnRepeat:
         """The shape in boxes of whole repeats that fit the cloth; none if its anchor would have to lie off it."""
         repeat, anchor, high = self.repeat, shape.anchor, self._fill_high()
         rows = range(self._rows()) if anchor and repeat.across_mm else range(1)
+        first_x, first_y = _first_motif(repeat, self.half)
         for row in rows:
             pad_x = pad_y = 0.0
             if anchor and repeat.across_mm:
-                row += math.ceil((anchor[1] - self.half) / repeat.across_mm - _TOUCH)
-                pad_y = max(0.0, self.half - anchor[1] + row * repeat.across_mm)
+                row += math.ceil((anchor[1] - first_y) / repeat.across_mm - _TOUCH)
+                pad_y = max(0.0, first_y - anchor[1] + row * repeat.across_mm)
             if anchor and repeat.along_mm:
-                pad_x = (self.half - anchor[0] + row * repeat.drop_share * repeat.along_mm) % repeat.along_mm
+                pad_x = (first_x - anchor[0] + row * repeat.drop_share * repeat.along_mm) % repeat.along_mm
             if pad_y + shape.size[1] <= self.high * (1 + _TOUCH):
                 length = _whole(pad_x + shape.size[0], repeat.along_mm)
                 height = _whole(pad_y + shape.size[1], self._rows() * repeat.across_mm)
@@ -174,9 +175,14 @@ def _mirrors(piece: LayPiece) -> list[tuple[tuple[bool, ...], int]]:
     return [((False, True) if piece.mirror is Mirror.EITHER else (False,), piece.count)]
 
 
+def _first_motif(repeat: Repeat, half: float) -> Point:
+    """In strip coordinates."""
+    return half + repeat.first_along_mm, half + repeat.first_across_mm
+
+
 def _steps(repeat: Repeat, match: str, half: float, shape: Shape, motifs: Motifs) -> tuple[Steps | None, Steps | None]:
     """Where the lowest corner of a shape with an anchor may lie, in strip coordinates."""
-    motif = motifs.get(match) if match else (half, half)
+    motif = motifs.get(match) if match else _first_motif(repeat, half)
     if motif is None or shape.anchor is None:
         return None, None
     x, y = motif[0] - shape.anchor[0], motif[1] - shape.anchor[1]

@@ -103,6 +103,9 @@ def _print_faults(request: LayRequest) -> Iterator[Problem]:
         if value != 0 and not 1 <= value < float("inf"):
             allowed = "0 for none, or 1 and more"
             yield _problem(f"repeat.{name}", value, "is no repeat", allowed, "Measure from motif to motif.")
+    for name, value in (("first_along_mm", repeat.first_along_mm), ("first_across_mm", repeat.first_across_mm)):
+        if not math.isfinite(value):
+            yield _problem(f"repeat.{name}", value, "is no place", "a number", "Measure from the edge to a motif.")
     if repeat.drop_share not in (0.0, 0.5):
         yield _problem(
             "repeat.drop_share", repeat.drop_share, "is no drop known here", "0 or 0.5", "Use 0.5: half drop."

@@ -34,15 +34,18 @@ class LayPiece:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Repeat:
-    """A print. One motif lies at the corner (0, 0) of the cloth, the next ones `along_mm` on and `across_mm` up.
+    """A print. One motif lies at (`first_along_mm`, `first_across_mm`), the next `along_mm` on and `across_mm` up.
 
-    0 in one direction: anywhere will do. `drop_share`: each row across lies by this share of `along_mm` further along
+    Where along the cloth the first one lies is up to where the cloth is cut off; across, the weaver settled it. 0 in
+    one direction: anywhere will do. `drop_share`: each row across lies by this share of `along_mm` further along
     than the row below it; 0.5 is a half drop, which needs both repeats.
     """
 
     along_mm: float = 0.0
     across_mm: float = 0.0
     drop_share: float = 0.0
+    first_along_mm: float = 0.0
+    first_across_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

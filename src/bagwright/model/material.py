@@ -50,10 +50,10 @@ class Material:
     """One thing on the shelf. A property that is not known is None: asked for where it is needed, never guessed.
 
     Sheets use `mass_gsm`, `thickness_mm`, `overhang_mm` (of the ruler test, at `overhang_angle_deg`), `selvedge_mm`
-    (lost along each side), the two shrinkages (share of the length lost in the wash) and the two repeats of a print,
-    with `half_drop` if every other row lies half a repeat further along. `laid_double`: cut from two layers, selvedge
-    on selvedge; printed cloth is laid single all the same. Webbing, zip chain and thread use `mass_gpm` (grams a
-    metre), hardware `mass_each_g`.
+    (lost along each side), the two shrinkages (share of the length lost in the wash) and the two repeats of a print
+    (its first motif `motif_in_mm` from the edge), with `half_drop` if every other row lies half a repeat further along.
+    `laid_double`: cut from two layers, selvedge on selvedge; printed cloth is laid single all the same. Webbing, zip
+    chain and thread use `mass_gpm` (grams a metre), hardware `mass_each_g`.
     `glue_needs_c` is the heat its own adhesive needs, `highest_iron_c` what it bears. `swatch`: id of a kept picture.
     """
 
@@ -76,6 +76,7 @@ class Material:
     crosswise_shrinkage_share: Reading | None = None
     repeat_along_mm: Reading | None = None
     repeat_across_mm: Reading | None = None
+    motif_in_mm: Reading | None = None
     highest_iron_c: Reading | None = None
     glue_needs_c: Reading | None = None
     mass_gpm: Reading | None = None

@@ -127,7 +127,7 @@ def repeat_of(material: Material) -> Repeat | None:
     >>> from bagwright.model.source import Reading
     >>> cloth = Material(id="c", name="c", kind=MaterialKind.PLAIN_CLOTH, repeat_along_mm=Reading.exact(320))
     >>> repeat_of(cloth)
-    Repeat(along_mm=320.0, across_mm=0.0, drop_share=0.0)
+    Repeat(along_mm=320.0, across_mm=0.0, drop_share=0.0, first_along_mm=0.0, first_across_mm=0.0)
     """
     along, across = (
         reading.value if reading else 0.0 for reading in (material.repeat_along_mm, material.repeat_across_mm)
@@ -137,7 +137,9 @@ def repeat_of(material: Material) -> Repeat | None:
     shrinks = (material.shrinkage_share, material.crosswise_shrinkage_share)
     left, left_across = (1 - (reading.value if reading else 0.0) for reading in shrinks)
     drop = 0.5 if material.half_drop and along and across else 0.0
-    return Repeat(along_mm=along * left, across_mm=across * left_across, drop_share=drop)
+    selvedge = material.selvedge_mm.value if material.selvedge_mm else 0.0
+    first = (material.motif_in_mm.value - selvedge) * left_across if material.motif_in_mm and across else 0.0
+    return Repeat(along_mm=along * left, across_mm=across * left_across, drop_share=drop, first_across_mm=first)
 
 
 def _anchor(cut: CutPiece, repeat: Repeat) -> Point | None:

@@ -126,6 +126,7 @@ _SHEET = (
     _field("crosswise_shrinkage_share", "Shrinks crosswise", "Likewise across.", _SHARE, _LOST),
     _field("repeat_along_mm", "Repeat along", "From motif to motif, along the selvedge; 0 for none.", _SIZES, _REPEAT),
     _field("repeat_across_mm", "Repeat across", "Likewise from selvedge to selvedge.", _SIZES, _REPEAT),
+    _field("motif_in_mm", "First motif", "From the edge of the cloth to the middle of a motif.", _SIZES, _REPEAT),
 )
 _HEAT_BORNE = _field("highest_iron_c", "Bears heat up to", _DOTS, _HEATS, _TEMPERATURE)
 _GLUE = _field("glue_needs_c", "Its glue needs", "From the leaflet of the fusible.", _HEATS, _TEMPERATURE)

@@ -118,6 +118,9 @@ class MaterialWords(Contract):
     repeat_across_mm: Annotated[Measured, within(0, 3_000)] | None = Field(
         default=None, description="from motif to motif across it in mm, 0 to 3000"
     )
+    motif_in_mm: Annotated[Measured, within(0, 3_000)] | None = Field(
+        default=None, description="from its edge to the middle of the first motif in mm, 0 to 3000"
+    )
     highest_iron_c: HeatC | None = Field(default=None, description="heat it bears in degrees C, 0 to 300")
     glue_needs_c: HeatC | None = Field(default=None, description="heat its glue needs in degrees C, 0 to 300")
     mass_gpm: Annotated[Measured, within(0.001, 5_000)] | None = Field(

@@ -88,7 +88,7 @@ class LayPieceWords(ShapeWords):
 
 
 class RepeatWords(Contract):
-    """A print with a motif at the corner (0, 0) of the cloth."""
+    """A print, and where one of its motifs lies on the usable cloth."""
 
     along_mm: float = Field(
         default=0, ge=0, le=20_000, description="from motif to motif along the cloth in mm, 0 for none, at most 20000"
@@ -97,6 +97,12 @@ class RepeatWords(Contract):
         default=0, ge=0, le=20_000, description="from motif to motif across the cloth in mm, 0 for none, at most 20000"
     )
     half_drop: bool = Field(default=False, description="whether every other row lies half a repeat further along")
+    first_along_mm: float = Field(
+        default=0, ge=0, le=20_000, description="where a motif lies along the cloth in mm, 0 to 20000"
+    )
+    first_across_mm: float = Field(
+        default=0, ge=0, le=20_000, description="where it lies across the usable cloth in mm, 0 to 20000"
+    )
 
 
 class LayWords(Contract):
@@ -176,14 +182,22 @@ def _request(words: LayWords) -> LayRequest:
     if width_mm <= 0:
         what, allowed = "leaves no cloth between the selvedges", "less than half the width"
         raise FaultyInput([_problem("selvedge_mm", f"{words.selvedge_mm:g}", what, allowed, "Measure one selvedge.")])
-    print_ = words.repeat
-    drop = 0.5 if print_ and print_.half_drop else 0.0
     return LayRequest(
         width_mm=width_mm,
         gap_mm=words.gap_mm,
         pieces=tuple(map(_lay_piece, words.pieces)),
         is_doubled=words.double,
-        repeat=Repeat(along_mm=print_.along_mm, across_mm=print_.across_mm, drop_share=drop) if print_ else None,
+        repeat=_repeat(words.repeat) if words.repeat else None,
+    )
+
+
+def _repeat(print_: RepeatWords) -> Repeat:
+    return Repeat(
+        along_mm=print_.along_mm,
+        across_mm=print_.across_mm,
+        drop_share=0.5 if print_.half_drop else 0.0,
+        first_along_mm=print_.first_along_mm,
+        first_across_mm=print_.first_across_mm,
     )
 
 
