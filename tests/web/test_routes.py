@@ -22,6 +22,7 @@ PAGES = (
     "/materials/pond-canvas",
     "/workroom",
     f"/bags/{TOTE}/swaps/outer",
+    f"/bags/{TOTE}/held",
     *(f"/bags/{bag_id}" for bag_id in BAGS),
 )
 HTMX = {"hx-request": "true"}
@@ -135,6 +136,7 @@ def test_every_route_is_tried_here():
         "/bags/{bag_id}/away",
         "/bags/{bag_id}/search",
         "/bags/{bag_id}/folded",
+        "/bags/{bag_id}/held",
         "/bags/{bag_id}/{paper}",
         "/searches/{search_id}/news",
         "/searches/{search_id}/stop",

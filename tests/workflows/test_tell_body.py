@@ -67,8 +67,10 @@ def test_json_holds_every_number_of_the_body():
         "bending_length_mm": {"low": 5, "high": 6},
         "standing_height_mm": {"low": 7, "high": 8},
     }
-    assert body_as_json(ToldBody(one, None)) == {"mass_gsm": 1, "thickness_mm": 2, **bands, "crosswise": None}
-    assert body_as_json(ToldBody(one, one))["crosswise"] == bands
+    nowhere = {"crosswise": None, "seam_allowance": None}
+    assert body_as_json(ToldBody(one, None)) == {"mass_gsm": 1, "thickness_mm": 2, **bands, **nowhere}
+    both = body_as_json(ToldBody(one, one, one))
+    assert both["crosswise"] == both["seam_allowance"] == bands
 
 
 def test_crosswise_is_told_as_soon_as_one_layer_was_tested_so():

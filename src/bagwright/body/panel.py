@@ -33,7 +33,7 @@ def panel_body(panel: Panel, sheets: Sequence[Sheet]) -> PanelBody:
         height_mm=panel.height_mm,
         layer_names=tuple(sheet.name for sheet in sheets),
         layer_thicknesses_mm=tuple(sheet.thickness_mm.value for sheet in sheets),
-        body=_remembered_body(tuple(sheets)),
+        body=remembered_body(tuple(sheets)),
         widest_doubt=widest_doubt(sheets),
     )
 
@@ -49,7 +49,8 @@ def widest_doubt(sheets: Sequence[Sheet]) -> str:
 
 # Both search over all that the readings allow. The same few stacks are asked for at every look at a bag.
 @lru_cache(maxsize=512)
-def _remembered_body(sheets: tuple[Sheet, ...]) -> Body:
+def remembered_body(sheets: tuple[Sheet, ...]) -> Body:
+    """`stack_body`, kept for the stacks asked for lately. Raises `FaultyInput` as it does."""
     return stack_body(sheets)
 
 

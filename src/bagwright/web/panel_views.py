@@ -9,6 +9,7 @@ from bagwright.web.pages import Column, PanelView, Row, Table
 from bagwright.web.wording import Wording
 from bagwright.workflows.bond_words import panel_bonds
 from bagwright.workflows.desk import BagView
+from bagwright.workflows.panel_zones import PanelZone, zones_of_panel
 from bagwright.workflows.pictures import section_picture, stance_picture
 
 _AGAINST = {
@@ -38,9 +39,10 @@ def panel_views(view: BagView, say: Wording) -> tuple[PanelView, ...]:
 def _panel_view(panel: PanelBody, view: BagView, say: Wording, *, is_upright: bool) -> PanelView:
     against = _AGAINST[panel.stance].format(height=say.length(panel.height_mm)) if is_upright else _LIES_FLAT
     stands = say.band(panel.body.standing_height_mm)
+    along = (_zone_words(zone, say) for zone in zones_of_panel(panel.panel_key, view))
     return PanelView(
         name=panel.name,
-        sentence=f"A flat strip of these layers stands {stands} high by itself. {against}",
+        sentence=" ".join([f"A flat strip of these layers stands {stands} high by itself. {against}", *along]),
         doubt=panel.widest_doubt,
         bonds=_bond_words(panel, view),
         section_svg=Markup(section_picture(panel, view.answer, view.shelf, view.workroom)),
@@ -56,6 +58,13 @@ def _bond_words(panel: PanelBody, view: BagView) -> tuple[str, ...]:
         f"Counted here: your {bond.held.value} scrap of {bond.outer} and {bond.inner}. {bond.says}"
         for bond in panel_bonds(panel.panel_key, view)
     )
+
+
+def _zone_words(zone: PanelZone, say: Wording) -> str:
+    stands = say.band(zone.body.standing_height_mm)
+    if zone.piece_name:
+        return f"Where one layer of the {zone.piece_name.lower()} lies on it: {stands}."
+    return f"In the seam allowances, without the {' and the '.join(zone.left_out)}: {stands}."
 
 
 def _numbers(panel: PanelBody, say: Wording) -> Table:

@@ -10,8 +10,9 @@ from typing import Annotated
 from pydantic import Field
 
 from bagwright.body.bond import crosswise_bond
+from bagwright.body.zones import sheets_left
 from bagwright.model.body import Bond, BondedSwatch, Sheet
-from bagwright.model.material import Held
+from bagwright.model.material import Extent, Held
 from bagwright.workflows.contracts import Contract, MassGsm, Measured, OverhangMm, ThicknessMm, reading, within
 
 Share = Annotated[Measured, within(0, 1)]
@@ -42,6 +43,7 @@ class LayerWords(SheetWords):
     """One layer of the stack."""
 
     held: Held = Field(default=Held.LOOSE, description="how it is held to the layer before: " + ", ".join(Held))
+    extent: Extent = Field(default=Extent.WHOLE, description="how far it reaches: " + ", ".join(Extent))
     bond_share: Share | None = Field(
         default=None, description="share of bond to the layer before, 0 (slides freely) to 1 (cannot slide), if known"
     )
@@ -90,6 +92,12 @@ def crosswise_sheets(layers: Sequence[LayerWords]) -> list[Sheet]:
         for layer, sheet in zip(layers, lengthwise, strict=True)
     ]
     return [replace(s, overhang_mm=o, bond=b) for s, o, b in zip(lengthwise, overhangs, bonds, strict=True)]
+
+
+def seam_allowance_sheets(layers: Sequence[LayerWords]) -> list[Sheet]:
+    """What lies in the seam allowances, lengthwise; no sheets at all if every layer reaches there, or none does."""
+    reaches = [layer.extent is Extent.WHOLE for layer in layers]
+    return [] if all(reaches) else sheets_left(lengthwise_sheets(layers), reaches)
 
 
 def _lengthwise(layer: LayerWords, number: int) -> Sheet:

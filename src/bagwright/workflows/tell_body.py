@@ -8,7 +8,7 @@ from bagwright.body.stack import stack_body
 from bagwright.model.body import Body
 from bagwright.units import MM_PER_INCH, UnitSystem, print_length, print_mass_gsm
 from bagwright.workflows.contracts import read_contract
-from bagwright.workflows.layer_words import StackWords, crosswise_sheets, lengthwise_sheets
+from bagwright.workflows.layer_words import StackWords, crosswise_sheets, lengthwise_sheets, seam_allowance_sheets
 
 
 class BodyWords(StackWords):
@@ -17,17 +17,23 @@ class BodyWords(StackWords):
 
 @dataclass(frozen=True, slots=True)
 class ToldBody:
-    """The body of a stack lengthwise, and crosswise if any layer was tested so."""
+    """The body of a stack lengthwise; crosswise if any layer was tested so; in the seam allowances if any layer ends
+    before them and any does not."""
 
     lengthwise: Body
     crosswise: Body | None
+    seam_allowance: Body | None = None
 
 
 def body_of_file(text: bytes) -> ToldBody:
     """Body of the stack that JSON `text` describes. Raises `FaultyInput` with every fault."""
     layers = read_contract(text, BodyWords).layers
-    across = crosswise_sheets(layers)
-    return ToldBody(stack_body(lengthwise_sheets(layers)), stack_body(across) if across else None)
+    across, allowance = crosswise_sheets(layers), seam_allowance_sheets(layers)
+    return ToldBody(
+        stack_body(lengthwise_sheets(layers)),
+        stack_body(across) if across else None,
+        stack_body(allowance) if allowance else None,
+    )
 
 
 def body_as_json(told: ToldBody) -> dict[str, object]:
@@ -38,6 +44,7 @@ def body_as_json(told: ToldBody) -> dict[str, object]:
         "thickness_mm": body.thickness_mm,
         **_bands(body),
         "crosswise": _bands(told.crosswise) if told.crosswise else None,
+        "seam_allowance": _bands(told.seam_allowance) if told.seam_allowance else None,
     }
 
 
@@ -61,9 +68,10 @@ def body_in_words(told: ToldBody, units: UnitSystem) -> str:
     body = told.lengthwise
     thick = f"{body.thickness_mm:.1f} mm" if units is UnitSystem.METRIC else f"{body.thickness_mm / MM_PER_INCH:.3f} in"
     across = f"Cut crosswise, it stands {_stands(told.crosswise, units)}.\n" if told.crosswise else ""
+    turned = f"In the seam allowances it stands {_stands(told.seam_allowance, units)}.\n" if told.seam_allowance else ""
     return (
         f"The stack weighs {print_mass_gsm(body.mass_gsm, units).text} and is about {thick} thick.\n"
-        f"A strip of it, held at its foot, stands {_stands(body, units)} high by itself.\n{across}"
+        f"A strip of it, held at its foot, stands {_stands(body, units)} high by itself.\n{across}{turned}"
         "Use this to compare stacks: the sides and corners of a bag hold it higher."
     )
 
