@@ -19,6 +19,7 @@ from bagwright.web import (
     own_pages,
     pages,
     paying_page,
+    run_pages,
     stash_pages,
     swap_pages,
 )
@@ -37,7 +38,10 @@ PAGES = {
     "moving.html": moving_page.MovingPage,
     "paying.html": paying_page.PayingPart,
     "measure.html": measure_pages.MeasurePage,
+    "run.html": run_pages.RunPage,
+    "runs.html": run_pages.RunsPage,
     "stash.html": stash_pages.StashPage,
+    "supplies.html": run_pages.SuppliesPage,
     "swaps.html": swap_pages.SwapsPage,
     "workroom.html": pages.WorkroomPage,
     "fault.html": pages.FaultPage,

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from bagwright.errors import Problem
 from bagwright.model.cost import Need, Purchase
-from bagwright.model.money import Money
+from bagwright.model.money import Money, total
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,3 +113,9 @@ class RunPlan:
     def is_proven(self) -> bool:
         """Whether no plan can be better."""
         return not self.gap.amount
+
+    def shares_at(self, seller: str) -> tuple[Money, Money]:
+        """What is used and what is left of the goods of one seller."""
+        own = [one for one in self.purchases if one.seller == seller]
+        currency = self.paid.currency
+        return total((one.used for one in own), currency), total((one.left for one in own), currency)

@@ -19,7 +19,8 @@ def bought_words(purchase: Purchase, say: Wording) -> str:
     return f"{purchase.quantity:g} {purchase.unit_said}{each}"
 
 
-def _needed_words(purchase: Purchase, say: Wording) -> str:
+def needed_words(purchase: Purchase, say: Wording) -> str:
+    """What of it the bags take."""
     if purchase.quantity_unit == "mm":
         return say.length(purchase.needed)
     return f"{purchase.needed:.2g} {purchase.unit_said}"
@@ -44,7 +45,7 @@ def buying_table(answer: BagAnswer, say: Wording) -> Table | None:
             (
                 p.name,
                 p.seller,
-                _needed_words(p, say),
+                needed_words(p, say),
                 bought_words(p, say),
                 p.paid.said(),
                 p.used.said(),

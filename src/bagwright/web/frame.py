@@ -4,7 +4,13 @@ from __future__ import annotations
 
 from bagwright.web.pages import Frame, Place
 
-_PLACES = (("Bags", "/"), ("Materials", "/materials"), ("Stash", "/stash"), ("Workroom", "/workroom"))
+_PLACES = (
+    ("Bags", "/"),
+    ("Runs", "/runs"),
+    ("Materials", "/materials"),
+    ("Stash", "/stash"),
+    ("Workroom", "/workroom"),
+)
 
 
 def frame(title: str, here: str, *, is_demo: bool) -> Frame:

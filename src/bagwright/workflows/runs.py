@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from datetime import date, timedelta
 from decimal import Decimal
 
 from bagwright.errors import FaultyInput, NotKept, Problem, StaleSave
@@ -37,6 +38,7 @@ from bagwright.workflows.shelf_words import money_from
 
 LEFT_WORTHS = {"0": 0.0, "half": 0.5, "all": 1.0}
 MOST_BAGS = 40
+OLD_DAYS = 365
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,11 +63,12 @@ class Comparison:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OneMore:
-    """What one more of a bag takes on top of the plan: `extra` money, and what more of each offer is bought."""
+    """What one more of a bag takes on top of the plan: `extra` money, what is bought `more` and `less` of for it."""
 
     bag: Bag
     extra: Money
     more: tuple[Purchase, ...]
+    less: tuple[Purchase, ...] = ()
     problems: tuple[Problem, ...] = ()
 
 
@@ -124,6 +127,40 @@ def compare_run(desk: Desk, view: RunView) -> Comparison:
     return Comparison(alone=plans, paid=paid)
 
 
+def saved_together(view: RunView, compared: Comparison) -> Money | None:
+    """What buying all bags together saves against buying each by itself; never less than nothing."""
+    plan = view.answer.plan
+    if plan is None or compared.paid is None:
+        return None
+    return max(compared.paid - plan.paid, Money(Decimal(0), plan.paid.currency), key=lambda money: money.amount)
+
+
+def old_prices(view: RunView) -> tuple[str, ...]:
+    """Of the prices that the plan counts on, those that are more than a year old."""
+    plan, oldest = view.answer.plan, date.today() - timedelta(days=OLD_DAYS)
+    taken = {one.offer_id for one in plan.purchases} if plan else set()
+    return tuple(
+        f"{view.shop.shelf.materials[offer.material_id].name} at {offer.seller}: the price is of "
+        f"{offer.dated:%d %B %Y}. Ask before you count on it."
+        for offer in view.shop.shelf.offers
+        if offer.id in taken and offer.dated < oldest
+    )
+
+
+def bag_names(desk: Desk) -> dict[str, str]:
+    """Names of all bags, by id."""
+    with desk.store() as store:
+        return {line.id: line.name for line in list_bags(store, with_retired=True)}
+
+
+def run_put_away(desk: Desk, run_id: str) -> Run | None:
+    """The run of that id if it is off the list."""
+    with desk.store() as store:
+        there = {run.id for run in load_runs(store)}
+        found = [run for run in load_runs(store, with_retired=True) if run.id == run_id and run.id not in there]
+        return found[0] if found else None
+
+
 def one_more(desk: Desk, view: RunView) -> tuple[OneMore, ...]:
     """For each bag of the run: the least money that makes one more of it, everything laid and bought anew."""
     plan = view.answer.plan
@@ -140,13 +177,14 @@ def one_more(desk: Desk, view: RunView) -> tuple[OneMore, ...]:
             nothing = Money(Decimal(0), plan.paid.currency)
             extra = max(answer.plan.paid - plan.paid, nothing, key=lambda m: m.amount) if answer.plan else nothing
             more = _more(plan, answer.plan) if answer.plan and extra.amount else ()
+            less = _more(answer.plan, plan) if answer.plan and extra.amount else ()
             bag = load_bag(store, one.bag_id)
-            found.append(OneMore(bag=bag, extra=extra, more=more, problems=answer.problems))
+            found.append(OneMore(bag=bag, extra=extra, more=more, less=less, problems=answer.problems))
     return tuple(found)
 
 
 def _more(before: RunPlan, after: RunPlan) -> tuple[Purchase, ...]:
-    """What is bought on top of the plan before, line by line."""
+    """What is bought more in the plan after, line by line."""
     had = {one.offer_id: one.quantity for one in before.purchases}
     rest = (replace(one, quantity=one.quantity - had.get(one.offer_id, 0.0)) for one in after.purchases)
     return tuple(one for one in rest if one.quantity > 1e-6)

@@ -1,0 +1,171 @@
+"""Routes of runs: the list, one run, its changes, what sellers ask for, the supply list."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from urllib.parse import quote
+
+from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import FormData
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Route
+
+from bagwright.errors import FaultyInput, NotKept, StaleSave
+from bagwright.web.run_page import TypedRun, more_page, run_page, runs_page, supplies_page
+from bagwright.web.templates_at import render
+from bagwright.workflows.desk import Desk
+from bagwright.workflows.runs import (
+    all_runs,
+    bag_names,
+    change_run,
+    change_terms,
+    compare_run,
+    one_more,
+    put_run_away,
+    run_put_away,
+    start_run,
+    undo_run_change,
+    view_run,
+)
+from bagwright.workflows.supply_list import ListFor, supply_list
+from bagwright.workflows.supply_papers import supply_paper
+
+STALE = "This was changed in another tab. Nothing was overwritten: below is the run as it is now."
+
+
+def _desk(request: Request) -> Desk:
+    desk: Desk = request.app.state.desk
+    return desk
+
+
+def show_runs(request: Request) -> Response:
+    """All runs, and the form to start one."""
+    desk = _desk(request)
+    away = run_put_away(desk, request.query_params.get("away", "")[:200])
+    return render("runs.html", runs_page(all_runs(desk), away, names=bag_names(desk), is_demo=desk.is_demo))
+
+
+async def new_run(request: Request) -> Response:
+    """Start a run."""
+    form = await request.form()
+    run = await run_in_threadpool(start_run, _desk(request), _text(form, "name"))
+    return RedirectResponse(f"/runs/{quote(run.id)}", status_code=303)
+
+
+def show_run(request: Request) -> Response:
+    """The page of one run; with ``more`` also what making them together saves and what one more takes."""
+    return _shown(request, TypedRun())
+
+
+def _shown(request: Request, typed: TypedRun, *, status: int = 200) -> Response:
+    desk = _desk(request)
+    view = view_run(desk, request.path_params["run_id"])
+    more = None
+    if "more" in request.query_params and view.answer.plan:
+        more = more_page(view, compare_run(desk, view), one_more(desk, view))
+    told = 200 if "hx-request" in request.headers else status
+    return render("run.html", run_page(view, typed, more), status=told)
+
+
+async def change(request: Request) -> Response:
+    """Another name, other numbers, another bag, what leftovers are worth."""
+    form = await request.form()
+    texts = {key: value for key, value in form.items() if isinstance(value, str)}
+    return await run_in_threadpool(
+        _changed,
+        request,
+        lambda: change_run(_desk(request), _id(request), _version(form), texts),
+        TypedRun(texts=texts),
+    )
+
+
+async def terms(request: Request) -> Response:
+    """What a seller asks for."""
+    form = await request.form()
+    texts = {key: value for key, value in form.items() if isinstance(value, str)}
+    typed = TypedRun(texts=texts, seller=texts.get("seller", ""))
+    return await run_in_threadpool(
+        _changed, request, lambda: change_terms(_desk(request), _version(form), texts), typed
+    )
+
+
+async def undo(request: Request) -> Response:
+    """Back to before the last change."""
+    version = _version(await request.form())
+    return await run_in_threadpool(
+        _changed, request, lambda: undo_run_change(_desk(request), _id(request), version), TypedRun()
+    )
+
+
+async def put_away(request: Request) -> Response:
+    """Off the list, with a way back."""
+    version = _version(await request.form())
+    answer = await run_in_threadpool(
+        _changed, request, lambda: put_run_away(_desk(request), _id(request), version), TypedRun()
+    )
+    away = quote(_id(request))
+    return RedirectResponse(f"/runs?away={away}", status_code=303) if answer.status_code == 303 else answer
+
+
+def _changed(request: Request, change: Callable[[], object], typed: TypedRun) -> Response:
+    """Make the change and show the run after it; a fault is shown beside its field, with what was typed."""
+    try:
+        change()
+    except FaultyInput as fault:
+        refused = TypedRun(texts=typed.texts, problems=fault.problems, seller=typed.seller)
+        return _shown(request, refused, status=422)
+    except StaleSave:
+        return _shown(request, TypedRun(stale=STALE), status=409)
+    return RedirectResponse(f"/runs/{quote(_id(request))}", status_code=303)
+
+
+def show_supplies(request: Request) -> Response:
+    """The supply list, hers or a group's."""
+    desk = _desk(request)
+    found = supply_list(desk, view_run(desk, _id(request)), _list_for(request))
+    if found is None:  # the page says what is missing
+        return RedirectResponse(f"/runs/{quote(_id(request))}", status_code=303)
+    return render("supplies.html", supplies_page(found, _id(request), is_demo=desk.is_demo))
+
+
+def paper(request: Request) -> Response:
+    """The supply list as a file."""
+    file = supply_paper(_desk(request), _id(request), request.path_params["paper"], _list_for(request))
+    headers = {"content-disposition": f"attachment; filename*=UTF-8''{quote(file.name)}"}
+    return Response(file.data, media_type=file.kind, headers=headers)
+
+
+def _list_for(request: Request) -> ListFor:
+    asked = request.query_params.get("for", ListFor.HER.value)
+    if asked not in set(ListFor):
+        raise NotKept(f"list for {asked[:40]!r}")
+    return ListFor(asked)
+
+
+def _id(request: Request) -> str:
+    run_id: str = request.path_params["run_id"]
+    return run_id
+
+
+def _text(form: FormData, name: str) -> str:
+    value = form.get(name, "")
+    return value if isinstance(value, str) else ""
+
+
+def _version(form: FormData) -> int:
+    text = _text(form, "version")
+    return int(text) if text.isdecimal() and len(text) < 10 else 0
+
+
+ROUTES = [
+    Route("/runs", show_runs),
+    Route("/runs", new_run, methods=["POST"]),
+    Route("/runs/{run_id}", show_run),
+    Route("/runs/{run_id}", change, methods=["POST"]),
+    Route("/runs/{run_id}/terms", terms, methods=["POST"]),
+    Route("/runs/{run_id}/undo", undo, methods=["POST"]),
+    Route("/runs/{run_id}/away", put_away, methods=["POST"]),
+    Route("/runs/{run_id}/supplies", show_supplies),
+    Route("/runs/{run_id}/{paper}", paper),
+]

@@ -1,0 +1,58 @@
+"""Pictures of the cloths of a run."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from bagwright.model.bag import Workroom
+from bagwright.output.layouts import draw_layout
+from bagwright.output.svg import inline_svg
+from bagwright.workflows.answer import SheetLayout
+from bagwright.workflows.run_answer import RunAnswer
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RunClothPicture:
+    """One cloth of the plan with all its pieces."""
+
+    name: str
+    width_mm: float
+    length_mm: float
+    share: float
+    svg: str
+
+
+def planned_sheets(answer: RunAnswer) -> Iterator[SheetLayout]:
+    """Of each material the layout of all its parts that the plan cuts; none where it is cut in parts."""
+    if answer.plan is None:
+        return
+    for number, need in enumerate(answer.needs):
+        whole = [one for one in answer.plan.taken if one.need == number and one.holds == need.parts and one.width_mm]
+        for sheet in answer.sheets:
+            if any((one.width_mm, need.need.material_id) == (sheet.shop_width_mm, sheet.material.id) for one in whole):
+                yield sheet
+
+
+def run_cloths(answer: RunAnswer, workroom: Workroom) -> Iterator[RunClothPicture]:
+    """Those layouts as pictures."""
+    names = {cut.id: cut.name for bag in answer.bags for cut in bag.cuts}
+    names |= {f"{bag.bag.id}: {cut.id}": f"{cut.name}, {bag.bag.name}" for bag in answer.bags for cut in bag.cuts}
+    for number, sheet in enumerate(planned_sheets(answer)):
+        bought = [one for one in answer.plan.purchases if one.material_id == sheet.material.id] if answer.plan else []
+        length = max((one.quantity for one in bought if one.quantity_unit == "mm"), default=sheet.bought_mm)
+        drawing = draw_layout(
+            sheet.layout,
+            sheet.request.pieces,
+            names,
+            kind=sheet.material.kind,
+            bought_length_mm=length,
+            units=workroom.units,
+        )
+        yield RunClothPicture(
+            name=sheet.material.name,
+            width_mm=sheet.shop_width_mm,
+            length_mm=sheet.layout.length_mm,
+            share=sheet.layout.share_used,
+            svg=inline_svg(drawing, id_prefix=f"run-cloth-{number}"),
+        )
