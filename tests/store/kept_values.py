@@ -142,6 +142,7 @@ workrooms = st.builds(
     sewing_speed_spm=numbers,
     thread_waste_share=numbers,
     layout_gap_mm=numbers,
+    takes_mm=numbers,
 )
 layouts = st.builds(
     Layout,

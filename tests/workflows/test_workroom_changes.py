@@ -32,6 +32,7 @@ NAMES = (
     "sewing_speed_spm",
     "thread_waste_share",
     "layout_gap_mm",
+    "takes_mm",
 )
 
 
@@ -73,6 +74,7 @@ def test_what_is_typed_is_taken_over_at_the_typed_units(desk):
         "sewing_speed_spm": "400",
         "thread_waste_share": "12,5",
         "layout_gap_mm": "0",
+        "takes_mm": "8 mm",
     }
     changed = change_workroom(desk, 0, typed)
     assert changed == the_workroom(desk)
@@ -80,6 +82,7 @@ def test_what_is_typed_is_taken_over_at_the_typed_units(desk):
     assert changed.hourly_pay.amount == Decimal("22.50")
     assert (changed.selling_fee_share, changed.thread_waste_share) == (Decimal(0), 0.125)
     assert (changed.stitch_length_mm, changed.sewing_speed_spm, changed.layout_gap_mm) == (2.5, 400.0, 0.0)
+    assert changed.takes_mm == 8.0
 
 
 def test_every_fault_is_told_and_nothing_is_saved(desk):
@@ -94,6 +97,7 @@ def test_every_fault_is_told_and_nothing_is_saved(desk):
         "sewing_speed_spm": "0",
         "thread_waste_share": "101 %",
         "layout_gap_mm": "1 yd",
+        "takes_mm": "3 in",
     }
     with pytest.raises(FaultyInput) as refused:
         change_workroom(desk, 0, typed)

@@ -75,6 +75,7 @@ _FIELDS = (
     ("selling_fee_share", "Selling fees, in % of the price", "What the market or channel keeps of each sale."),
     ("selling_fee_fixed", "Selling fees, fixed", "What each sale costs besides."),
     ("stitch_length_mm", "Stitch length", "As your machine is set for bags."),
+    ("takes_mm", "Thickest your machine sews", "Most that goes under its lifted foot and is still sewn well."),
     ("sewing_speed_spm", "Stitches a minute", "Your real average on bag seams, stops included."),
     ("thread_waste_share", "Thread wasted, in %", "Ends, tests and bobbins."),
     ("layout_gap_mm", "Gap between pieces", "Room to cut between pieces on the cloth; 0 for none."),

@@ -19,7 +19,7 @@ from bagwright.workflows.shelf_words import money_from
 
 Texts = Mapping[str, str]
 FRACTIONS = (4, 8, 16, 32)
-_LENGTHS_MM = {"stitch_length_mm": (0.5, 10.0)}
+_LENGTHS_MM = {"stitch_length_mm": (0.5, 10.0), "takes_mm": (0.5, 50.0)}
 _NO_GAP = re.compile(r"""0+(?:[.,]0*)?\s*(?:mm|cm|m|in|inch|inches|")?""")
 _PERCENT = re.compile(r"[0-9]{1,3}(?:[.,][0-9]{1,4})?\s*%?")
 
@@ -146,4 +146,5 @@ _READERS: Mapping[str, Callable[[str, str, Workroom], object]] = {
     "sewing_speed_spm": _speed,
     "thread_waste_share": _waste,
     "layout_gap_mm": _gap,
+    "takes_mm": _length,
 }
