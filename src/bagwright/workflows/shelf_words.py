@@ -212,6 +212,7 @@ class WorkroomWords(Contract):
     sewing_speed_spm: float = Field(default=350, ge=10, le=6000, description="stitches a minute, 10 to 6000")
     thread_waste_share: float = Field(default=0.15, ge=0, le=1, description="share of thread wasted, 0 to 1")
     layout_gap_mm: float = Field(default=0, ge=0, le=100, description="gap between pieces in mm, 0 to 100")
+    takes_mm: float = Field(default=6, ge=0.5, le=50, description="most that her machine sews through in mm, 0.5 to 50")
 
 
 def workroom_from(words: WorkroomWords) -> Workroom:
