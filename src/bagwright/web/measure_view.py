@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 
 from markupsafe import Markup
@@ -140,14 +140,14 @@ def _found(found: Measured, material: Material, shelf: Shelf, workroom: Workroom
             title="Thickness",
             result=f"One layer is {thick.value:.2f} mm thick ({thick.low:.2f} to {thick.high:.2f} mm).",
             words=(),
-            before=_before(material.thickness_mm, say, "millimetres"),
+            before=_before(material.thickness_mm, lambda old: say.spread(old, "millimetres")),
         )
     if found.mass_gsm:
         yield FoundView(
             title="Weight",
             result=f"It weighs {say.spread(found.mass_gsm, 'mass_gsm')}.",
             words=(),
-            before=_before(material.mass_gsm, say, "mass_gsm"),
+            before=_before(material.mass_gsm, lambda old: say.spread(old, "mass_gsm")),
         )
 
 
@@ -163,7 +163,7 @@ def _direction(title: str, direction: str, one: DirectionFinding, known: _Known)
     words.append(reading_error_words(one, say.units))
     old = material.overhang_mm if direction == "along" else material.crosswise_overhang_mm
     slope = "" if material.overhang_angle_deg == found.angle_deg else f" at {material.overhang_angle_deg:g} degrees"
-    before = _before(old, say, "length")
+    before = _before(old, lambda kept: ranged(kept, say.units))
     return FoundView(
         title=title,
         result=f"It hangs over {ranged(one.overhang_mm, say.units)}.",
@@ -179,7 +179,7 @@ def _loop(overhang: Reading, found: Measured, material: Material, say: Wording) 
         title="Heart loop",
         result=f"In the ruler test it would hang over {ranged(overhang, say.units)}.",
         words=(stands_words(stands_mm(overhang, found.angle_deg), say),),
-        before=_before(material.overhang_mm, say, "length"),
+        before=_before(material.overhang_mm, lambda old: ranged(old, say.units)),
     )
 
 
@@ -192,7 +192,5 @@ def _between(names: tuple[str, str]) -> list[str]:
     return [f"It is the limpest on your shelf; next comes {higher}."] if higher else []
 
 
-def _before(old: Reading | None, say: Wording, how: str) -> str:
-    if old is None:
-        return ""
-    return f"On the shelf until now: {say.spread(old, how)}, {old.source.kind.value}."
+def _before(old: Reading | None, told: Callable[[Reading], str]) -> str:
+    return f"On the shelf until now: {told(old)}, {old.source.kind.value}." if old else ""

@@ -27,13 +27,19 @@ CAUTIONS = (
 
 
 def length(length_mm: float, units: UnitSystem) -> str:
-    """A length read off a ruler, to 1/16 in or a millimetre."""
+    """A length read off a ruler: to 1/16 in, or in millimetres as she types it."""
+    if units is UnitSystem.METRIC:
+        return f"{round(length_mm, 1):g} mm"
     return print_length(length_mm, units, fraction=FINEST).text
 
 
 def ranged(reading: Reading, units: UnitSystem) -> str:
-    """A length with its range."""
-    value, low, high = (length(end, units) for end in (reading.value, reading.low, reading.high))
+    """An overhang with its range."""
+    return _ranged([length(end, units) for end in (reading.value, reading.low, reading.high)])
+
+
+def _ranged(told: Sequence[str]) -> str:
+    value, low, high = told
     return value if low == high else f"{value} ({low.rpartition(' ')[0]} to {high.rpartition(' ')[0]})"
 
 
@@ -72,9 +78,11 @@ def slope_cards(angle: str) -> tuple[Paper, ...]:
     )
 
 
-def stands_words(stands: Reading, say: Wording, *, what: str = "A strip of it") -> str:
+def stands_words(stands: Reading, say: Wording) -> str:
     """What the overhang means to her."""
-    return f"{what} stands about {ranged(stands, say.units)} high by itself before it folds over."
+    ends = (stands.value, stands.low, stands.high)
+    high = _ranged([print_length(end, say.units, fraction=FINEST).text for end in ends])
+    return f"A strip of it stands about {high} high by itself before it folds over."
 
 
 def reading_error_words(found: DirectionFinding, units: UnitSystem) -> str:
