@@ -58,7 +58,7 @@ ROOMS = {
         ),
         pure=True,
     ),
-    "piecing": Room(CORE, foreign=(("numpy", "*"), ("scipy", "*")), pure=True),
+    "piecing": Room(CORE, foreign=(("numpy", "*"), ("scipy", "*"), ("time", "_budget.py")), pure=True),
     "capture": Room(CORE, foreign=(("cv2", "*"), ("numpy", "*")), pure=True),
     "costing": Room(CORE, foreign=(("numpy", "_solver.py"), ("scipy", "_solver.py")), pure=True),
     "store": Room(CORE, foreign=(("sqlite3", "*"), ("pydantic", "documents.py"))),

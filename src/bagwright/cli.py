@@ -165,19 +165,6 @@ def draft(
     )
 
 
-@main.command()
-@click.argument("file")
-@_answer_options
-def body(*, file: str, as_json: bool, units: str) -> None:
-    """Tell how a stack of layers bends and stands.
-
-    FILE is JSON as in docs/json.md, or - for standard input.
-    """
-    from bagwright.workflows import tell_body as told
-
-    _tell(file, (told.body_of_file, told.body_as_json, told.body_in_words), as_json=as_json, units=units)
-
-
 def _teller(name: str, says: str) -> Callable[[Callable[[], Teller[Any]]], None]:
     """A command that reads one FILE and tells what it finds; the decorated function imports it only when called."""
 
@@ -189,6 +176,13 @@ def _teller(name: str, says: str) -> Callable[[Callable[[], Teller[Any]]], None]
             _tell(file, find(), as_json=as_json, units=units)
 
     return add
+
+
+@_teller("body", "Tell how a stack of layers bends and stands.")
+def _body() -> Teller[Any]:
+    from bagwright.workflows import tell_body as told
+
+    return told.body_of_file, told.body_as_json, told.body_in_words
 
 
 @_teller("stand", "Tell whether a panel held at its sides and foot stays flat or bows.")
@@ -247,17 +241,11 @@ def _measure() -> Teller[Any]:
     return told.measure_of_file, told.measure_as_json, told.measure_in_words
 
 
-@main.command()
-@click.argument("file")
-@_answer_options
-def lay(*, file: str, as_json: bool, units: str) -> None:
-    """Lay pieces on cloth.
-
-    FILE is JSON as in docs/json.md, or - for standard input.
-    """
+@_teller("lay", "Lay pieces on cloth; tell the order of cuts and what is left.")
+def _lay() -> Teller[Any]:
     from bagwright.workflows import tell_layout as told
 
-    _tell(file, (told.layout_of_file, told.layout_as_json, told.layout_in_words), as_json=as_json, units=units)
+    return told.layout_of_file, told.layout_as_json, told.layout_in_words
 
 
 @_teller("stock", "Lay whole pieces on hides, remnants and scraps first, as far as that saves money.")
@@ -265,6 +253,13 @@ def _stock() -> Teller[Any]:
     from bagwright.workflows import tell_stock as told
 
     return told.stock_of_file, told.stock_as_json, told.stock_in_words
+
+
+@_teller("cover", "Cover a template with scraps, edge to edge.")
+def _cover() -> Teller[Any]:
+    from bagwright.workflows import tell_cover as told
+
+    return told.cover_of_file, told.cover_as_json, told.cover_in_words
 
 
 @_teller("bands", "Cut strips and straps out of bands across the cloth, with as few bands as will do.")

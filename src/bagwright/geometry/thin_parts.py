@@ -1,0 +1,90 @@
+"""Thin parts of regions: slivers to be dropped, gaps to be measured, borders that two regions share."""
+
+from __future__ import annotations
+
+import shapely
+
+from bagwright.geometry.region import GRID_MM, Region
+
+_SHARPEST = 60.0
+"""Corners as sharp as 2 degrees stay as they are when slivers are dropped."""
+
+
+def without_slivers(region: Region, thinner_than_mm: float) -> Region:
+    """The region less all that is thinner than that; corners stay where they are.
+
+    >>> flagged = Region.union([Region.rectangle((0, 0), (10, 10)), Region.rectangle((10, 4), (30, 4.01))])
+    >>> round(without_slivers(flagged, 0.05).area_mm2, 6)
+    100.0
+    """
+    by = thinner_than_mm / 2
+    core = region.shape.buffer(-by, join_style="mitre", mitre_limit=_SHARPEST)
+    return Region(core.buffer(by, join_style="mitre", mitre_limit=_SHARPEST).simplify(by / 10))
+
+
+def with_area(region: Region) -> Region:
+    """The region less points and lines that set operations leave where borders touch."""
+    return region if region.shape.geom_type in ("Polygon", "MultiPolygon") else Region.union(region.parts())
+
+
+def widest_disc_mm(region: Region, *, within_mm: float = 0.25) -> float:
+    """Diameter of the largest disc that lies in the region, at most `within_mm` too large; 0 for none above that.
+
+    >>> 6.0 <= widest_disc_mm(Region.rectangle((0, 0), (40, 6))) <= 6.25
+    True
+    """
+    if region.is_empty:
+        return 0.0
+    low, high = 0.0, min(region.width_mm, region.height_mm) + 2 * within_mm
+    while high - low > within_mm:
+        middle = (low + high) / 2
+        low, high = (low, middle) if region.shape.buffer(-middle / 2).is_empty else (middle, high)
+    return high if low > 0 else 0.0
+
+
+def border_along_mm(region: Region, other: Region, *, within_mm: float) -> float:
+    """Length of the border of `region` that lies within `within_mm` of `other`.
+
+    >>> left, right = Region.rectangle((0, 0), (10, 10)), Region.rectangle((10, 0), (30, 10))
+    >>> round(border_along_mm(left, right, within_mm=0.01), 1)
+    10.0
+    """
+    near = other.shape.buffer(within_mm, join_style="mitre")
+    return max(0.0, float(shapely.intersection(region.shape.boundary, near, grid_size=GRID_MM).length) - 2 * within_mm)
+
+
+def border_near_lines_mm(region: Region, lines: list[list[tuple[float, float]]], *, within_mm: float) -> float:
+    """Length of the border of `region` that lies within `within_mm` of any of the lines.
+
+    >>> border_near_lines_mm(Region.rectangle((0, 0), (10, 10)), [[(-5, 0), (5, 0)]], within_mm=0)
+    5.0
+    """
+    if not lines:
+        return 0.0
+    near = shapely.union_all([shapely.LineString(line).buffer(within_mm) for line in lines], grid_size=GRID_MM)
+    target = near if within_mm > 0 else shapely.union_all([shapely.LineString(line) for line in lines])
+    return float(shapely.intersection(region.shape.boundary, target, grid_size=GRID_MM).length)
+
+
+def without_holes(region: Region) -> list[Region]:
+    """Parts without holes that make up the region: those with holes are cut upright through the first one.
+
+    >>> ring = Region.from_ring([(0, 0), (9, 0), (9, 9), (0, 9)], [[(3, 3), (6, 3), (6, 6), (3, 6)]])
+    >>> [part.area_mm2 for part in without_holes(ring)]
+    [36.0, 36.0]
+    """
+    done: list[Region] = []
+    waiting = list(region.parts())
+    while waiting:
+        part = waiting.pop(0)
+        holes = part.hole_rings()
+        if not holes:
+            done.append(part)
+            continue
+        low_x, low_y, high_x, high_y = part.bounds
+        xs = [x for x, _ in holes[0]]
+        at = (min(xs) + max(xs)) / 2
+        left = Region.rectangle((low_x - 1, low_y - 1), (at, high_y + 1))
+        right = Region.rectangle((at, low_y - 1), (high_x + 1, high_y + 1))
+        waiting += [*part.shared_with(left).parts(), *part.shared_with(right).parts()]
+    return done

@@ -1,0 +1,1 @@
+"""Scraps pieced edge to edge under a template."""

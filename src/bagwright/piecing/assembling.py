@@ -1,0 +1,132 @@
+"""Two searches over partial covers: scraps that fit exactly, side by side, and scraps that are trimmed to fill."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+
+import numpy as np
+
+from bagwright.piecing._budget import Budget
+from bagwright.piecing.heap import Heap
+from bagwright.piecing.measures import rings_of
+from bagwright.piecing.partial import SCRAP_COSTS, Laid, Partial, lay
+from bagwright.piecing.poses import Poses, fitting, gains_mm2, matching_poses, reaching_poses
+from bagwright.piecing.rings import Corners, Flags, corners_of
+from bagwright.piecing.screening import Mask
+
+Step = tuple[float, Partial, Laid, float]
+"""Rank, what it adds to, what is laid, promise."""
+_AREA_TELLS = 12.0
+_WASTE_SHARE = 0.004
+_MOST_CORNERS = 40
+
+
+class Search:
+    """What both searches share: the scraps, the need's area, the budget, and whom to tell of a better cover."""
+
+    def __init__(
+        self, heap: Heap, need_mm2: float, most: int, budget: Budget, tell: Callable[[Partial], object]
+    ) -> None:
+        self.heap, self.need_mm2, self.most, self.budget, self.tell = heap, need_mm2, most, budget, tell
+
+    def unused(self, partial: Partial) -> Flags:
+        """Which scraps are still free."""
+        free = np.ones(len(self.heap.scraps), dtype=np.bool_)
+        free[[one.scrap for one in partial.laid]] = False
+        return free
+
+    def assemble(self, first: Partial, *, width: int) -> list[Partial]:
+        """Beam search over exact fits, best first; each level lays one scrap more. Returns the best of all levels."""
+        level, found = [first], {first.key: first}
+        while level and not self.budget.is_spent():
+            steps: list[Step] = []
+            for partial in level:
+                if len(partial.laid) < self.most and not self.budget.is_spent():
+                    steps += self._exact_steps(partial)
+            level = self._widened(steps, width, exact=True)
+            found.update((one.key, one) for one in level[:4])
+            if any(one.bare_mm2 < 0.001 * self.need_mm2 for one in level):
+                break
+        return sorted(found.values(), key=lambda one: -self._rank(one))
+
+    def _rank(self, partial: Partial) -> float:
+        return partial.promise - _AREA_TELLS * partial.bare_mm2 / self.need_mm2
+
+    def fill(self, first: Partial, *, width: int, jitter: Callable[[int], np.ndarray] | None = None) -> Partial:
+        """Beam search over trimmed scraps until nothing is worth adding."""
+        best, level = first, [first]
+        while level and not self.budget.is_spent():
+            steps: list[Step] = []
+            for partial in level:
+                if len(partial.laid) < self.most and partial.bare_mm2 > SCRAP_COSTS * self.need_mm2:
+                    steps += self._trim_steps(partial, jitter)
+            level = self._widened(steps, width, exact=False)
+            best = max([best, *level], key=lambda one: one.worth(self.need_mm2))
+        return best
+
+    def _exact_steps(self, partial: Partial) -> list[Step]:
+        self.budget.count()
+        rings = rings_of(partial.bare)
+        if not rings:
+            return []
+        bare = corners_of(rings, [0] * len(rings))
+        poses = fitting(matching_poses(bare, self.heap, self.unused(partial)), self.heap, Mask.of(rings))
+        promise = poses.telling + self.heap.promise[poses.scrap]
+        rank = self._rank(partial) + promise + _AREA_TELLS * self.heap.areas[poses.scrap] / self.need_mm2
+        return _steps(partial, poses, rank, promise, most=60)
+
+    def _trim_steps(self, partial: Partial, jitter: Callable[[int], np.ndarray] | None) -> list[Step]:
+        self.budget.count()
+        rings = [ring for ring in rings_of(partial.bare) if len(ring) > 2]
+        if not rings:
+            return []
+        mask = Mask.of(rings)
+        poses = reaching_poses(_telling_corners(corners_of(rings, [0] * len(rings))), self.heap, self.unused(partial))
+        gains = gains_mm2(poses, self.heap, mask)
+        wasted = self.heap.areas[poses.scrap] - gains
+        worth = gains - 0.1 * wasted
+        if jitter is not None:
+            worth = worth * jitter(len(worth))
+        kept = gains > SCRAP_COSTS * self.need_mm2
+        rank = -partial.bare_mm2 + worth
+        return _steps(partial, poses.only(kept), rank[kept], np.zeros(int(kept.sum())), most=24)
+
+    def _widened(self, steps: Iterable[Step], width: int, *, exact: bool) -> list[Partial]:
+        """The best children, each once, told as they come."""
+        level: list[Partial] = []
+        seen: set[frozenset[tuple[int, int, int, int]]] = set()
+        for _, partial, laid, promise in sorted(steps, key=lambda step: -step[0]):
+            if len(level) >= width or self.budget.is_spent():
+                break
+            key = Partial((*partial.laid, laid), partial.bare, 0.0, 0.0).key
+            if key in seen:
+                continue
+            seen.add(key)
+            child = lay(partial, self.heap, laid, promise)
+            gained = partial.bare_mm2 - child.bare_mm2
+            if exact and gained < self.heap.areas[laid.scrap] * (1 - _WASTE_SHARE) - 3:
+                continue
+            if not exact and gained < SCRAP_COSTS * self.need_mm2:
+                continue
+            level.append(child)
+            self.tell(child)
+        return level
+
+
+def _steps(partial: Partial, poses: Poses, rank: np.ndarray, promise: np.ndarray, *, most: int) -> list[Step]:
+    order = np.argsort(-rank, kind="stable")[:most]
+    return [
+        (
+            float(rank[i]),
+            partial,
+            Laid(int(poses.scrap[i]), float(poses.turn[i]), float(poses.shift[i, 0]), float(poses.shift[i, 1])),
+            float(promise[i]),
+        )
+        for i in order.tolist()
+    ]
+
+
+def _telling_corners(corners: Corners) -> Corners:
+    """Not more than can be tried: the sharpest outward ones."""
+    order = np.argsort(corners.angle, kind="stable")
+    return corners.only(np.sort(order[:_MOST_CORNERS]))

@@ -1,0 +1,110 @@
+"""Cover a template with scraps: a first answer at once, then better ones until the budget is spent.
+
+Corners of scraps are put on corners of what is bare. Where angles and lengths of edges agree, chance is an unlikely
+reason, and the more agree, the less: a beam of partial covers is ranked by that. What no exact fit covers is filled
+with trimmed scraps, by a second beam ranked by area. Then parts of the best cover are taken out and filled again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from random import Random
+
+import numpy as np
+
+from bagwright.errors import NoAnswer, Problem
+from bagwright.model.cover import Cover, CoverRequest, CoverSettings
+from bagwright.piecing._budget import Budget
+from bagwright.piecing.assembling import Search
+from bagwright.piecing.best import Best
+from bagwright.piecing.heap import Heap, ready_heap
+from bagwright.piecing.partial import SCRAP_COSTS, Laid, Partial, relay, start
+
+_FIRST_ROUNDS = 400
+_WIDTHS = (3, 32)
+_FILLED = 6
+_DONE = 0.0015
+_WHOLE = 0.9995
+
+
+def cover_template(
+    request: CoverRequest,
+    *,
+    settings: CoverSettings | None = None,
+    should_stop: Callable[[], bool] | None = None,
+    on_better: Callable[[Cover], object] | None = None,
+) -> Cover:
+    """The best cover found within the budget, judged by `check_cover`.
+
+    Raises `NoAnswer` if no scrap covers anything worth keeping.
+
+    >>> from bagwright.geometry.region import Region
+    >>> from bagwright.model.cover import CoverScrap
+    >>> half = Region.rectangle((0, 0), (100, 40))
+    >>> scraps = (CoverScrap(id="a", region=half), CoverScrap(id="b", region=half))
+    >>> found = cover_template(CoverRequest(need=Region.rectangle((0, 0), (100, 80)), scraps=scraps))
+    >>> round(found.measures.covered_share, 4), round(found.measures.join_mm)
+    (1.0, 100)
+    """
+    settings = settings or CoverSettings()
+    heap = ready_heap(request)
+    best = Best(request, heap, settings, on_better)
+    budget = Budget(settings, should_stop)
+    first = Budget(CoverSettings(iterations=_FIRST_ROUNDS), should_stop)
+    _dive(_search(request, heap, first, best), request)
+    best.judge()
+    _improve(_search(request, heap, budget, best), request, best, Random(settings.seed))
+    if best.cover is None:
+        allowed, remedy = "scraps that cover some of it", "Add larger scraps, or allow more of them."
+        raise NoAnswer(Problem(place="scraps", value="", what="cover nothing", allowed=allowed, remedy=remedy))
+    return best.cover
+
+
+def _search(request: CoverRequest, heap: Heap, budget: Budget, best: Best) -> Search:
+    return Search(heap, request.need.area_mm2, request.max_scraps, budget, best.note)
+
+
+def _dive(search: Search, request: CoverRequest) -> None:
+    """A narrow search for the first answer."""
+    for partial in search.assemble(start(request.need), width=_WIDTHS[0])[:1]:
+        search.fill(partial, width=1)
+
+
+def _improve(search: Search, request: CoverRequest, best: Best, chance: Random) -> None:
+    """The wide search, then repair until nothing can get better or the budget is spent."""
+    if search.budget.is_spent() or _is_best_possible(search, best):
+        return
+    found = search.assemble(start(request.need), width=_WIDTHS[1])[:_FILLED]
+    best.judge()
+    for partial in found:
+        if search.budget.is_spent() or _is_best_possible(search, best):
+            return
+        search.fill(partial, width=3)
+        best.judge()
+    search.fill(start(request.need), width=6)
+    best.judge()
+    while not search.budget.is_spent() and not _is_best_possible(search, best) and best.partial:
+        _refill(search, request, best.partial, chance)
+        best.judge()
+
+
+def _refill(search: Search, request: CoverRequest, partial: Partial, chance: Random) -> None:
+    """Take one to three scraps out and fill again, with ranks shaken."""
+    laid = list(partial.laid)
+    gone = chance.sample(range(len(laid)), min(len(laid), chance.choice((1, 2, 2, 3))))
+    kept: list[Laid] = [one for number, one in enumerate(laid) if number not in gone]
+    shaken = np.random.default_rng(chance.getrandbits(32))
+    first = relay(request.need, search.heap, kept)
+    if chance.random() < 0.3:
+        first = max(search.assemble(first, width=6), key=lambda one: one.worth(search.need_mm2))
+    search.fill(first, width=2, jitter=lambda count: shaken.uniform(0.75, 1.0, count))
+
+
+def _is_best_possible(search: Search, best: Best) -> bool:
+    """Whether no cover can be worth more: all is covered without a cut, or the largest scraps, whole, cover no more."""
+    measures = best.cover.measures if best.cover else None
+    if measures and measures.cuts == 0 and measures.covered_share > _WHOLE and not measures.join_near_mm:
+        return True
+    areas = np.cumsum(np.sort(search.heap.areas)[::-1])[: search.most]
+    worths = np.minimum(1.0, areas / search.need_mm2) - SCRAP_COSTS * np.arange(1, len(areas) + 1)
+    return best.worth >= float(worths.max()) - _DONE

@@ -1,0 +1,79 @@
+"""What a cover comes to: share covered, gaps, joins, cuts, waste."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from bagwright.geometry.region import Region
+from bagwright.geometry.thin_parts import border_along_mm, border_near_lines_mm, widest_disc_mm, without_slivers
+from bagwright.model.cover import CoverMeasures, CoverRequest, ScrapPlacement
+from bagwright.piecing.rings import Points, distances_mm, edges_of
+
+TOUCH_MM = 0.1
+"""Borders closer than this lie edge to edge; cut edges closer to the scrap's own border are no cut."""
+_SMOOTH_COS = float(np.cos(np.radians(20)))
+
+
+def measure_cover(request: CoverRequest, placements: Sequence[ScrapPlacement]) -> CoverMeasures:
+    """All measures of the placements, from their outlines."""
+    kept = [Region.union(one.kept) for one in placements]
+    bare = without_slivers(request.need.minus_all(kept), 0.01)
+    scraps = {scrap.id: scrap for scrap in request.scraps}
+    outlines = [scraps[one.id].region.moved(one.move) for one in placements]
+    lines = [list(line) for line in request.keep_off]
+    join_near = _join_near_mm(kept, lines, request.keep_off_mm) if lines else 0.0
+    return CoverMeasures(
+        covered_share=max(0.0, 1 - bare.area_mm2 / request.need.area_mm2),
+        widest_gap_mm=widest_disc_mm(bare),
+        join_mm=sum(border_along_mm(a, b, within_mm=TOUCH_MM) for i, a in enumerate(kept) for b in kept[:i]),
+        join_near_mm=join_near,
+        cuts=sum(cuts_to_trim(part, whole) for part, whole in zip(kept, outlines, strict=True)),
+        wasted_mm2=sum(w.area_mm2 for w in outlines) - sum(k.area_mm2 for k in kept),
+    )
+
+
+def _join_near_mm(kept: Sequence[Region], lines: list[list[tuple[float, float]]], within_mm: float) -> float:
+    """Both sides of a join count, so half of what lies near; the template's own edge is no join."""
+    inner = [border_near_lines_mm(region, lines, within_mm=within_mm) for region in kept]
+    outside = border_near_lines_mm(Region.union(kept).grown(TOUCH_MM).grown(-TOUCH_MM), lines, within_mm=within_mm)
+    return max(0.0, (sum(inner) - outside) / 2)
+
+
+def cuts_to_trim(kept: Region, whole: Region) -> int:
+    """How many cuts take `kept` out of `whole`; edges that follow one another smoothly are one cut.
+
+    >>> whole = Region.rectangle((0, 0), (10, 10))
+    >>> cuts_to_trim(Region.rectangle((0, 0), (10, 6)), whole), cuts_to_trim(whole, whole)
+    (1, 0)
+    """
+    border = np.concatenate([edges_of(ring) for ring in rings_of(whole)])
+    return sum(_cuts_of_ring(ring, border) for ring in rings_of(kept))
+
+
+def rings_of(region: Region) -> list[Points]:
+    """All rings of a region as arrays of points, outer ones counter-clockwise, holes the other way."""
+    rings: list[Points] = []
+    for part in region.parts():
+        rings.append(np.asarray(part.outer_ring(), dtype=np.float64))
+        for hole in part.hole_rings():
+            points = np.asarray(hole, dtype=np.float64)
+            twice = float(np.sum(points[:, 0] * np.roll(points[:, 1], -1) - np.roll(points[:, 0], -1) * points[:, 1]))
+            rings.append(points[::-1] if twice > 0 else points)
+    return rings
+
+
+def _cuts_of_ring(ring: Points, border: Points) -> int:
+    steps = np.roll(ring, -1, axis=0) - ring
+    lengths = np.hypot(steps[:, 0], steps[:, 1])
+    long = lengths > 2 * TOUCH_MM
+    is_cut = long & (distances_mm(ring + steps / 2, border) > TOUCH_MM)
+    units = steps / np.maximum(lengths, 1e-9)[:, None]
+    order = np.flatnonzero(long)
+    cuts = 0
+    for at, edge in enumerate(order):
+        before = order[at - 1]
+        goes_on = is_cut[before] and float(units[edge] @ units[before]) > _SMOOTH_COS
+        cuts += int(is_cut[edge] and not goes_on)
+    return cuts if cuts or not is_cut.any() else 1

@@ -1,0 +1,127 @@
+"""Where scraps might lie: corner on corner, with at least one edge along an edge of what is bare."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from bagwright.piecing.heap import Heap
+from bagwright.piecing.rings import Corners, Flags, Numbers, Points, Whole
+from bagwright.piecing.screening import Mask
+
+_ANGLE = 0.006
+_LENGTH_MM = 0.06
+_NO_TURN = 0.012
+_SMOOTH = 0.4
+_KEY_MM, _KEY_TURN = 0.6, 0.01
+_RIM_INSIDE = 0.93
+
+
+@dataclass(frozen=True, slots=True)
+class Poses:
+    """Scraps turned (radians) about their origin, then shifted; `telling`: how unlikely the match is by chance."""
+
+    scrap: Whole
+    turn: Numbers
+    shift: Points
+    telling: Numbers
+
+    def only(self, chosen: Flags | Whole) -> Poses:
+        """The chosen ones."""
+        return Poses(self.scrap[chosen], self.turn[chosen], self.shift[chosen], self.telling[chosen])
+
+
+def _wrapped(angle: Numbers) -> Numbers:
+    return np.asarray((angle + np.pi) % (2 * np.pi) - np.pi)
+
+
+def turned(points: Points, turn: Numbers) -> Points:
+    """Points (n, ..., 2) turned by n angles."""
+    shape = (len(turn),) + (1,) * (points.ndim - 2)
+    cos, sin = np.cos(turn).reshape(shape), np.sin(turn).reshape(shape)
+    x, y = points[..., 0], points[..., 1]
+    return np.stack([cos * x - sin * y, sin * x + cos * y], axis=-1)
+
+
+def matching_poses(bare: Corners, heap: Heap, free: Flags) -> Poses:
+    """Poses in which corners of equal angle fall on one another, each once, with all that speaks for them added up."""
+    corners = heap.corners
+    alike = np.abs(bare.angle[:, None] - corners.angle[None]) < _ANGLE
+    alike &= (np.abs(bare.angle - np.pi) > _NO_TURN)[:, None] & free[corners.owner][None]
+    u, s = np.nonzero(alike)
+    out_same = np.abs(bare.out_mm[u] - corners.out_mm[s]) < _LENGTH_MM
+    into_same = np.abs(bare.into_mm[u] - corners.into_mm[s]) < _LENGTH_MM
+    smooth = np.abs(bare.angle[u] - np.pi) < _SMOOTH
+    kept = ~smooth | out_same | into_same
+    u, s = u[kept], s[kept]
+    out_same, into_same, smooth = out_same[kept], into_same[kept], smooth[kept]
+    right = np.abs(np.abs(bare.angle[u] - np.pi) - np.pi / 2) < 0.01
+    telling = np.where(smooth, 0.6, np.where(right, 0.7, 5.0))
+    edge_tells = np.where(smooth, 0.6, 3.5)
+    telling = telling + edge_tells * out_same + edge_tells * into_same
+    by_out = np.minimum(bare.out_mm[u], corners.out_mm[s]) >= np.minimum(bare.into_mm[u], corners.into_mm[s])
+    turn = np.where(by_out, bare.out[u] - corners.out[s], bare.into[u] - corners.into[s])
+    return _gathered(heap, _placed(heap, (bare.at[u], corners.at[s], corners.owner[s]), turn, telling))
+
+
+def reaching_poses(bare: Corners, heap: Heap, free: Flags) -> Poses:
+    """Poses with a corner on a corner and an edge along an edge, whatever the angles."""
+    corners = heap.corners.only(free[heap.corners.owner])
+    corners = corners.only(corners.angle < np.pi - 0.05)
+    count, others = len(bare.angle), len(corners.angle)
+    u, s = np.repeat(np.arange(count), others), np.tile(np.arange(others), count)
+    found = []
+    for turn in (bare.out[u] - corners.out[s], bare.into[u] - corners.into[s]):
+        found.append(_placed(heap, (bare.at[u], corners.at[s], corners.owner[s]), turn, np.zeros(len(u))))
+    if heap.turns is not None:  # grain leaves few edges in line: corner on corner alone will do
+        for way in (0, 1):
+            turn = heap.turns[corners.owner[s], way]
+            found.append(_placed(heap, (bare.at[u], corners.at[s], corners.owner[s]), turn, np.zeros(len(u))))
+    joined = [
+        np.concatenate(parts) for parts in zip(*((p.scrap, p.turn, p.shift, p.telling) for p in found), strict=True)
+    ]
+    return _gathered(heap, Poses(joined[0], joined[1], joined[2], joined[3]))
+
+
+def _placed(heap: Heap, pairs: tuple[Points, Points, Whole], turn: Numbers, telling: Numbers) -> Poses:
+    """Poses that put the second point on the first; those against the grain are left out."""
+    target, point, owner = pairs
+    turn = _wrapped(turn)
+    if heap.turns is not None:
+        off = np.abs(_wrapped(turn[:, None] - heap.turns[owner]))
+        way = off.argmin(axis=1)
+        kept = off[np.arange(len(way)), way] < 0.01
+        turn = heap.turns[owner, way][kept]
+        target, point, owner, telling = target[kept], point[kept], owner[kept], telling[kept]
+    return Poses(owner, turn, target - turned(point, turn), telling)
+
+
+def _gathered(heap: Heap, poses: Poses) -> Poses:
+    """Poses that are one and the same but for rounding, as one."""
+    if not len(poses.scrap):
+        return poses
+    middle = turned(heap.middles[poses.scrap], poses.turn) + poses.shift
+    turn_key = np.round((poses.turn % (2 * np.pi)) / _KEY_TURN) % round(2 * np.pi / _KEY_TURN)
+    keys = np.column_stack([poses.scrap, turn_key, np.round(middle / _KEY_MM)]).astype(np.int64)
+    mixed = ((keys[:, 0] * 1009 + keys[:, 1]) * 100_003 + keys[:, 2] + 30_000) * 100_003 + keys[:, 3] + 30_000
+    _, first, group = np.unique(mixed, return_index=True, return_inverse=True)
+    total = np.bincount(group, weights=poses.telling).astype(np.float64)
+    return Poses(poses.scrap[first], poses.turn[first], poses.shift[first], total)
+
+
+def points_at(samples: Points, poses: Poses) -> Points:
+    """Sample points (scraps, points, 2) where the poses put them."""
+    return np.asarray(turned(samples[poses.scrap], poses.turn) + poses.shift[:, None, :])
+
+
+def fitting(poses: Poses, heap: Heap, mask: Mask) -> Poses:
+    """Those poses whose scrap lies inside, as far as the raster can tell."""
+    coarse = mask.holds(points_at(heap.rims[:, ::6], poses)).mean(axis=1) > 0.8
+    poses = poses.only(coarse)
+    return poses.only(mask.holds(points_at(heap.rims, poses)).mean(axis=1) >= _RIM_INSIDE)
+
+
+def gains_mm2(poses: Poses, heap: Heap, mask: Mask) -> Numbers:
+    """Bare area that each would cover, by sample points."""
+    return np.asarray(mask.holds(points_at(heap.inner, poses)).mean(axis=1) * heap.areas[poses.scrap])

@@ -1,0 +1,89 @@
+"""Rings as arrays: corners with their angles and edges, distances to edges."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+Points = npt.NDArray[np.float64]
+Numbers = npt.NDArray[np.float64]
+Whole = npt.NDArray[np.intp]
+Flags = npt.NDArray[np.bool_]
+
+
+def edges_of(ring: Points) -> Points:
+    """Edges of a ring: start x, y and end x, y in each row."""
+    return np.hstack([ring, np.roll(ring, -1, axis=0)])
+
+
+def distances_mm(points: Points, edges: Points) -> Numbers:
+    """Distance from each point to the nearest of the edges.
+
+    >>> distances_mm(np.array([[0.0, 3.0]]), np.array([[-1.0, 0.0, 1.0, 0.0]]))
+    array([3.])
+    """
+    starts, steps = edges[:, :2], edges[:, 2:] - edges[:, :2]
+    squares = np.maximum((steps**2).sum(axis=1), 1e-18)
+    away = points[:, None, :] - starts[None]
+    along = np.clip((away * steps).sum(axis=2) / squares, 0, 1)
+    nearest = away - along[:, :, None] * steps
+    return np.asarray(np.sqrt((nearest**2).sum(axis=2)).min(axis=1))
+
+
+@dataclass(frozen=True, slots=True)
+class Corners:
+    """Corners of rings that have their inside on the left; one row each.
+
+    `angle`: inner angle in radians. `out`, `into`: directions of the edge that leaves and of the one that arrives,
+    in radians. `out_mm`, `into_mm`: how long these are. `owner`: which shape the corner belongs to.
+    """
+
+    at: Points
+    angle: Numbers
+    out: Numbers
+    into: Numbers
+    out_mm: Numbers
+    into_mm: Numbers
+    owner: Whole
+
+    def only(self, chosen: Flags | Whole) -> Corners:
+        """The chosen corners."""
+        return Corners(
+            self.at[chosen],
+            self.angle[chosen],
+            self.out[chosen],
+            self.into[chosen],
+            self.out_mm[chosen],
+            self.into_mm[chosen],
+            self.owner[chosen],
+        )
+
+
+def corners_of(rings: Sequence[Points], owners: Sequence[int]) -> Corners:
+    """The corners of all rings.
+
+    >>> square = corners_of([np.array([[0.0, 0.0], [2.0, 0.0], [2.0, 2.0], [0.0, 2.0]])], [7])
+    >>> np.degrees(square.angle).round(6).tolist(), square.owner.tolist()
+    ([90.0, 90.0, 90.0, 90.0], [7, 7, 7, 7])
+    """
+    rows = []
+    for ring, owner in zip(rings, owners, strict=True):
+        out = np.roll(ring, -1, axis=0) - ring
+        into = np.roll(out, 1, axis=0)
+        turn = np.arctan2(
+            into[:, 0] * out[:, 1] - into[:, 1] * out[:, 0], into[:, 0] * out[:, 0] + into[:, 1] * out[:, 1]
+        )
+        directions = np.arctan2(out[:, 1], out[:, 0])
+        lengths = np.hypot(out[:, 0], out[:, 1])
+        held = np.full(len(ring), float(owner))
+        rows.append(
+            np.column_stack(
+                [ring, np.pi - turn, directions, np.roll(directions, 1), lengths, np.roll(lengths, 1), held]
+            )
+        )
+    table = np.concatenate(rows) if rows else np.zeros((0, 8))
+    angle, out, into, out_mm, into_mm = table[:, 2:7].T
+    return Corners(table[:, :2], angle, out, into, out_mm, into_mm, table[:, 7].astype(np.intp))

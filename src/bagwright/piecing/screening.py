@@ -1,0 +1,91 @@
+"""A raster of what is still bare, to look up many points at once; sample points of scraps."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from bagwright.piecing.rings import Flags, Points
+
+_STEP_MM = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Mask:
+    """Which squares of a raster have their middle inside; one square wide around it is outside."""
+
+    cells: Flags
+    low: Points
+    step_mm: float
+
+    @classmethod
+    def of(cls, rings: Sequence[Points], *, step_mm: float = _STEP_MM) -> Mask:
+        """Fill rings by the even-odd rule.
+
+        >>> square = np.array([[0.0, 0.0], [4.0, 0.0], [4.0, 3.0], [0.0, 3.0]])
+        >>> int(Mask.of([square]).cells.sum())
+        12
+        """
+        everything = np.concatenate(rings)
+        low = everything.min(axis=0) - 1.0 * step_mm
+        size = np.ceil((everything.max(axis=0) - low) / step_mm).astype(np.intp) + 2
+        flips = np.zeros((int(size[1]), int(size[0]) + 1), dtype=np.int32)
+        for ring in rings:
+            _flip(flips, (ring - low) / step_mm)
+        inside = (np.cumsum(flips, axis=1) % 2).astype(np.bool_)
+        return cls(inside[:, :-1], low, step_mm)
+
+    def holds(self, points: Points) -> Flags:
+        """Whether each point lies inside; any shape of array with x, y last."""
+        at = np.floor((points - self.low) / self.step_mm).astype(np.intp)
+        rows, columns = self.cells.shape
+        x = np.clip(at[..., 0], 0, columns - 1)
+        y = np.clip(at[..., 1], 0, rows - 1)
+        return np.asarray(self.cells[y, x], dtype=np.bool_)
+
+    def middles(self) -> Points:
+        """Middles of all squares inside, row by row."""
+        rows, columns = np.nonzero(self.cells)
+        return np.asarray(np.column_stack([columns, rows]) * self.step_mm + self.low + self.step_mm / 2)
+
+
+def _flip(flips: np.ndarray[tuple[int, int], np.dtype[np.int32]], ring: Points) -> None:
+    """Count, in each row, the crossing of every edge at the first square whose middle lies right of it."""
+    ends = np.roll(ring, -1, axis=0)
+    low_y, high_y = np.minimum(ring[:, 1], ends[:, 1]), np.maximum(ring[:, 1], ends[:, 1])
+    first = np.ceil(low_y - 0.5).astype(np.intp)
+    count = np.maximum(np.ceil(high_y - 0.5).astype(np.intp) - first, 0)
+    edge = np.repeat(np.arange(len(ring)), count)
+    row = first[edge] + np.arange(len(edge)) - np.repeat(np.cumsum(count) - count, count)
+    rise = ends[edge, 1] - ring[edge, 1]
+    x = ring[edge, 0] + (row + 0.5 - ring[edge, 1]) * (ends[edge, 0] - ring[edge, 0]) / rise
+    np.add.at(flips, (row, np.ceil(x - 0.5).astype(np.intp)), 1)
+
+
+def inner_points(ring: Points, count: int) -> Points:
+    """So many points spread over the inside of a ring.
+
+    >>> inner_points(np.array([[0.0, 0.0], [40.0, 0.0], [40.0, 30.0], [0.0, 30.0]]), 12).shape
+    (12, 2)
+    """
+    spread = ring.max(axis=0) - ring.min(axis=0)
+    step = max(float(np.sqrt(spread[0] * spread[1] / (3 * count))), 1e-6)
+    middles = Mask.of([ring], step_mm=step).middles()
+    if not len(middles):
+        middles = ring.mean(axis=0)[None]
+    return np.asarray(middles[np.linspace(0, len(middles) - 1, count).round().astype(np.intp)])
+
+
+def rim_points(ring: Points, count: int, *, inset_mm: float) -> Points:
+    """So many points along a ring, moved inwards by `inset_mm`."""
+    steps = np.roll(ring, -1, axis=0) - ring
+    lengths = np.maximum(np.hypot(steps[:, 0], steps[:, 1]), 1e-9)
+    ends = np.cumsum(lengths)
+    at = (np.arange(count) + 0.5) * ends[-1] / count
+    edge = np.minimum(np.searchsorted(ends, at), len(ring) - 1)
+    along = np.clip(at - (ends - lengths)[edge], inset_mm, np.maximum(lengths[edge] - inset_mm, inset_mm))
+    units = (steps / lengths[:, None])[edge]
+    inwards = np.column_stack([-units[:, 1], units[:, 0]])
+    return np.asarray(ring[edge] + along[:, None] * units + inset_mm * inwards)

@@ -1,0 +1,142 @@
+"""`bagwright cover`: a template covered with scraps."""
+
+from __future__ import annotations
+
+from collections import Counter
+from typing import Annotated, Literal
+
+from pydantic import Field, model_validator
+
+from bagwright.errors import FaultyInput, Problem
+from bagwright.geometry.region import Region
+from bagwright.model.cover import Cover, CoverRequest, CoverScrap, CoverSettings, ScrapPlacement
+from bagwright.piecing.cover import cover_template
+from bagwright.units import UnitSystem, print_length
+from bagwright.workflows.contracts import Contract, read_contract
+from bagwright.workflows.json_text import shown
+from bagwright.workflows.tell_layout import Corner, Ring
+
+_DIGITS = 6
+
+
+class CoverScrapWords(Contract):
+    """One scrap, the side up that will lie up."""
+
+    id: str = Field(min_length=1, max_length=200, description="name of the scrap, 1 to 200 characters, each once")
+    outline: Ring = Field(min_length=3, max_length=2000, description="outline as a list of 3 to 2000 corners in mm")
+    grain_deg: float | None = Field(
+        default=None, ge=-360, le=360, description="direction of its grain in degrees, -360 to 360, or null"
+    )
+
+
+KeepOffLine = Annotated[list[Corner], Field(min_length=2, max_length=200)]
+
+
+class CoverWords(Contract):
+    """What `bagwright cover` reads."""
+
+    need: Ring = Field(min_length=3, max_length=2000, description="net line as a list of 3 to 2000 corners in mm")
+    holes: list[Ring] = Field(default=[], max_length=50, description="up to 50 outlines within it that need no cover")
+    keep_off: list[KeepOffLine] = Field(
+        default=[], max_length=100, description="up to 100 lines of 2 to 200 points that joins keep off"
+    )
+    keep_off_mm: float = Field(default=5, ge=0.5, le=100, description="how far joins keep off in mm, 0.5 to 100")
+    scraps: list[CoverScrapWords] = Field(min_length=1, max_length=200, description="list of 1 to 200 scraps")
+    turns: Literal["grain", "free"] = Field(default="grain", description='"grain" or "free"')
+    max_scraps: int = Field(default=7, ge=1, le=30, description="how many scraps at most, a whole number from 1 to 30")
+    enough_share: float = Field(default=0.97, ge=0.1, le=1, description="share that is enough, 0.1 to 1")
+    gap_mm: float = Field(default=6, ge=0, le=100, description="widest gap that is borne in mm, 0 to 100")
+    seconds: float = Field(default=5, ge=0, le=3600, description="how long to search in seconds, 0 to 3600")
+    seed: int = Field(
+        default=1, ge=0, le=2**31 - 1, description="a whole number, 0 to 2147483647, from which the search starts"
+    )
+
+    @model_validator(mode="after")
+    def _ids_differ_and_grain_is_known(self) -> CoverWords:
+        times = Counter(scrap.id for scrap in self.scraps)
+        problems = []
+        for number, scrap in enumerate(self.scraps):
+            if times[scrap.id] > 1:
+                told = ("is used more than once", "each id once", "Rename it.")
+                problems.append(_problem(f"scraps[{number}].id", shown(scrap.id), *told))
+            if self.turns == "grain" and scrap.grain_deg is None:
+                told = ("is not known, but grain is to be kept", "degrees", 'Tell it, or use turns "free".')
+                problems.append(_problem(f"scraps[{number}].grain_deg", "null", *told))
+        if problems:
+            raise FaultyInput(problems)
+        return self
+
+
+def _problem(place: str, value: str, what: str, allowed: str, remedy: str) -> Problem:
+    return Problem(place=place, value=value, what=what, allowed=allowed, remedy=remedy)
+
+
+def cover_of_file(text: bytes) -> Cover:
+    """A checked cover for the template and scraps that JSON `text` describes. Raises `FaultyInput` with every fault."""
+    words = read_contract(text, CoverWords)
+    return cover_template(cover_request(words), settings=CoverSettings(seconds=words.seconds, seed=words.seed))
+
+
+def cover_request(words: CoverWords) -> CoverRequest:
+    """What is asked. Raises `FaultyInput` if the holes leave nothing to cover."""
+    need = Region.from_ring(_points(words.need)).minus_all([Region.from_ring(_points(hole)) for hole in words.holes])
+    if need.area_mm2 < 100:
+        what, allowed = "leaves less than 1 cm2 to cover", "a template with 1 cm2 or more outside of its holes"
+        raise FaultyInput([_problem("need", "", what, allowed, "Check the unit: corners are in mm.")])
+    return CoverRequest(
+        need=need,
+        scraps=tuple(
+            CoverScrap(id=one.id, region=Region.from_ring(_points(one.outline)), grain_deg=one.grain_deg)
+            for one in words.scraps
+        ),
+        keeps_grain=words.turns == "grain",
+        max_scraps=words.max_scraps,
+        keep_off=tuple(tuple(_points(line)) for line in words.keep_off),
+        keep_off_mm=words.keep_off_mm,
+        enough_share=words.enough_share,
+        widest_gap_mm=words.gap_mm,
+    )
+
+
+def _points(ring: list[list[float]]) -> list[tuple[float, float]]:
+    return [(x, y) for x, y in ring]
+
+
+def cover_as_json(cover: Cover) -> dict[str, object]:
+    """The answer of `bagwright cover`."""
+    measures = cover.measures
+    return {
+        "covered_share": measures.covered_share,
+        "widest_gap_mm": measures.widest_gap_mm,
+        "join_mm": measures.join_mm,
+        "join_near_mm": measures.join_near_mm,
+        "cuts": measures.cuts,
+        "wasted_mm2": measures.wasted_mm2,
+        "enough": cover.is_enough,
+        "placements": [_placement_as_json(one) for one in cover.placements],
+        "checked": cover.verdict.passed,
+    }
+
+
+def _placement_as_json(one: ScrapPlacement) -> dict[str, object]:
+    kept = [[[round(x, _DIGITS), round(y, _DIGITS)] for x, y in part.outer_ring()] for part in one.kept]
+    return {"id": one.id, "turn_deg": one.turn_deg, "x_mm": one.x_mm, "y_mm": one.y_mm, "kept": kept}
+
+
+def cover_in_words(cover: Cover, units: UnitSystem) -> str:
+    """The answer for the maker."""
+    measures, count = cover.measures, len(cover.placements)
+    scraps = f"{count} {'scrap covers' if count == 1 else 'scraps cover'}"
+    gap = (
+        f"the widest gap is {print_length(measures.widest_gap_mm, units).text}" if measures.widest_gap_mm else "no gap"
+    )
+    said = [f"{scraps} {measures.covered_share:.1%} of the template; {gap}."]
+    said.append(f"Joins: {print_length(measures.join_mm, units).text} in all. Straight cuts to trim: {measures.cuts}.")
+    if measures.join_near_mm >= 1:
+        near = print_length(measures.join_near_mm, units).text
+        said.append(f"{near} of the joins run too near a line that they should keep off.")
+    if not cover.is_enough:
+        said.append("That is less than you asked for: add scraps, allow more of them, or use new material.")
+    said += [f"{number}. {one.id}" for number, one in enumerate(cover.placements, 1)]
+    said.append("Checked: no scrap is turned over or against its grain, none lies on another.")
+    return "\n".join([*said, "With --json you get where each scrap lies and what stays of it."])

@@ -1,0 +1,182 @@
+"""Covers: planted ones are found, tiny ones equal an exact solver, and every answer stands up to shapely alone."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from scipy.optimize import Bounds, LinearConstraint, milp
+from shapely import affinity
+from shapely.geometry import Polygon, box
+from shapely.geometry.base import BaseGeometry
+from shapely.ops import unary_union
+
+from bagwright.errors import NoAnswer
+from bagwright.geometry.region import Region
+from bagwright.model.cover import Cover, CoverRequest, CoverScrap, CoverSettings
+from bagwright.piecing.cover import cover_template
+from tests.piecing.planted import planted
+
+SEARCHED = CoverSettings(iterations=60)
+
+
+def scrap(name, width, height, grain_deg=0.0):
+    return CoverScrap(id=name, region=Region.rectangle((0, 0), (width, height)), grain_deg=grain_deg)
+
+
+def rings(cover):
+    return {one.id: [Polygon(part.outer_ring()) for part in one.kept] for one in cover.placements}
+
+
+def assert_sound(request, cover):
+    """By shapely alone, from the outlines as given."""
+    outlines = {one.id: Polygon(one.region.outer_ring()) for one in request.scraps}
+    kept: list[BaseGeometry] = []
+    for one in cover.placements:
+        lies = affinity.translate(affinity.rotate(outlines[one.id], one.turn_deg, origin=(0, 0)), one.x_mm, one.y_mm)
+        part = unary_union([shape.buffer(0) for shape in rings(cover)[one.id]])
+        assert part.difference(lies.buffer(0.01)).area < 0.01
+        assert part.difference(Polygon(request.need.outer_ring()).buffer(0.01)).area < 0.01
+        assert all(part.intersection(other).area < 0.05 for other in kept)
+        kept.append(part)
+        if request.keeps_grain:
+            assert min(one.turn_deg % 180, 180 - one.turn_deg % 180) < 0.01
+    share = unary_union(kept).intersection(Polygon(request.need.outer_ring())).area / request.need.area_mm2
+    assert cover.measures.covered_share == pytest.approx(share, abs=2e-4)
+    assert len(cover.placements) <= request.max_scraps
+    assert cover.verdict.passed
+
+
+@pytest.mark.parametrize(
+    ("seed", "parts", "grain", "bend_mm"), [(1, 4, True, 0), (2, 5, False, 0), (3, 4, True, 10), (5, 5, False, 12)]
+)
+def test_planted_covers_with_straight_and_curved_cuts_are_found_whole(seed, parts, grain, bend_mm):
+    request, count, share = planted(seed, parts, grain=grain, bend_mm=bend_mm)
+    assert share == pytest.approx(1)
+    cover = cover_template(request, settings=SEARCHED)
+    assert_sound(request, cover)
+    assert cover.measures.covered_share >= 0.995
+    assert len(cover.placements) <= count
+
+
+def test_a_missing_part_is_filled_from_strays():
+    request, _, share = planted(4, 5, grain=False, missing=1, strays=15)
+    cover = cover_template(request, settings=SEARCHED)
+    assert_sound(request, cover)
+    assert cover.measures.covered_share > share + 0.5 * (1 - share)
+
+
+@settings(max_examples=12)
+@given(
+    sizes=st.lists(st.tuples(st.integers(30, 160), st.integers(30, 160)), min_size=1, max_size=6),
+    grain=st.booleans(),
+)
+def test_property_every_cover_is_sound_by_shapely_alone(sizes, grain):
+    scraps = tuple(scrap(f"s{n}", w, h, 0.0 if grain else None) for n, (w, h) in enumerate(sizes))
+    need = Region.from_ring([(0, 0), (180, 0), (180, 90), (120, 140), (0, 140)])
+    request = CoverRequest(need=need, scraps=scraps, keeps_grain=grain, max_scraps=4)
+    assert_sound(request, cover_template(request, settings=CoverSettings(iterations=8)))
+
+
+def best_on_a_raster(need, scraps, most):
+    """The largest area that upright rectangles on whole squares cover without overlap: an integer program.
+
+    scipy's milp (HiGHS): one binary for each scrap at each place; a trimmed scrap is one of its smaller rectangles.
+    """
+    columns = []
+    for number, (w, h) in enumerate(scraps):
+        for width in range(1, w + 1):
+            for height in range(1, h + 1):
+                for x in range(need[0] - width + 1):
+                    for y in range(need[1] - height + 1):
+                        columns.append((number, x, y, width, height))
+    rows = np.zeros((need[0] * need[1] + len(scraps) + 1, len(columns)))
+    for at, (number, x, y, width, height) in enumerate(columns):
+        cells = np.zeros(need)
+        cells[x : x + width, y : y + height] = 1
+        rows[: need[0] * need[1], at] = cells.ravel()
+        rows[need[0] * need[1] + number, at] = 1
+        rows[-1, at] = 1
+    limits = np.ones(len(rows))
+    limits[-1] = most
+    areas = np.array([width * height for *_, width, height in columns], dtype=float)
+    found = milp(
+        -areas,
+        constraints=LinearConstraint(rows, ub=limits),
+        integrality=np.ones(len(columns), dtype=int),
+        bounds=Bounds(0, 1),
+    )
+    assert found.fun is not None
+    return -found.fun
+
+
+@pytest.mark.parametrize(
+    ("need", "scraps"),
+    [
+        ((4, 3), [(2, 3), (2, 2), (1, 2), (2, 1)]),
+        ((5, 4), [(3, 2), (2, 4), (2, 2), (3, 3)]),
+        ((4, 4), [(3, 1), (1, 3), (3, 3), (1, 1), (4, 1)]),
+        ((5, 3), [(2, 2), (2, 2), (4, 1)]),
+    ],
+)
+def test_tiny_covers_agree_with_an_integer_program(need, scraps):
+    most = 4
+    unit = 40.0
+    request = CoverRequest(
+        need=Region.rectangle((0, 0), (need[0] * unit, need[1] * unit)),
+        scraps=tuple(scrap(f"s{n}", w * unit, h * unit) for n, (w, h) in enumerate(scraps)),
+        keeps_grain=True,
+        max_scraps=most,
+    )
+    cover = cover_template(request, settings=CoverSettings(iterations=300))
+    assert_sound(request, cover)
+    share = best_on_a_raster(need, scraps, most) / (need[0] * need[1])
+    assert cover.measures.covered_share >= share - 1e-3
+
+
+def test_repair_beats_the_first_answer():
+    request, *_ = planted(1, 6, grain=True, missing=1, strays=8)
+    told: list[Cover] = []
+    cover_template(request, settings=CoverSettings(iterations=110), on_better=told.append)
+    shares = [one.measures.covered_share for one in told]
+    assert shares[-1] > shares[0]
+    assert shares[-1] >= 0.98
+
+
+def test_the_same_rounds_and_seed_give_the_same_cover():
+    request, *_ = planted(6, 4, missing=1)
+    one, other = (cover_template(request, settings=CoverSettings(iterations=90, seed=3)) for _ in range(2))
+    assert one == other
+
+
+def test_better_covers_come_in_order_and_the_search_stops_when_told():
+    request, *_ = planted(7, 5, missing=1)
+    told: list[Cover] = []
+    cover = cover_template(
+        request, settings=CoverSettings(seconds=60), should_stop=lambda: len(told) >= 1, on_better=told.append
+    )
+    assert cover == told[-1]
+    assert len(told) >= 1
+
+
+def test_no_scrap_of_use_is_no_answer():
+    request = CoverRequest(need=Region.rectangle((0, 0), (400, 300)), scraps=(scrap("crumb", 2, 2),))
+    with pytest.raises(NoAnswer) as told:
+        cover_template(request)
+    assert told.value.problem.place == "scraps"
+
+
+def test_grain_may_run_along_a_scrap_that_lies_across():
+    strip = CoverScrap(id="s", region=Region.rectangle((0, 0), (50, 200)), grain_deg=90.0)
+    request = CoverRequest(need=Region.rectangle((0, 0), (200, 50)), scraps=(strip,), keeps_grain=True)
+    cover = cover_template(request)
+    assert cover.measures.covered_share == pytest.approx(1, abs=1e-3)
+    assert cover.placements[0].turn_deg % 180 == pytest.approx(90)
+
+
+def test_a_scrap_laid_over_its_edge_takes_one_cut():
+    request = CoverRequest(need=Region.rectangle((0, 0), (100, 80)), scraps=(scrap("s", 100, 120),), keeps_grain=True)
+    cover = cover_template(request)
+    assert (cover.measures.cuts, round(cover.measures.wasted_mm2)) == (1, 4000)
+    assert rings(cover)["s"][0].equals(box(0, 0, 100, 80)) or rings(cover)["s"][0].area == pytest.approx(8000)
