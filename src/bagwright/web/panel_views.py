@@ -63,8 +63,8 @@ def _bond_words(panel: PanelBody, view: BagView) -> tuple[str, ...]:
 def _zone_words(zone: PanelZone, say: Wording) -> str:
     stands = say.band(zone.body.standing_height_mm)
     if zone.piece_name:
-        return f"Where one layer of the {zone.piece_name.lower()} lies on it: {stands}."
-    return f"In the seam allowances, without the {' and the '.join(zone.left_out)}: {stands}."
+        return f"Where one layer of the {zone.piece_name.lower()} lies on it, it stands {stands}."
+    return f"In the seam allowances, without the {' and the '.join(zone.left_out)}, it stands {stands}."
 
 
 def _numbers(panel: PanelBody, say: Wording) -> Table:
