@@ -129,6 +129,7 @@ def test_every_route_is_tried_here():
         "/bags/{bag_id}/run",
         "/bags/{bag_id}/layers/{role}",
         "/bags/{bag_id}/asking",
+        "/bags/{bag_id}/sewing",
         "/bags/{bag_id}/swaps/{role}",
         "/bags/{bag_id}/undo",
         "/bags/{bag_id}/copy",

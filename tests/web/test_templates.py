@@ -20,6 +20,7 @@ from bagwright.web import (
     pages,
     paying_page,
     run_pages,
+    sewing_pages,
     stash_pages,
     swap_pages,
 )
@@ -40,6 +41,7 @@ PAGES = {
     "measure.html": measure_pages.MeasurePage,
     "run.html": run_pages.RunPage,
     "runs.html": run_pages.RunsPage,
+    "sewing.html": sewing_pages.SewingPage,
     "stash.html": stash_pages.StashPage,
     "supplies.html": run_pages.SuppliesPage,
     "swaps.html": swap_pages.SwapsPage,

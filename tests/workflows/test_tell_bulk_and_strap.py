@@ -73,7 +73,7 @@ def test_words_tell_every_step_once_and_what_to_sew_with():
     words = bulk_in_words(told(), UnitSystem.INCH)
     steps = {bulk.name for bulk in told().bulks}
     assert all(words.count(f"{step}:") + words.count(f"{step}, where") == 1 for step in steps)
-    assert "100 to 110/16 to 18" in words and "0.12 in" in words
+    assert "100/16 to 110/18" in words and "0.12 in" in words
 
 
 def test_every_demo_bag_has_bulk():

@@ -23,6 +23,7 @@ from bagwright.web.folded_view import folded_view
 from bagwright.web.frame import frame
 from bagwright.web.held_page import ROUTES as HELD_ROUTES
 from bagwright.web.pages import AwayView, BagCard, BagsPage, FormCard, SearchPage, SearchView
+from bagwright.web.sewing_page import sewing_page
 from bagwright.web.swap_page import swaps_page
 from bagwright.web.templates_at import render, render_text
 from bagwright.web.wording import Wording
@@ -203,6 +204,12 @@ def show_asking(request: Request) -> Response:
     return render("asking.html", asking_page(view, dict(request.query_params)))
 
 
+def show_sewing(request: Request) -> Response:
+    """What to sew the bag with, where it gets thick, what its straps bear."""
+    view = view_bag(_desk(request), request.path_params["bag_id"])
+    return render("sewing.html", sewing_page(view, dict(request.query_params)))
+
+
 def _choices(form: FormData) -> list[LayerChoice]:
     choices: list[LayerChoice] = []
     while f"material_{len(choices)}" in form:
@@ -323,6 +330,7 @@ ROUTES = [
     Route("/bags/{bag_id}/layers/{role}", restack, methods=["POST"]),
     Route("/bags/{bag_id}/swaps/{role}", show_swaps),
     Route("/bags/{bag_id}/asking", show_asking),
+    Route("/bags/{bag_id}/sewing", show_sewing),
     Route("/bags/{bag_id}/undo", undo, methods=["POST"]),
     Route("/bags/{bag_id}/copy", copy, methods=["POST"]),
     Route("/bags/{bag_id}/name", rename, methods=["POST"]),

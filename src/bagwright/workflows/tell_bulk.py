@@ -139,11 +139,13 @@ def thick_said(thickness_mm: float, units: UnitSystem) -> str:
 
 
 def needles_said(band: Band) -> str:
-    """Needles in the metric number, and the American one where there is one."""
+    """Needles in the metric number, and the American one where there is one.
+
+    >>> needles_said(Band(100, 110)), needles_said(Band(90, 90))
+    ('100/16 to 110/18', '90/14')
+    """
     ends = dict.fromkeys((band.low, band.high))
-    metric = " to ".join(f"{end:.0f}" for end in ends)
-    american = " to ".join(name for end in ends if (name := american_needle(end)))
-    return f"{metric}/{american}" if american else metric
+    return " to ".join(f"{end:.0f}/{american_needle(end)}".rstrip("/") for end in ends)
 
 
 def span_said(band: Band) -> str:

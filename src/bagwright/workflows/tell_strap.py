@@ -7,6 +7,7 @@ from dataclasses import asdict, dataclass
 from pydantic import Field
 
 from bagwright.body.strength import (
+    ENOUGH,
     GRAVITY_MPS2,
     JERKS,
     NEWTONS_PER_POUND,
@@ -46,7 +47,11 @@ class ToldStrap:
 
 def strap_of_file(text: bytes) -> ToldStrap:
     """The strap end that JSON `text` describes. Raises `FaultyInput` with every fault."""
-    words = read_contract(text, StrapWords)
+    return tell_strap(read_contract(text, StrapWords))
+
+
+def tell_strap(words: StrapWords) -> ToldStrap:
+    """The strap end behind the words."""
     angle = strap_angle_deg(words.drop_mm, words.spread_mm) if words.spread_mm else 0.0
     pull = strap_pull_n(words.load_g / 1000 * GRAVITY_MPS2, angle_deg=angle, ends=words.ends)
     thread = thread_strength_n(words.thread_tex)
@@ -80,6 +85,11 @@ def join_lines(join: StrapJoin, units: UnitSystem) -> tuple[str, str]:
         f"The stitching bears about {force_said(join.bears_n.low, units)} to {force_said(join.bears_n.high, units)}: "
         f"{join.safety.low:.1f} to {join.safety.high:.1f} times that. {join.word}",
     )
+
+
+def holds_well(join: StrapJoin) -> bool:
+    """Whether the stitching surely bears enough."""
+    return join.safety.low >= ENOUGH
 
 
 def force_said(newtons: float, units: UnitSystem) -> str:
