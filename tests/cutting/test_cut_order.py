@@ -9,13 +9,16 @@ from hypothesis import given, settings
 
 from bagwright.cutting.check import check_layout
 from bagwright.cutting.check_cuts import check_cuts
+from bagwright.cutting.check_remnants import check_remnants
 from bagwright.cutting.cut_order import order_cuts
+from bagwright.cutting.keeping import keep_and_cut
 from bagwright.cutting.lay import lay_pieces
 from bagwright.cutting.remnants import laid_regions
 from bagwright.cutting.straight_rows import FOUND_BY, lay_in_rows, rows_hash
 from bagwright.geometry.region import Region
 from bagwright.model.cuts import Cut, CutWay, count_runs, count_straight
 from bagwright.model.layout import LayPiece, LayRequest, LaySettings
+from bagwright.model.remnant import RemnantSettings
 from tests.cutting.requests import lay_requests, rectangles
 
 FIRST = LaySettings(seconds=0)
@@ -73,7 +76,7 @@ def test_slanted_sides_are_cut_round_in_runs():
     assert only.length_mm == pytest.approx(2 * (100**2 + 40**2) ** 0.5)
 
 
-@settings(max_examples=50)
+@settings(max_examples=30)
 @given(lay_requests())
 def test_property_no_cut_passes_through_a_piece_and_every_piece_comes_out(request_):
     layout = lay_pieces(request_, settings=FIRST)
@@ -83,6 +86,24 @@ def test_property_no_cut_passes_through_a_piece_and_every_piece_comes_out(reques
     assert check_cuts(laid, cuts, length_mm=length, width_mm=layout.width_mm).passed
     freed = {place for cut in cuts for place in cut.placements}
     assert freed == set(range(len(laid)))
+
+
+@settings(max_examples=12)
+@given(lay_requests())
+def test_property_no_straight_cut_is_given_up_for_a_remnant(request_):
+    layout = lay_pieces(request_, settings=FIRST)
+    laid = laid_regions(request_, layout.placements)
+    length, width = layout.length_mm, layout.width_mm
+    remnants, cuts = keep_and_cut(laid, length_mm=length, width_mm=width)
+    left = [one.region for one in remnants]
+    cloth = Region.rectangle((0, 0), (length, width))
+    assert check_remnants(cloth, laid, remnants, RemnantSettings()).passed
+    whole = [replace(cut, placements=(*cut.placements, *(len(laid) + i for i in cut.remnants))) for cut in cuts]
+    assert check_cuts([*laid, *left], whole, length_mm=length, width_mm=width).passed
+    plain = order_cuts(laid, length_mm=length, width_mm=width)
+    assert sum(c.runs for c in cuts if c.way is CutWay.ROUND and c.placements) <= count_runs(plain) - count_straight(
+        plain
+    )
 
 
 def test_the_check_finds_planted_faults():

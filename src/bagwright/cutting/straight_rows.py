@@ -23,7 +23,7 @@ from bagwright.model.layout import Layout, LayRequest, LaySettings
 
 FOUND_BY = "straight rows"
 ROWS_FIRST = LaySettings(iterations=250)
-_CUT_COSTS_MM = 2.0
+_CUT_COSTS_MM = 5.0
 """One straight cut fewer is worth this much cloth to the search."""
 _HEAT_SHARE = 0.03
 _TURN_CHANCE = 0.2
@@ -57,29 +57,28 @@ def lay_in_rows(
     60.0
     """
     refuse_faults(request)
-    kinds, name, stop = box_kinds(request), rows_hash(request), should_stop or (lambda: False)
-    budget, best = Budget(settings), Best(request, settings, None)
-    search = _RowSearch(kinds, request.width_mm + request.gap_mm)
-    rng, found = Random(settings.seed), search.best
-    layout = _offered(best, found, kinds, request, name)
+    kinds, stop = box_kinds(request), should_stop or (lambda: False)
+    budget, search, rng = Budget(settings), _RowSearch(kinds, request.width_mm + request.gap_mm), Random(settings.seed)
+    found = search.best
+    layout = _checked(found, kinds, request, settings)
     while budget.share_used() < 1 and not stop():
         budget.trials += 1
         search.advance(rng, 1 - min(1.0, budget.share_used()))
         if search.best is not found:
             found = search.best
-            layout = _offered(best, found, kinds, request, name) or layout
-            if layout and on_better:
+            layout = _checked(found, kinds, request, settings)
+            if on_better:
                 on_better(layout)
-    if layout is None:
-        raise BrokenPromise("no layout in rows passed the check")
     return layout
 
 
-def _offered(best: Best, rows: _Rows, kinds: Sequence[BoxKind], request: LayRequest, name: str) -> Layout | None:
-    """The rows as a checked layout, if they are shorter than the best so far."""
-    if not best.offer(placements_of(rows.spots(), kinds, request.gap_mm), found_by=FOUND_BY):
-        return None
-    return replace(best.layout, request_hash=name) if best.layout else None
+def _checked(rows: _Rows, kinds: Sequence[BoxKind], request: LayRequest, settings: LaySettings) -> Layout:
+    """The rows as a layout that has passed the check."""
+    best = Best(request, settings, None)
+    best.offer(placements_of(rows.spots(), kinds, request.gap_mm), found_by=FOUND_BY)
+    if best.layout is None:
+        raise BrokenPromise("a layout in rows did not pass the check")
+    return replace(best.layout, request_hash=rows_hash(request))
 
 
 @dataclass(slots=True)
@@ -150,7 +149,7 @@ class _RowSearch:
         heat = max(_HEAT_SHARE * self.best.length_mm * warmth * warmth, 1e-9)
         if rows.worth_mm <= self.now.worth_mm or rng.random() < math.exp((self.now.worth_mm - rows.worth_mm) / heat):
             self.order, self.lean, self.now = order, lean, rows
-        if rows.length_mm < self.best.length_mm - 1e-6:
+        if rows.worth_mm < self.best.worth_mm - 1e-6:
             self.best = rows
 
     def fill(self, order: Sequence[int], lean: Sequence[int]) -> _Rows:

@@ -11,7 +11,7 @@ from bagwright.geometry.region import Region
 from bagwright.output.layouts import thinned
 from bagwright.output.lettering import one_line, shortened
 
-_MARGIN_SHARE = 0.02
+_MARGIN_SHARE = 0.04
 _LETTER_SHARE = 0.026
 _THINNED_MM = 0.3
 
@@ -41,7 +41,18 @@ def moving_board(copies: Sequence[MovingCopy], *, length_mm: float, width_mm: fl
     return (
         f'<svg class="moving-board" viewBox="{box}" data-hangs="{int(hangs)}" data-length="{length_mm!r}" '
         f'data-width="{width_mm!r}" role="group" aria-label="The cloth. Move a piece with the arrow keys.">'
-        f'<rect class="cloth" width="{wide:.2f}" height="{high:.2f}"/>{groups}</svg>'
+        f'<rect class="cloth" width="{wide:.2f}" height="{high:.2f}"/>{_cut_end(hangs, high, letters)}{groups}</svg>'
+    )
+
+
+def _cut_end(hangs: bool, high_mm: float, letters_mm: float) -> str:
+    """Where everything is measured from, and which side is the cut end."""
+    x, y = (0.0, 0.0) if hangs else (0.0, high_mm)
+    turn = "" if hangs else f' transform="rotate(-90 {x:.2f} {y:.2f})"'
+    at = f'x="{x + letters_mm:.2f}" y="{y - 0.4 * letters_mm:.2f}"'
+    return (
+        f'<circle class="corner" cx="{x:.2f}" cy="{y:.2f}" r="{letters_mm / 3:.2f}"/>'
+        f'<text class="side" {at}{turn} font-size="{0.8 * letters_mm:.2f}">cut end</text>'
     )
 
 

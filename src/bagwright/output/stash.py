@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from bagwright.geometry.region import Region
 from bagwright.model.material import MaterialKind
-from bagwright.output.drawing import Drawing, Hatch, Ink, Item, Path, framed
+from bagwright.output.drawing import Drawing, Fill, Hatch, Ink, Item, Path, framed
 from bagwright.output.layouts import thinned
 from bagwright.output.rulers import double_arrow
 
-STASH_REDUCTION = 12.0
-"""A piece 36 in long then takes a quarter of a page's width."""
-_LONGEST_MM = 96.0
-_LEAST_ARROW_MM = 4.0
+STASH_REDUCTION = 16.0
+"""A piece 36 in long then takes about 215 px."""
+_LONGEST_MM = 112.0
+"""Longer pieces (70 in and more) are made smaller still."""
+_LEAST_ARROW_MM = 3.0
 
 
 def draw_stash_piece(region: Region, kind: MaterialKind, *, grain_deg: float | None, name: str) -> Drawing:
@@ -28,7 +29,7 @@ def draw_stash_piece(region: Region, kind: MaterialKind, *, grain_deg: float | N
     rings = [region.outer_ring(), *region.hole_rings()]
     drawn = [tuple(thinned([on_paper(point) for point in ring])) for ring in rings]
     items: list[Item] = [Path(drawn[0], Ink.OUTLINE, Hatch(kind), closed=True)]
-    items += [Path(ring, Ink.OUTLINE, closed=True) for ring in drawn[1:]]
+    items += [Path(ring, Ink.OUTLINE, Fill.PAPER, closed=True) for ring in drawn[1:]]
     middle = ((high_x - low_x) / 2 / reduction, (high_y - low_y) / 2 / reduction)
     run = min(8.0, 0.6 * min(high_x - low_x, high_y - low_y) / reduction)
     if grain_deg is not None and run >= _LEAST_ARROW_MM:

@@ -16,8 +16,9 @@ from bagwright.store.bags import save_bag
 from bagwright.store.history import Kept
 from bagwright.store.stash import bring_cutting_back, keep_cutting, load_cutting, load_cuttings, take_back_cutting
 from bagwright.workflows.bag_changes import load_for_change
-from bagwright.workflows.cutting_table import TablePlan, ValuedRemnant, cuts_of, sheet_of, view_table
+from bagwright.workflows.cutting_table import TablePlan, ValuedRemnant, sheet_of, view_table
 from bagwright.workflows.desk import BagView, Desk, find_layout, new_id
+from bagwright.workflows.leftovers import cuts_of
 
 LONGEST_BIN = 120
 KeptCutting = Kept[Cutting]
@@ -169,5 +170,5 @@ def compare_ways(desk: Desk, view: BagView, material_id: str) -> WaysToLay | Non
 
 
 def _told(request: LayRequest, layout: Layout) -> tuple[float, int, int]:
-    cuts = cuts_of(request, layout, layout.length_mm)
+    cuts = cuts_of(request, layout)
     return layout.length_mm, count_straight(cuts), count_runs(cuts)

@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from bagwright.cutting.cut_order import order_cuts
-from bagwright.cutting.remnants import find_doubled_remnants, find_remnants, laid_regions
 from bagwright.errors import NotKept
-from bagwright.geometry.region import Region
 from bagwright.model.cost import Purchase
 from bagwright.model.cuts import Cut
-from bagwright.model.layout import Layout, LayRequest
+from bagwright.model.layout import Layout
 from bagwright.model.material import Material, MaterialKind, OfferByPiece
 from bagwright.model.money import Money
 from bagwright.model.remnant import Remnant
@@ -19,11 +15,11 @@ from bagwright.output.rulers import Measuring
 from bagwright.workflows.answer import SheetLayout
 from bagwright.workflows.cut_words import CAUTIONS, CutLine, cut_lines, told_total
 from bagwright.workflows.desk import BagView, Desk, Remembered, view_bag
+from bagwright.workflows.leftovers import is_cut_double, keep_and_cut_layout
 
 WITH_SELVEDGE = frozenset(
     {MaterialKind.PLAIN_CLOTH, MaterialKind.BOTTOM_WEIGHT, MaterialKind.COATED, MaterialKind.WOVEN_INTERFACING}
 )
-_ALMOST_ALL_MM = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,45 +144,8 @@ _worked: Remembered[str, _Worked] = Remembered(60)
 
 def _work_out(sheet: SheetLayout, table_mm: float) -> _Worked:
     request, layout = sheet.request, sheet.layout
-    laid = laid_regions(request, layout.placements)
-    cloth = Region.rectangle((0.0, 0.0), (table_mm, layout.width_mm))
-    if is_cut_double(request, layout):
-        remnants = find_doubled_remnants(cloth, laid, fold_mm=layout.width_mm / 2)
-    else:
-        remnants = find_remnants(cloth, laid)
-    left = [remnant.region for remnant in remnants]
-    return _Worked(cuts_of(request, layout, table_mm, left), remnants, is_cut_double(request, layout))
-
-
-def is_cut_double(request: LayRequest, layout: Layout) -> bool:
-    """Whether all of the layout lies on cloth that is doubled."""
-    return request.is_doubled and layout.doubled_to_mm >= layout.length_mm - _ALMOST_ALL_MM
-
-
-def cuts_of(request: LayRequest, layout: Layout, table_mm: float, left: Sequence[Region] = ()) -> tuple[Cut, ...]:
-    """The order of cuts, keeping what is `left` whole; for cloth cut double, of the layer below the fold."""
-    laid = laid_regions(request, layout.placements)
-    if not is_cut_double(request, layout):
-        return order_cuts(laid, length_mm=table_mm, width_mm=layout.width_mm, remnants=left)
-    fold = layout.width_mm / 2
-    layer = Region.rectangle((0.0, 0.0), (table_mm, fold))
-    pieces, remnants = (
-        [i for i, region in enumerate(regions) if region.bounds[1] < fold - _ALMOST_ALL_MM] for regions in (laid, left)
-    )
-    cuts = order_cuts(
-        [laid[i].shared_with(layer) for i in pieces],
-        length_mm=table_mm,
-        width_mm=fold,
-        remnants=[left[i].shared_with(layer) for i in remnants],
-    )
-    return tuple(
-        replace(
-            cut,
-            placements=tuple(pieces[i] for i in cut.placements),
-            remnants=tuple(remnants[i] for i in cut.remnants),
-        )
-        for cut in cuts
-    )
+    remnants, cuts = keep_and_cut_layout(request, layout, table_mm)
+    return _Worked(cuts, remnants, is_cut_double(request, layout))
 
 
 def purchase_of(view: BagView, sheet: SheetLayout) -> Purchase | None:

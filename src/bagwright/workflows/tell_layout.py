@@ -17,6 +17,7 @@ from bagwright.model.piece import Mirror
 from bagwright.units import UnitSystem, print_cloth_length, print_length
 from bagwright.workflows.contracts import Contract, read_contract
 from bagwright.workflows.json_text import shown
+from bagwright.workflows.leftovers import leftovers_as_json
 
 MOST_COPIES = 2000
 _PLAIN_SHARE = 0.2
@@ -151,6 +152,7 @@ def refuse_twins_and_crowds(pieces: Sequence[ShapeWords]) -> None:
 class LaidCloth:
     """A checked layout, the length to buy for it, and what the pieces would take without the print, if there is one."""
 
+    request: LayRequest
     layout: Layout
     bought_mm: float
     plain_length_mm: float | None = None
@@ -168,13 +170,13 @@ def layout_of_file(text: bytes) -> LaidCloth:
     kept = 1 - words.shrinkage_share
     if request.repeat is None:
         layout = lay_pieces(request, settings=LaySettings(seconds=seconds, seed=words.seed))
-        return LaidCloth(layout, layout.length_mm / kept)
+        return LaidCloth(request, layout, layout.length_mm / kept)
     times = (seconds * (1 - _PLAIN_SHARE), seconds * _PLAIN_SHARE)
     layout, plain = (
         lay_pieces(asked, settings=LaySettings(seconds=time, seed=words.seed))
         for asked, time in zip((request, replace(request, repeat=None)), times, strict=True)
     )
-    return LaidCloth(layout, layout.length_mm / kept, min(plain.length_mm, layout.length_mm))
+    return LaidCloth(request, layout, layout.length_mm / kept, min(plain.length_mm, layout.length_mm))
 
 
 def _request(words: LayWords) -> LayRequest:
@@ -242,6 +244,7 @@ def layout_as_json(laid: LaidCloth) -> dict[str, object]:
         "doubled_to_mm": layout.doubled_to_mm,
         "length_without_repeat_mm": laid.plain_length_mm,
         "placements": placements_as_json(layout.placements),
+        **leftovers_as_json(laid.request, layout),
         "checked": layout.verdict.passed,
     }
 
