@@ -99,9 +99,11 @@ class _Table:
             yield from self._last(block if block.letter else _Block(block.box, block.members, "A"))
             return []
         groups = self._trimmed_together(block, axis)
-        if len(groups) == 1:
+        if len(groups) == 1:  # all of them end level short of the block: one long cut trims them, then it is parted
             axis = 1 - axis
-            groups = self._groups(block, axis)
+            boxes = [self.boxes[member] for member in block.members]
+            low, high = min(box[axis] for box in boxes), max(box[axis + 2] for box in boxes)
+            groups = [(low, high, list(block.members))]
         places = self._places(block, axis, groups)
         yield from self._straight(block, axis, places)
         return list(self._parted(block, axis, places))

@@ -9,10 +9,11 @@ from html import escape
 from bagwright.geometry.curves import Point
 from bagwright.geometry.region import Region
 from bagwright.output.layouts import thinned
-from bagwright.output.lettering import one_line, shortened
+from bagwright.output.lettering import Weight, one_line, shortened, text_width_mm
 
 _MARGIN_SHARE = 0.04
 _LETTER_SHARE = 0.026
+_SMALLEST_SHARE = 0.4
 _THINNED_MM = 0.3
 
 
@@ -71,13 +72,15 @@ def _group(copy: MovingCopy, letters_mm: float, paper: _Paper) -> str:
     data = "".join("M" + "L".join(f"{x:.2f} {y:.2f}" for x, y in ring) + "Z" for ring in drawn)
     low_x, low_y, high_x, high_y = copy.region.bounds
     a, b = paper.at((low_x, low_y)), paper.at((high_x, high_y))
-    room = abs(a[0] - b[0]) * 0.9
-    name = escape(shortened(one_line(copy.name), max(room, letters_mm), letters_mm))
-    middle = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2 + letters_mm / 3)
+    room, called = abs(a[0] - b[0]) * 0.9, one_line(copy.name)
+    fitting = room / max(text_width_mm(called, 1.0, Weight.STRONG), 0.1)
+    size = min(letters_mm, max(fitting, _SMALLEST_SHARE * letters_mm))
+    name = escape(shortened(called, max(room, 1.6 * size), size, Weight.STRONG))
+    middle = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2 + size / 3)
     fault = " at-fault" if copy.is_at_fault else ""
     return (
         f'<g class="movable{fault}" data-number="{copy.number}" data-box="{low_x!r} {low_y!r} {high_x!r} {high_y!r}" '
         f'tabindex="0" role="button" aria-label="{escape(one_line(copy.told), quote=True)}">'
         f'<path fill-rule="evenodd" d="{data}"/>'
-        f'<text x="{middle[0]:.2f}" y="{middle[1]:.2f}" font-size="{letters_mm:.2f}">{name}</text></g>'
+        f'<text x="{middle[0]:.2f}" y="{middle[1]:.2f}" font-size="{size:.2f}">{name}</text></g>'
     )
