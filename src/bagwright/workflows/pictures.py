@@ -6,7 +6,8 @@ from bagwright.drafting.form_spec import FormSpec
 from bagwright.drafting.own_pieces import OWN_PIECES
 from bagwright.model.bag import Workroom
 from bagwright.model.body import PanelBody
-from bagwright.model.material import Material
+from bagwright.model.layout import Layout
+from bagwright.model.material import Material, MaterialKind
 from bagwright.model.pattern import Pattern
 from bagwright.model.piece import Piece
 from bagwright.model.stash import StashPiece
@@ -21,6 +22,7 @@ from bagwright.output.sections import SectionLayer, draw_layer_section
 from bagwright.output.stance import draw_stance
 from bagwright.output.stash import draw_stash_piece
 from bagwright.output.svg import inline_svg
+from bagwright.units import UnitSystem
 from bagwright.workflows.answer import BagAnswer, SheetLayout
 from bagwright.workflows.desk import Remembered
 from bagwright.workflows.shelf import Shelf
@@ -45,10 +47,17 @@ PIECES_WIDTH_MM = 230.0
 
 
 def pieces_picture(answer: BagAnswer, workroom: Workroom) -> str:
-    """All pieces of the pattern to one scale."""
+    """All pieces of the pattern to one scale. What was drawn lately is remembered."""
     units, fraction = workroom.units, workroom.fraction
+    key = f"{units} {fraction} {answer.pattern.pieces!r}"
+    kept = _drawn_pieces.get(key)
+    if kept:
+        return kept
     drawing = draw_pieces(answer.pattern, units=units, fraction=fraction, width_mm=PIECES_WIDTH_MM)
-    return inline_svg(drawing, id_prefix="drawn-pieces")
+    return _drawn_pieces.put(key, inline_svg(drawing, id_prefix="drawn-pieces"))
+
+
+_drawn_pieces: Remembered[str, str] = Remembered(50)
 
 
 def edges_picture(piece: Piece, *, id_prefix: str) -> str:
@@ -108,14 +117,17 @@ _drawn_stash: Remembered[str, str] = Remembered(500)
 
 
 def layout_picture(sheet: SheetLayout, answer: BagAnswer, workroom: Workroom, *, bought_mm: float) -> str:
-    """Pieces on their cloth, length bought against length used."""
+    """Pieces on their cloth, length bought against length used. What was drawn lately is remembered."""
     names = {cut.id: cut.name for cut in answer.cuts}
-    drawing = draw_layout(
-        sheet.layout,
-        sheet.request.pieces,
-        names,
-        kind=sheet.material.kind,
-        bought_length_mm=bought_mm,
-        units=workroom.units,
-    )
-    return inline_svg(drawing, id_prefix=f"cloth-{sheet.material.id}")
+    kind, units = sheet.material.kind, workroom.units
+    # The layout's hash of its request stands for the outlines of the pieces.
+    key = (sheet.layout, tuple(names.items()), sheet.material.id, kind, bought_mm, units)
+    kept = _drawn_layouts.get(key)
+    if kept:
+        return kept
+    drawing = draw_layout(sheet.layout, sheet.request.pieces, names, kind=kind, bought_length_mm=bought_mm, units=units)
+    return _drawn_layouts.put(key, inline_svg(drawing, id_prefix=f"cloth-{sheet.material.id}"))
+
+
+_LayoutKey = tuple[Layout, tuple[tuple[str, str], ...], str, MaterialKind, float, UnitSystem]
+_drawn_layouts: Remembered[_LayoutKey, str] = Remembered(100)
