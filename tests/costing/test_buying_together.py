@@ -10,6 +10,7 @@ from fractions import Fraction
 
 import pytest
 
+from bagwright.costing._solver import Effort
 from bagwright.costing.buying import buy_materials
 from bagwright.costing.buying_together import buy_together
 from bagwright.costing.check_plan import plan_faults
@@ -67,7 +68,7 @@ def counted(count: int, material: str = "m", **more) -> RunNeed:
 
 
 def plan(needs: list[RunNeed], offers: list[Offer], terms: list[SellerTerms] | None = None, **more) -> RunPlan:
-    return buy_together(needs, offers, terms or [], currency="USD", **more)
+    return buy_together(needs, offers, terms or [], currency="USD", effort=Effort(seconds=120), **more)
 
 
 def bought(of: RunPlan) -> dict[str, float]:

@@ -163,3 +163,19 @@ def test_a_cell_that_a_spreadsheet_would_reckon_with_is_made_harmless():
         run_name="r", made="", list_for=ListFor.HER, groups=(SupplyGroup(heading="-shop", lines=(line,)),)
     )
     assert supplies_as_csv(risky).decode("utf-8-sig").splitlines()[1] == "'-shop,'=1+1,felt,'@x,"
+
+
+def test_the_page_of_a_bag_counts_delivery_too(tmp_path):
+    desk = Desk(tmp_path, is_demo=True)
+    fill_demo(desk)
+    before = view_bag(desk, WALLET).answer
+    assert before.plan is not None
+    assert before.price is not None
+    for seller in {one.seller for one in before.plan.purchases}:
+        change_terms(desk, 0, {"seller": seller, "delivery": "1.00"})
+    after = view_bag(desk, WALLET).answer
+    assert after.plan is not None
+    assert after.price is not None
+    paid, used, left = after.money_in_all()
+    assert sum(money.amount for _, money in after.plan.deliveries) >= 1
+    assert (paid, after.price.floor.amount > before.price.floor.amount) == (used + left, True)

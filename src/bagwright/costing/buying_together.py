@@ -27,7 +27,7 @@ _CLOSE_ENOUGH = 1e-6
 _NOTHING_CENTS = Fraction(1, 20)
 """Less than this is the solver's own noise."""
 _FLOW_PARTS = 10**9
-_LEAST_SECONDS = 0.2
+_LEAST_SECONDS = 0.5
 
 
 def buy_together(
@@ -128,13 +128,13 @@ def _found_in_groups(
     worth: Fraction,
     effort: Effort,
 ) -> tuple[Found, Fraction]:
-    groups = _groups(needs, ways, asked)
-    each = replace(effort, seconds=max(_LEAST_SECONDS, effort.seconds / (2 * max(1, len(groups)))))  # two looks at each
     bought: list[Bought] = []
     stash: list[tuple[int, int]] = []
     gap_cents = Fraction(0)
-    for numbers in groups:
+    for numbers in _groups(needs, ways, asked):
         own_ways = [(offer, own) for offer, own in ways if own[0].need in numbers]
+        share = sum(len(own) for _, own in own_ways) / max(1, sum(len(own) for _, own in ways))
+        each = replace(effort, seconds=max(_LEAST_SECONDS, share * effort.seconds / 2))  # two looks at each group
         built = build_program(needs, own_ways, asked, numbers=numbers, left_worth=worth)
         found, own_gap = _least(built, needs, asked, worth, each)
         bought += found.bought

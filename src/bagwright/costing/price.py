@@ -50,12 +50,18 @@ def price_bag(
 
 
 def _used_parts(plan: BuyingPlan, run_count: int) -> Iterator[PricePart]:
+    share = f", for {run_count} bags" if run_count > 1 else ""
     for purchase in plan.purchases:
-        share = f", for {run_count} bags" if run_count > 1 else ""
         yield PricePart(
             name=purchase.name,
             amount=exact_money(exact(purchase.used.amount) / run_count, purchase.used.currency),
             reckoned=f"{purchase.used.said()} used of {purchase.paid.said()} paid{share}",
+        )
+    for seller, money in plan.deliveries:
+        yield PricePart(
+            name=f"Delivery from {seller}",
+            amount=exact_money(exact(money.amount) / run_count, money.currency),
+            reckoned=f"{money.said()} for one order{share}",
         )
 
 

@@ -56,12 +56,13 @@ class Purchase:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BuyingPlan:
-    """All purchases for a run, with totals."""
+    """All purchases for a run, with totals. `deliveries`: what sellers charge for them, in `paid` and in `used`."""
 
     purchases: tuple[Purchase, ...]
     paid: Money
     used: Money
     left: Money
+    deliveries: tuple[tuple[str, Money], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -55,6 +55,9 @@ def buying_table(answer: BagAnswer, say: Wording) -> Table | None:
         for plan in plans
         for p in plan.purchases
     ]
+    rows += [
+        Row(("Delivery", seller, "", "", money.said(), money.said(), "")) for seller, money in answer.plan.deliveries
+    ]
     paid, used, left = answer.money_in_all()
     rows.append(Row(("Together", "", "", "", paid.said(), used.said(), left.said()), is_sum=True))
     return Table("What to buy", columns, tuple(rows))

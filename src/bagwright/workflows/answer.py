@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 
-from bagwright.costing.buying import buy_materials
 from bagwright.costing.price import price_bag
-from bagwright.costing.supplies import buy_thread
+from bagwright.costing.supplies import buy_thread, thread_need
 from bagwright.costing.working_time import working_steps
 from bagwright.drafting.order_of_work import order_of_work
 from bagwright.errors import BrokenPromise, FaultyInput, Problem
@@ -20,6 +19,7 @@ from bagwright.model.money import Money, total
 from bagwright.model.pattern import NotionNeed, Pattern
 from bagwright.model.piece import CutPiece
 from bagwright.model.work_step import WorkStep
+from bagwright.workflows.bag_buying import buy_for_bag
 from bagwright.workflows.bag_pattern import pattern_of_bag
 from bagwright.workflows.contracts import Faults
 from bagwright.workflows.cut_list import bought_length_mm, cut_list, lay_request
@@ -65,7 +65,7 @@ class BagAnswer:
 
     def chosen_layouts(self) -> tuple[SheetLayout, ...]:
         """The layout of each material at the width that the plan buys."""
-        widths = {p.material_id: p.width_mm for p in self.plan.purchases} if self.plan else {}
+        widths = {p.material_id: p.width_mm for p in self.plan.purchases if p.needed} if self.plan else {}
         return tuple(s for s in self.layouts if widths.get(s.material.id) == s.shop_width_mm)
 
     def money_in_all(self) -> tuple[Money, Money, Money]:
@@ -129,13 +129,20 @@ def _costed(answer: BagAnswer, shelf: Shelf, workroom: Workroom, find_layout: Fi
         answer = replace(answer, supplies=_buy_thread(answer, shelf, workroom))
     if not faults.problems:
         with faults:
-            plan = buy_materials(needs, shelf.offers, currency=workroom.currency, units=workroom.units)
-            answer = replace(answer, plan=plan)
+            answer = _bought(answer, needs, shelf, workroom)
     if answer.plan and answer.supplies:
         with faults:
             price = price_bag(answer.plan, answer.supplies, answer.steps, run_count=bag.run_count, workroom=workroom)
             answer = replace(answer, price=price)
     return replace(answer, problems=_once(faults.problems))
+
+
+def _bought(answer: BagAnswer, needs: Sequence[Need], shelf: Shelf, workroom: Workroom) -> BagAnswer:
+    if answer.supplies is None:
+        raise BrokenPromise("thread is bought before")
+    thread = thread_need(thread_on(shelf), answer.threads, run_count=answer.bag.run_count)
+    plan, supplies = buy_for_bag(needs, thread, answer.supplies, shelf, workroom)
+    return replace(answer, plan=plan, supplies=supplies)
 
 
 def _buy_thread(answer: BagAnswer, shelf: Shelf, workroom: Workroom) -> BuyingPlan:

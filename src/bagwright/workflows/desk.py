@@ -6,7 +6,7 @@ import secrets
 from collections import OrderedDict
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from threading import Lock
 from typing import Generic, TypeVar
@@ -25,6 +25,7 @@ from bagwright.store.connection import Connection, open_store
 from bagwright.store.layouts import load_layout
 from bagwright.store.materials import load_materials, load_offers
 from bagwright.store.own_layouts import load_own_layout
+from bagwright.store.runs import load_seller_terms
 from bagwright.store.transaction import transaction
 from bagwright.store.workroom import load_workroom
 from bagwright.workflows.answer import BagAnswer, FindLayout, answer_bag
@@ -98,10 +99,11 @@ class BagView:
 
 
 def load_shelf(store: Connection) -> Shelf:
-    """Every material, retired ones too, every offer, and the bonds that she has tested."""
+    """Every material, retired ones too, every offer, the bonds that she has tested, and what sellers ask for."""
     materials = [kept.value for kept in load_materials(store, with_retired=True)]
     offers = [kept.value for kept in load_offers(store)]
-    return Shelf.of(materials, offers, [kept.value for kept in load_bonds(store)])
+    shelf = Shelf.of(materials, offers, [kept.value for kept in load_bonds(store)])
+    return replace(shelf, terms=tuple(kept.value for kept in load_seller_terms(store)))
 
 
 def the_shelf(desk: Desk) -> Shelf:

@@ -15,9 +15,10 @@ from bagwright.model.material import Material, OfferByCount, OfferByPiece
 from bagwright.model.money import Money
 from bagwright.model.piece import CutPiece
 from bagwright.model.run import Run
-from bagwright.model.run_buying import LaidParts, RunNeed, RunPlan, SellerTerms, StashParts
+from bagwright.model.run_buying import LaidParts, RunNeed, RunPlan, StashParts
 from bagwright.model.stash import StashPiece
 from bagwright.workflows.answer import BagAnswer, FindLayout, SheetLayout
+from bagwright.workflows.bag_buying import PAGE_EFFORT
 from bagwright.workflows.contracts import Faults
 from bagwright.workflows.cut_list import bought_length_mm, lay_request
 from bagwright.workflows.reckoning import notion_needs, thread_on
@@ -27,11 +28,10 @@ from bagwright.workflows.shelf import Shelf
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shop:
-    """Where a run is bought: the shelf with its offers, what sellers ask for, the stash, the workroom's settings."""
+    """Where a run is bought: the shelf with its offers and what sellers ask for, the stash, the workroom's settings."""
 
     shelf: Shelf
     workroom: Workroom
-    terms: tuple[SellerTerms, ...] = ()
     stash: tuple[StashPiece, ...] = ()
 
 
@@ -86,9 +86,10 @@ def buy_needs(needs: Sequence[RunNeed], run: Run, shop: Shop) -> RunPlan:
         return buy_together(
             needs,
             shop.shelf.offers,
-            shop.terms,
+            shop.shelf.terms,
             currency=shop.workroom.currency,
             left_worth=run.left_worth,
+            effort=PAGE_EFFORT,
             units=shop.workroom.units,
         )
     except NoAnswer as none:

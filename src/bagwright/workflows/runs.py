@@ -77,7 +77,6 @@ def the_shop(store: Connection) -> Shop:
     return Shop(
         shelf=load_shelf(store),
         workroom=load_workroom(store),
-        terms=tuple(kept.value for kept in load_seller_terms(store)),
         stash=tuple(kept.value for kept in load_stash(store)),
     )
 

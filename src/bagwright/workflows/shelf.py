@@ -8,16 +8,18 @@ from dataclasses import dataclass
 from bagwright.errors import FaultyInput, Problem
 from bagwright.model.body import Bond, KeptBond
 from bagwright.model.material import Held, Material, Offer, OfferByArea, OfferByLength, OfferByPiece
+from bagwright.model.run_buying import SellerTerms
 from bagwright.model.source import Reading
 
 
 @dataclass(frozen=True, slots=True)
 class Shelf:
-    """What the maker has or can buy, and the bonds she has tested."""
+    """What the maker has or can buy, the bonds she has tested, and what sellers ask for besides prices."""
 
     materials: Mapping[str, Material]
     offers: tuple[Offer, ...]
     bonds: tuple[KeptBond, ...] = ()
+    terms: tuple[SellerTerms, ...] = ()
 
     @classmethod
     def of(cls, materials: Iterable[Material], offers: Iterable[Offer], bonds: Iterable[KeptBond] = ()) -> Shelf:
