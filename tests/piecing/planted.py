@@ -28,12 +28,12 @@ def template(rng):
     return box(0, 0, w, h).buffer(-40).buffer(40)
 
 
-def cut(whole, rng, *, bend_mm):
+def cut(whole, rng, *, bend_mm, step_mm):
     """Two parts along a line through the middle that swings by up to `bend_mm`."""
     for _ in range(80):
         angle = rng.uniform(0, np.pi)
         x, y = np.array(whole.centroid.coords[0]) + rng.normal(0, 12, 2)
-        s = np.linspace(-700, 700, 141)
+        s = np.arange(-700, 700 + step_mm, step_mm)
         swing = bend_mm * np.sin(s / rng.uniform(35, 90) + rng.uniform(0, 6))
         line = LineString(
             np.column_stack(
@@ -52,14 +52,14 @@ def stray(rng):
     return Polygon(corners).convex_hull
 
 
-def planted(seed, parts, *, grain=False, bend_mm=0.0, strays=10, missing=0):
+def planted(seed, parts, *, grain=False, bend_mm=0.0, strays=10, missing=0, step_mm=10.0, noise_mm=0.0):
     """-> request, number of planted scraps at hand, share of the need that they cover."""
     rng = np.random.default_rng([seed, parts, int(bend_mm), missing])
     need = template(rng)
     pieces = [need]
     while len(pieces) < parts:
         pieces.sort(key=lambda piece: -piece.area)
-        pieces += cut(pieces.pop(0), rng, bend_mm=bend_mm)
+        pieces += cut(pieces.pop(0), rng, bend_mm=bend_mm, step_mm=step_mm)
     kept = [pieces[i] for i in rng.permutation(len(pieces))[missing:]]
     share = sum(piece.area for piece in kept) / need.area
     scraps = []
@@ -68,6 +68,10 @@ def planted(seed, parts, *, grain=False, bend_mm=0.0, strays=10, missing=0):
         angle = rng.choice([0.0, 180.0]) if grain else rng.uniform(0, 360)
         shape = affinity.rotate(shape, angle, origin=(0, 0))
         shape = affinity.translate(shape, -shape.bounds[0], -shape.bounds[1])
+        if noise_mm:  # as read from a photo: corners wander, curves get other points
+            shape = shape.simplify(noise_mm)
+            wander = rng.normal(0, noise_mm / 2, (len(shape.exterior.coords) - 1, 2))
+            shape = Polygon(np.array(shape.exterior.coords[:-1]) + wander)
         ring = [(round(x, 3), round(y, 3)) for x, y in shape.exterior.coords[:-1]]
         scraps.append(CoverScrap(id=f"s{number}", region=Region.from_ring(ring), grain_deg=0.0 if grain else None))
     outline = Region.from_ring([(round(x, 3), round(y, 3)) for x, y in need.exterior.coords[:-1]])

@@ -60,6 +60,14 @@ def test_planted_covers_with_straight_and_curved_cuts_are_found_whole(seed, part
     assert len(cover.placements) <= count
 
 
+def test_outlines_that_wander_as_read_from_a_photo_still_find_one_another():
+    request, count, _ = planted(0, 4, grain=True, noise_mm=0.3, strays=12)
+    cover = cover_template(request, settings=CoverSettings(iterations=110))
+    assert_sound(request, cover)
+    assert cover.measures.covered_share >= 0.99
+    assert len(cover.placements) <= count + 1
+
+
 def test_a_missing_part_is_filled_from_strays():
     request, _, share = planted(4, 5, grain=False, missing=1, strays=15)
     cover = cover_template(request, settings=SEARCHED)

@@ -9,15 +9,23 @@ import numpy as np
 from bagwright.piecing._budget import Budget
 from bagwright.piecing.heap import Heap
 from bagwright.piecing.measures import rings_of
-from bagwright.piecing.partial import SCRAP_COSTS, Laid, Partial, lay
-from bagwright.piecing.poses import Poses, fitting, gains_mm2, matching_poses, reaching_poses
+from bagwright.piecing.partial import SCRAP_COSTS, SLIVER_MM, Laid, Partial, lay
+from bagwright.piecing.poses import (
+    EXACT,
+    Closeness,
+    Poses,
+    fitting,
+    gains_mm2,
+    matching_poses,
+    reaching_poses,
+    refined,
+)
 from bagwright.piecing.rings import Corners, Flags, corners_of
 from bagwright.piecing.screening import Mask
 
 Step = tuple[float, Partial, Laid, float]
 """Rank, what it adds to, what is laid, promise."""
 _AREA_TELLS = 12.0
-_WASTE_SHARE = 0.004
 _MOST_CORNERS = 40
 
 
@@ -35,15 +43,15 @@ class Search:
         free[[one.scrap for one in partial.laid]] = False
         return free
 
-    def assemble(self, first: Partial, *, width: int) -> list[Partial]:
+    def assemble(self, first: Partial, *, width: int, close: Closeness = EXACT) -> list[Partial]:
         """Beam search over exact fits, best first; each level lays one scrap more. Returns the best of all levels."""
         level, found = [first], {first.key: first}
         while level and not self.budget.is_spent():
             steps: list[Step] = []
             for partial in level:
                 if len(partial.laid) < self.most and not self.budget.is_spent():
-                    steps += self._exact_steps(partial)
-            level = self._widened(steps, width, exact=True)
+                    steps += self._exact_steps(partial, close)
+            level = self._widened(steps, width, close)
             found.update((one.key, one) for one in level[:4])
             if any(one.bare_mm2 < 0.001 * self.need_mm2 for one in level):
                 break
@@ -60,17 +68,18 @@ class Search:
             for partial in level:
                 if len(partial.laid) < self.most and partial.bare_mm2 > SCRAP_COSTS * self.need_mm2:
                     steps += self._trim_steps(partial, jitter)
-            level = self._widened(steps, width, exact=False)
+            level = self._widened(steps, width, None)
             best = max([best, *level], key=lambda one: one.worth(self.need_mm2))
         return best
 
-    def _exact_steps(self, partial: Partial) -> list[Step]:
+    def _exact_steps(self, partial: Partial, close: Closeness) -> list[Step]:
         self.budget.count()
         rings = rings_of(partial.bare)
         if not rings:
             return []
         bare = corners_of(rings, [0] * len(rings))
-        poses = fitting(matching_poses(bare, self.heap, self.unused(partial)), self.heap, Mask.of(rings))
+        poses = matching_poses(bare, self.heap, self.unused(partial), close)
+        poses = fitting(poses, self.heap, Mask.of(rings), close)
         promise = poses.telling + self.heap.promise[poses.scrap]
         rank = self._rank(partial) + promise + _AREA_TELLS * self.heap.areas[poses.scrap] / self.need_mm2
         return _steps(partial, poses, rank, promise, most=60)
@@ -82,7 +91,7 @@ class Search:
             return []
         mask = Mask.of(rings)
         poses = reaching_poses(_telling_corners(corners_of(rings, [0] * len(rings))), self.heap, self.unused(partial))
-        gains = gains_mm2(poses, self.heap, mask)
+        poses, gains = gains_mm2(poses, self.heap, mask)
         wasted = self.heap.areas[poses.scrap] - gains
         worth = gains - 0.1 * wasted
         if jitter is not None:
@@ -91,26 +100,33 @@ class Search:
         rank = -partial.bare_mm2 + worth
         return _steps(partial, poses.only(kept), rank[kept], np.zeros(int(kept.sum())), most=24)
 
-    def _widened(self, steps: Iterable[Step], width: int, *, exact: bool) -> list[Partial]:
-        """The best children, each once, told as they come."""
+    def _widened(self, steps: Iterable[Step], width: int, close: Closeness | None) -> list[Partial]:
+        """The best children, each once, told as they come; of exact fits (`close`) only those that do fit."""
         level: list[Partial] = []
         seen: set[frozenset[tuple[int, int, int, int]]] = set()
         for _, partial, laid, promise in sorted(steps, key=lambda step: -step[0]):
             if len(level) >= width or self.budget.is_spent():
                 break
+            if close and close.refines:
+                laid = self._refined(partial, laid, close)
             key = Partial((*partial.laid, laid), partial.bare, 0.0, 0.0).key
             if key in seen:
                 continue
             seen.add(key)
-            child = lay(partial, self.heap, laid, promise)
-            gained = partial.bare_mm2 - child.bare_mm2
-            if exact and gained < self.heap.areas[laid.scrap] * (1 - _WASTE_SHARE) - 3:
-                continue
-            if not exact and gained < SCRAP_COSTS * self.need_mm2:
-                continue
-            level.append(child)
-            self.tell(child)
+            child = lay(partial, self.heap, laid, promise, sliver_mm=close.sliver_mm if close else SLIVER_MM)
+            gained, least = partial.bare_mm2 - child.bare_mm2, SCRAP_COSTS * self.need_mm2
+            if close:
+                least = self.heap.areas[laid.scrap] * (1 - close.waste_share) - 3
+            if gained >= least:
+                level.append(child)
+                self.tell(child)
         return level
+
+    def _refined(self, partial: Partial, laid: Laid, close: Closeness) -> Laid:
+        bare = np.concatenate(rings_of(partial.bare))
+        pose = (laid.scrap, laid.turn, laid.x, laid.y)
+        turn, x, y = refined(pose, bare, self.heap, within_mm=2 * close.length_mm)
+        return Laid(laid.scrap, turn, x, y)
 
 
 def _steps(partial: Partial, poses: Poses, rank: np.ndarray, promise: np.ndarray, *, most: int) -> list[Step]:

@@ -19,10 +19,12 @@ from bagwright.piecing.assembling import Search
 from bagwright.piecing.best import Best
 from bagwright.piecing.heap import Heap, ready_heap
 from bagwright.piecing.partial import SCRAP_COSTS, Laid, Partial, relay, start
+from bagwright.piecing.poses import NEAR
 
 _FIRST_ROUNDS = 400
 _WIDTHS = (3, 32)
-_FILLED = 6
+_NEAR_WIDTH = 16
+_FILLED = 3
 _DONE = 0.0015
 _WHOLE = 0.9995
 
@@ -81,10 +83,19 @@ def _improve(search: Search, request: CoverRequest, best: Best, chance: Random) 
             return
         search.fill(partial, width=3)
         best.judge()
+    _assemble_nearly(request, search, best)
     search.fill(start(request.need), width=6)
     best.judge()
     while not search.budget.is_spent() and not _is_best_possible(search, best) and best.partial:
         _refill(search, request, best.partial, chance)
+        best.judge()
+
+
+def _assemble_nearly(request: CoverRequest, search: Search, best: Best) -> None:
+    """For outlines that agree only within what a photo tells."""
+    near = Search(ready_heap(request, length_mm=NEAR.length_mm), search.need_mm2, search.most, search.budget, best.note)
+    for partial in near.assemble(start(request.need), width=_NEAR_WIDTH, close=NEAR)[:2]:
+        search.fill(partial, width=2)
         best.judge()
 
 

@@ -36,8 +36,8 @@ class Heap:
     promise: Numbers
 
 
-def ready_heap(request: CoverRequest) -> Heap:
-    """All that the search asks of the scraps again and again."""
+def ready_heap(request: CoverRequest, *, length_mm: float = _LENGTH_MM) -> Heap:
+    """All that the search asks of the scraps again and again; edges are equal within `length_mm`."""
     scraps = request.scraps
     rings = [rings_of(scrap.region) for scrap in scraps]
     outer = [one[0] for one in rings]
@@ -55,11 +55,11 @@ def ready_heap(request: CoverRequest) -> Heap:
         inner=np.stack([inner_points(ring, INNER) for ring in outer]),
         rims=np.stack([rim_points(ring, RIM, inset_mm=_INSET_MM) for ring in outer]),
         turns=turns,
-        promise=_promise(corners, len(scraps)),
+        promise=_promise(corners, len(scraps), length_mm),
     )
 
 
-def _promise(corners: Corners, count: int) -> Numbers:
+def _promise(corners: Corners, count: int, length_mm: float) -> Numbers:
     """For each scrap, how telling its mates are: a mate edge runs the other way and is as long."""
     lengths = corners.out_mm
     order = np.argsort(lengths)
@@ -67,7 +67,7 @@ def _promise(corners: Corners, count: int) -> Numbers:
     ends = _next_corner(corners)
     for step in range(1, 12):
         one, other = order[:-step], order[step:]
-        alike = (lengths[other] - lengths[one] < _LENGTH_MM) & (corners.owner[one] != corners.owner[other])
+        alike = (lengths[other] - lengths[one] < length_mm) & (corners.owner[one] != corners.owner[other])
         alike &= lengths[one] > 2
         one, other = one[alike], other[alike]
         for i, j in zip(one.tolist(), other.tolist(), strict=True):

@@ -13,7 +13,7 @@ from bagwright.geometry.thin_parts import with_area, without_holes, without_sliv
 from bagwright.model.cover import CoverRequest, ScrapPlacement
 from bagwright.piecing.heap import Heap
 
-_SLIVER_MM = 0.1
+SLIVER_MM = 0.1
 _LEAST_PART_MM2 = 4.0
 SCRAP_COSTS = 0.003
 """One scrap more must cover so much more of the need to be worth laying."""
@@ -55,13 +55,13 @@ class Partial:
 
 def start(need: Region) -> Partial:
     """Nothing laid yet."""
-    return Partial((), without_slivers(need, _SLIVER_MM), need.area_mm2, 0.0)
+    return Partial((), without_slivers(need, SLIVER_MM), need.area_mm2, 0.0)
 
 
-def lay(partial: Partial, heap: Heap, laid: Laid, promise: float) -> Partial:
-    """With one scrap more."""
+def lay(partial: Partial, heap: Heap, laid: Laid, promise: float = 0.0, *, sliver_mm: float = SLIVER_MM) -> Partial:
+    """With one scrap more; what is left bare but thinner than `sliver_mm` is forgotten."""
     outline = heap.scraps[laid.scrap].region.moved(laid.move)
-    bare = without_slivers(partial.bare.minus(outline), _SLIVER_MM)
+    bare = without_slivers(partial.bare.minus(outline), sliver_mm)
     return Partial((*partial.laid, laid), bare, bare.area_mm2, partial.promise + promise)
 
 
@@ -69,7 +69,7 @@ def relay(need: Region, heap: Heap, laid: Iterable[Laid]) -> Partial:
     """From the start again with these."""
     partial = start(need)
     for one in laid:
-        partial = lay(partial, heap, one, 0.0)
+        partial = lay(partial, heap, one)
     return partial
 
 

@@ -10,12 +10,34 @@ from bagwright.piecing.heap import Heap
 from bagwright.piecing.rings import Corners, Flags, Numbers, Points, Whole
 from bagwright.piecing.screening import Mask
 
-_ANGLE = 0.006
-_LENGTH_MM = 0.06
 _NO_TURN = 0.012
 _SMOOTH = 0.4
-_KEY_MM, _KEY_TURN = 0.6, 0.01
-_RIM_INSIDE = 0.93
+_SCREENED = 500
+
+
+@dataclass(frozen=True, slots=True)
+class Closeness:
+    """How nearly outlines must agree to be taken for a match.
+
+    `angle` in radians and `length_mm`: corners and edges that are equal. `key_turn`, `key_mm`: poses that are one.
+    `sliver_mm`: gaps this thin between scraps are closed. `rim_inside`: share of the rim that must lie on bare ground.
+    `waste_share`: of a scrap's area, what may lie outside. `refines`: poses are fitted to all corners that meet.
+    """
+
+    angle: float
+    length_mm: float
+    key_turn: float
+    key_mm: float
+    sliver_mm: float
+    rim_inside: float
+    waste_share: float
+    refines: bool
+
+
+EXACT = Closeness(0.006, 0.06, 0.01, 0.6, 0.1, 0.93, 0.004, refines=False)
+"""Outlines as they were cut: drawn, or known from a layout."""
+NEAR = Closeness(0.03, 1.2, 0.03, 3.0, 1.2, 0.85, 0.02, refines=True)
+"""Outlines as read from a photo."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,14 +66,14 @@ def turned(points: Points, turn: Numbers) -> Points:
     return np.stack([cos * x - sin * y, sin * x + cos * y], axis=-1)
 
 
-def matching_poses(bare: Corners, heap: Heap, free: Flags) -> Poses:
+def matching_poses(bare: Corners, heap: Heap, free: Flags, close: Closeness) -> Poses:
     """Poses in which corners of equal angle fall on one another, each once, with all that speaks for them added up."""
     corners = heap.corners
-    alike = np.abs(bare.angle[:, None] - corners.angle[None]) < _ANGLE
+    alike = np.abs(bare.angle[:, None] - corners.angle[None]) < close.angle
     alike &= (np.abs(bare.angle - np.pi) > _NO_TURN)[:, None] & free[corners.owner][None]
     u, s = np.nonzero(alike)
-    out_same = np.abs(bare.out_mm[u] - corners.out_mm[s]) < _LENGTH_MM
-    into_same = np.abs(bare.into_mm[u] - corners.into_mm[s]) < _LENGTH_MM
+    out_same = np.abs(bare.out_mm[u] - corners.out_mm[s]) < close.length_mm
+    into_same = np.abs(bare.into_mm[u] - corners.into_mm[s]) < close.length_mm
     smooth = np.abs(bare.angle[u] - np.pi) < _SMOOTH
     kept = ~smooth | out_same | into_same
     u, s = u[kept], s[kept]
@@ -62,7 +84,7 @@ def matching_poses(bare: Corners, heap: Heap, free: Flags) -> Poses:
     telling = telling + edge_tells * out_same + edge_tells * into_same
     by_out = np.minimum(bare.out_mm[u], corners.out_mm[s]) >= np.minimum(bare.into_mm[u], corners.into_mm[s])
     turn = np.where(by_out, bare.out[u] - corners.out[s], bare.into[u] - corners.into[s])
-    return _gathered(heap, _placed(heap, (bare.at[u], corners.at[s], corners.owner[s]), turn, telling))
+    return _gathered(heap, _placed(heap, (bare.at[u], corners.at[s], corners.owner[s]), turn, telling), close)
 
 
 def reaching_poses(bare: Corners, heap: Heap, free: Flags) -> Poses:
@@ -78,10 +100,9 @@ def reaching_poses(bare: Corners, heap: Heap, free: Flags) -> Poses:
         for way in (0, 1):
             turn = heap.turns[corners.owner[s], way]
             found.append(_placed(heap, (bare.at[u], corners.at[s], corners.owner[s]), turn, np.zeros(len(u))))
-    joined = [
-        np.concatenate(parts) for parts in zip(*((p.scrap, p.turn, p.shift, p.telling) for p in found), strict=True)
-    ]
-    return _gathered(heap, Poses(joined[0], joined[1], joined[2], joined[3]))
+    scrap, turn = np.concatenate([one.scrap for one in found]), np.concatenate([one.turn for one in found])
+    shift, telling = np.concatenate([one.shift for one in found]), np.concatenate([one.telling for one in found])
+    return _gathered(heap, Poses(scrap, turn, shift, telling), EXACT)
 
 
 def _placed(heap: Heap, pairs: tuple[Points, Points, Whole], turn: Numbers, telling: Numbers) -> Poses:
@@ -97,13 +118,13 @@ def _placed(heap: Heap, pairs: tuple[Points, Points, Whole], turn: Numbers, tell
     return Poses(owner, turn, target - turned(point, turn), telling)
 
 
-def _gathered(heap: Heap, poses: Poses) -> Poses:
+def _gathered(heap: Heap, poses: Poses, close: Closeness) -> Poses:
     """Poses that are one and the same but for rounding, as one."""
     if not len(poses.scrap):
         return poses
     middle = turned(heap.middles[poses.scrap], poses.turn) + poses.shift
-    turn_key = np.round((poses.turn % (2 * np.pi)) / _KEY_TURN) % round(2 * np.pi / _KEY_TURN)
-    keys = np.column_stack([poses.scrap, turn_key, np.round(middle / _KEY_MM)]).astype(np.int64)
+    turn_key = np.round((poses.turn % (2 * np.pi)) / close.key_turn) % round(2 * np.pi / close.key_turn)
+    keys = np.column_stack([poses.scrap, turn_key, np.round(middle / close.key_mm)]).astype(np.int64)
     mixed = ((keys[:, 0] * 1009 + keys[:, 1]) * 100_003 + keys[:, 2] + 30_000) * 100_003 + keys[:, 3] + 30_000
     _, first, group = np.unique(mixed, return_index=True, return_inverse=True)
     total = np.bincount(group, weights=poses.telling).astype(np.float64)
@@ -115,13 +136,41 @@ def points_at(samples: Points, poses: Poses) -> Points:
     return np.asarray(turned(samples[poses.scrap], poses.turn) + poses.shift[:, None, :])
 
 
-def fitting(poses: Poses, heap: Heap, mask: Mask) -> Poses:
+def fitting(poses: Poses, heap: Heap, mask: Mask, close: Closeness) -> Poses:
     """Those poses whose scrap lies inside, as far as the raster can tell."""
     coarse = mask.holds(points_at(heap.rims[:, ::6], poses)).mean(axis=1) > 0.8
     poses = poses.only(coarse)
-    return poses.only(mask.holds(points_at(heap.rims, poses)).mean(axis=1) >= _RIM_INSIDE)
+    return poses.only(mask.holds(points_at(heap.rims, poses)).mean(axis=1) >= close.rim_inside)
 
 
-def gains_mm2(poses: Poses, heap: Heap, mask: Mask) -> Numbers:
-    """Bare area that each would cover, by sample points."""
-    return np.asarray(mask.holds(points_at(heap.inner, poses)).mean(axis=1) * heap.areas[poses.scrap])
+def gains_mm2(poses: Poses, heap: Heap, mask: Mask) -> tuple[Poses, Numbers]:
+    """The poses that cover most, with the bare area that each would cover, by sample points: few first, then all."""
+    areas = heap.areas
+    if len(poses.scrap) > _SCREENED:
+        share = mask.holds(points_at(heap.inner[:, 3::8], poses)).mean(axis=1)
+        worth = (1.1 * share - 0.1) * areas[poses.scrap]
+        poses = poses.only(np.sort(np.argpartition(-worth, _SCREENED)[:_SCREENED]))
+    return poses, np.asarray(mask.holds(points_at(heap.inner, poses)).mean(axis=1) * areas[poses.scrap])
+
+
+def refined(pose: tuple[int, float, float, float], bare: Points, heap: Heap, *, within_mm: float) -> tuple[float, ...]:
+    """Turn and shift that bring the corners of the scrap nearest to the corners of `bare` which they all but meet.
+
+    Least squares over turn and shift; over the shift alone where grain fixes the turn.
+    """
+    scrap, turn, x, y = pose
+    own = heap.corners.at[heap.corners.owner == scrap]
+    cos, sin = np.cos(turn), np.sin(turn)
+    lies = own @ np.array([[cos, sin], [-sin, cos]]) + np.array([x, y])
+    apart = np.hypot(*(lies[:, None, :] - bare[None]).transpose(2, 0, 1))
+    nearest = apart.argmin(axis=1)
+    meets = apart[np.arange(len(own)), nearest] < within_mm
+    if int(meets.sum()) < 2:
+        return turn, x, y
+    target, source = bare[nearest[meets]], own[meets]
+    if heap.turns is None:
+        a, b = source - source.mean(axis=0), target - target.mean(axis=0)
+        turn = float(np.arctan2((a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]).sum(), (a * b).sum()))
+        cos, sin = np.cos(turn), np.sin(turn)
+    shift = target.mean(axis=0) - source.mean(axis=0) @ np.array([[cos, sin], [-sin, cos]])
+    return turn, float(shift[0]), float(shift[1])
