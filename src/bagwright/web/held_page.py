@@ -8,6 +8,7 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from bagwright.errors import FaultyInput
+from bagwright.model.held_panel import Bow
 from bagwright.model.source import Band
 from bagwright.web.frame import frame
 from bagwright.web.held_pages import HeldPage, HeldPanelView
@@ -70,15 +71,22 @@ def _panel(one: HeldView, say: Wording) -> HeldPanelView:
 
 def _numbers(one: HeldView, say: Wording) -> Table:
     body = one.body
-    more = " or more" if body.may_fold else ""
+    least, most = body.least, body.most
     times = body.weight_multiplier
     rows = (
         Row(("Bears, in times its own weight", f"{times.low:.2g}", f"{times.high:.2g}")),
         Row(("Would stay flat up to", say.length(body.flat_height_mm.low), say.length(body.flat_height_mm.high))),
-        Row(("Bows at the most", say.length(body.most.bow_mm), f"{say.length(body.least.bow_mm)}{more}")),
-        Row(("Top sinks at the most", say.length(body.most.sink_mm), f"{say.length(body.least.sink_mm)}{more}")),
+        Row(("Bows by up to", _told(least, least.bow_mm, say), _told(most, most.bow_mm, say))),
+        Row(("Its top sinks by up to", _told(least, least.sink_mm, say), _told(most, most.sink_mm, say))),
     )
-    return Table("In numbers", (Column("What"), Column("From", True), Column("To", True)), rows, of=one.name)
+    columns = (Column("What"), Column("Least body and hold", True), Column("Most", True))
+    return Table("In numbers", columns, rows, of=one.name)
+
+
+def _told(bow: Bow, length_mm: float, say: Wording) -> str:
+    if bow.folds:
+        return "it folds"
+    return say.length(length_mm) if bow.bow_mm > 0 else "stays flat"
 
 
 ROUTES = [Route("/bags/{bag_id}/held", show_held)]

@@ -29,8 +29,9 @@ def bow_sentence(name: str, body: HeldPanelBody, say: Say) -> str:
         return f"The {name} stands flat, held by its sides and base."
     where, top = _place(body.least)
     does = "may stay flat, or bow" if body.stance is Stance.LEANS else "bows"
-    bow, sink = (_reach(band, body, say) for band in (body.bow_mm, body.sink_mm))
-    gives = " if its side seams give way" if body.may_fold else ""
+    bow = _reach(body.least.bow_mm, body.bow_mm, body, say)
+    sink = _reach(body.least.sink_mm, body.sink_mm, body, say)
+    gives = " if its side seams give way" if body.least.folds else ""
     drop = "" if body.sink_mm.high < _LEAST_TOLD_MM else f"; {top} then sinks by {sink}"
     return f"The {name} {does} by {bow} {where}{gives}{drop}."
 
@@ -44,9 +45,9 @@ def told_span(low: str, high: str) -> str:
     return low if low == high else f"{low} to {high}"
 
 
-def _reach(band: Band, body: HeldPanelBody, say: Say) -> str:
-    """The most it comes to; where it folds, the least of that."""
-    return f"{say(band.high)} or more" if body.may_fold else f"up to {say(band.high)}"
+def _reach(at_least_hold_mm: float, band: Band, body: HeldPanelBody, say: Say) -> str:
+    """The most it comes to; where it folds, what it has come to by then, held the least."""
+    return f"{say(at_least_hold_mm)} or more" if body.least.folds else f"up to {say(band.high)}"
 
 
 def _place(bow: Bow) -> tuple[str, str]:
