@@ -1,0 +1,75 @@
+"""The page for the cutting table: everything stands on it, in letters that can be read, within the paper."""
+
+from __future__ import annotations
+
+import pytest
+
+from bagwright.cutting.keeping import keep_and_cut
+from bagwright.cutting.lay import lay_pieces
+from bagwright.cutting.remnants import laid_regions
+from bagwright.model.cuts import CutWay
+from bagwright.model.layout import LaySettings
+from bagwright.model.material import MaterialKind
+from bagwright.output.cut_plan import CutPlan, SheetWords, draw_cut_plan, draw_cut_sheet
+from bagwright.output.drawing import Dot, Text, bounds_of
+from bagwright.output.tiling import PAPER_MM, Paper
+from bagwright.units import UnitSystem
+from tests.cutting.requests import rectangles
+
+MANY = rectangles(1100, [(400, 350, 5), (300, 120, 7), (900, 60, 4), (180, 180, 6)])
+
+
+def plan():
+    layout = lay_pieces(MANY, settings=LaySettings(seconds=0))
+    remnants, cuts = keep_and_cut(
+        laid_regions(MANY, layout.placements), length_mm=layout.length_mm + 200, width_mm=1100
+    )
+    return CutPlan(
+        layout=layout,
+        pieces=MANY.pieces,
+        names={piece.id: f"Piece {piece.id}" for piece in MANY.pieces},
+        kind=MaterialKind.PLAIN_CLOTH,
+        table_length_mm=layout.length_mm + 200,
+        cuts=cuts,
+        remnants=remnants,
+    )
+
+
+def texts(drawing):
+    return [item for item in drawing.items if isinstance(item, Text)]
+
+
+def test_every_straight_cut_has_its_number_and_every_remnant_its_letter():
+    drawn = plan()
+    drawing = draw_cut_plan(drawn, units=UnitSystem.INCH)
+    said = [text.text for text in texts(drawing)]
+    straight = [str(n) for n, cut in enumerate(drawn.cuts, start=1) if cut.way is not CutWay.ROUND]
+    assert set(straight) <= set(said)
+    assert {f"R{n}" for n in range(1, len(drawn.remnants) + 1)} <= set(said)
+    assert sum(isinstance(item, Dot) and item.radius_mm > 2 for item in drawing.items) == len(straight)
+
+
+@pytest.mark.parametrize(("paper", "lines"), [("A4", 4), ("Letter", 15), ("A4", 400)])
+def test_no_line_is_lost_and_none_is_too_small_to_read(paper, lines):
+    words = SheetWords(
+        title="Harbour tote: canvas",
+        under_title="1 bag.",
+        before=["Square the cut end."],
+        cuts=[
+            (str(n), f"Along, line{n} from the selvedge and so many words that it needs two lines.")
+            for n in range(lines)
+        ],
+        left=[("R1", "18 x 11 in")],
+        cautions=["Cut away from yourself."],
+    )
+    pages = draw_cut_sheet(plan(), words, paper=paper, units=UnitSystem.METRIC)
+    said = " ".join(text.text for page in pages for text in texts(page))
+    assert all(f"line{n} " in f"{said} " for n in range(lines))
+    assert "Cut away" in said and "18 x 11 in" in said
+    wide, high = PAPER_MM[Paper.called(paper)]
+    for page in pages:
+        left, top, right, bottom = bounds_of(page.items)
+        assert left >= 5 and top >= 5 and right <= wide - 5 and bottom <= high - 5
+    column = [text for page in pages for text in texts(page) if "line" in text.text]
+    assert min(text.size_mm for text in column) >= 2.4
+    assert len(pages) == 1 or lines == 400
