@@ -87,7 +87,8 @@ def _before(plan: TablePlan) -> list[str]:
         said.append("Square two edges that meet in the corner with the dot.")
     if plan.is_doubled:
         said.append(
-            "Lay the cloth double, right side inside, selvedge on selvedge. Every cut goes through both layers."
+            "Lay the cloth double, right side inside, selvedge on selvedge. Every cut goes through both layers. "
+            "Slit the fold where two pieces meet on it."
         )
     elif plan.material.kind in WITH_SELVEDGE:
         said.append("One layer, right side up, unless your cloth has no right side.")

@@ -261,6 +261,7 @@ def layout_in_words(laid: LaidCloth, units: UnitSystem) -> str:
     if layout.doubled_to_mm:
         doubled = print_cloth_length(layout.doubled_to_mm, units).text
         said.append(f"Lay the first {doubled} double, selvedge on selvedge, and the rest single.")
+        said.append("Slit the fold where two pieces meet on it.")
     if laid.plain_length_mm is not None:
         more_mm = layout.length_mm - laid.plain_length_mm
         more = print_cloth_length(more_mm, units).text if more_mm >= 1 else "no cloth"
