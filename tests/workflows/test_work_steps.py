@@ -1,9 +1,13 @@
 """The order of work with what the bag is made of: cutting, fusing, layers of cloth, a last look."""
 
+from dataclasses import replace
+
 from bagwright.drafting import cautions
 from bagwright.drafting.forms import draft_bag
+from bagwright.model.heat import Fusing
 from bagwright.model.material import Held
 from bagwright.model.pattern import SeamKind, Stage
+from bagwright.workflows.tell_heat import heat_of_stack
 from bagwright.workflows.work_steps import work_steps
 from tests.workflows.demo_values import BAGS, POUCH, SHELF, TOTE
 
@@ -28,6 +32,24 @@ def test_every_fused_layer_is_a_step_with_the_caution_of_the_iron():
     layers = [layer for role, stack in BAGS[TOTE].stacks.items() if role in used for layer in stack]
     assert len(fused) == len([layer for layer in layers if layer.held is Held.FUSED]) > 0
     assert all(step.cautions == (cautions.IRON,) for step in fused)
+
+
+def test_fusing_steps_agree_with_the_heat_plan():
+    plan = heat_of_stack(BAGS[TOTE].stacks["outer"], SHELF, place="outer").joints[0]
+    step = next(step for step in steps_of(TOTE) if step.stage is Stage.FUSE and plan.inner in step.name)
+    assert f"from the side of {plan.press_on}, iron at {plan.setting}" in step.name
+    assert step.name.endswith("test it on a scrap first") is (plan.verdict is not Fusing.CAN)
+
+
+def test_what_cannot_be_fused_is_held_without_the_iron():
+    bag = BAGS[TOTE]
+    unglued = replace(bag.stacks["lining"][0], held=Held.FUSED)
+    stacks = {**bag.stacks, "outer": (bag.stacks["outer"][0], unglued)}
+    steps = work_steps(draft_bag(bag.form, bag.measurements_mm), stacks, SHELF)
+    step = next(step for step in steps if step.stage is Stage.FUSE)
+    assert step.name.startswith("Hold ") and step.name.endswith("without the iron")
+    assert any("No glue lies between" in caution for caution in step.cautions)
+    assert cautions.IRON not in step.cautions
 
 
 def test_layers_of_cloth_property_are_at_least_those_of_pieces():

@@ -8,14 +8,13 @@ from dataclasses import replace
 from bagwright.drafting import cautions
 from bagwright.drafting.making import listed
 from bagwright.drafting.order_of_work import order_of_work
-from bagwright.model.material import Held
+from bagwright.model.heat import FusePlan, Fusing
 from bagwright.model.pattern import Pattern, Seam, Stage
 from bagwright.model.work_step import WorkStep
 from bagwright.workflows.cut_list import Stacks
 from bagwright.workflows.shelf import Shelf
+from bagwright.workflows.tell_heat import heat_of_stack
 from bagwright.workflows.thread_use import layers_met
-
-FUSE_FROM = "press from the cloth side if it is synthetic, as its leaflet says, and let it cool flat"
 
 
 def work_steps(pattern: Pattern, stacks: Stacks, shelf: Shelf) -> tuple[WorkStep, ...]:
@@ -42,20 +41,25 @@ def _cut_out(pattern: Pattern) -> WorkStep:
 
 
 def _fusing(pattern: Pattern, stacks: Stacks, shelf: Shelf) -> Iterator[WorkStep]:
-    """One step for each fused material of each role, from the cloth inwards."""
+    """One step for each fused material of each role, from the cloth inwards, as its heat plan says."""
     for role in dict.fromkeys(piece.role for piece in pattern.pieces if not piece.is_bought):
         pieces = [piece for piece in pattern.pieces if piece.role == role]
-        for layer in stacks.get(role, ()):
-            if layer.held is Held.FUSED:
-                material = shelf.material(layer.material_id, place=f"stacks.{role}")
-                names = listed([f"{p.name[0].lower()}{p.name[1:]}" for p in pieces])
-                yield WorkStep(
-                    number=0,
-                    stage=Stage.FUSE,
-                    name=f"Fuse {material.name} to: {names}; {FUSE_FROM}",
-                    piece_ids=tuple(piece.id for piece in pieces),
-                    cautions=(cautions.IRON,),
-                )
+        names = listed([f"{p.name[0].lower()}{p.name[1:]}" for p in pieces])
+        stack = stacks.get(role, ())
+        joints = heat_of_stack(stack, shelf, place=f"stacks.{role}").joints if stack else ()
+        for joint in joints:
+            name, told = _fuse(joint, names)
+            ids = tuple(piece.id for piece in pieces)
+            yield WorkStep(number=0, stage=Stage.FUSE, name=name, piece_ids=ids, cautions=told)
+
+
+def _fuse(joint: FusePlan, names: str) -> tuple[str, tuple[str, ...]]:
+    """What to do, and what to mind."""
+    if joint.verdict is Fusing.CANNOT:
+        return f"Hold {joint.inner} to: {names}, without the iron", (*joint.conflicts, *joint.ways_out[:1])
+    how = f"press from the side of {joint.press_on}, iron at {joint.setting}, as its leaflet says, and let it cool flat"
+    test = "" if joint.verdict is Fusing.CAN else "; test it on a scrap first"
+    return f"Fuse {joint.inner} to: {names}; {how}{test}", (cautions.IRON,)
 
 
 def _last_look(pattern: Pattern, steps: Sequence[WorkStep]) -> WorkStep:
