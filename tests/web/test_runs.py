@@ -33,6 +33,12 @@ def test_a_run_is_bought_listed_and_put_away(client, run):
     assert "No cheaper way to buy it exists" in html
     assert f'hx-get="{run}?more"' in html
     assert "One more" in client.get(f"{run}?more").text
+    assert client.post(f"{run}/search").headers["location"] == f"{run}#improve"
+    found = re.search(r'sse-connect="(/searches/\w+)/news"', client.get(run).text)
+    if found:  # a short search may be over by now
+        assert client.post(f"{found[1]}/stop").headers["location"] == f"{run}#improve"
+        assert f'hx-get="{run}"' in client.get(f"{found[1]}/news").text.split("event: done")[0]
+    assert "The last look" in client.get(run).text
     hers, group = (client.get(f"{run}/supplies{who}").text for who in ("", "?for=group"))
     assert "At Counter" in hers
     assert "Counter" not in group

@@ -151,7 +151,13 @@ def search_view(search: Search, progress: Progress, say: Wording) -> SearchView:
         else "Nothing shorter yet."
     )
     words = progress.fault or where + found
-    return SearchView(search.id, search.bag_id, words, round(progress.share_done * 100), progress.is_done)
+    part = "run" if search.is_of_run else "bag"
+    percent = round(progress.share_done * 100)
+    return SearchView(search.id, _page_of(search), part, words, percent, progress.is_done)
+
+
+def _page_of(search: Search) -> str:
+    return f"/{'runs' if search.is_of_run else 'bags'}/{quote(search.bag_id)}"
 
 
 def search_end(progress: Progress, say: Wording) -> str:
@@ -280,7 +286,7 @@ def stop_search(request: Request) -> Response:
         found.stop()
     if "hx-request" in request.headers:
         return Response(status_code=204)
-    return RedirectResponse(f"/bags/{quote(found.bag_id)}#improve" if found else "/", status_code=303)
+    return RedirectResponse(f"{_page_of(found)}#improve" if found else "/", status_code=303)
 
 
 def search_news(request: Request) -> Response:

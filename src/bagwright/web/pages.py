@@ -197,10 +197,11 @@ class Paper:
 
 @dataclass(frozen=True, slots=True)
 class SearchView:
-    """A search under way, or just done: then the page of its bag is to be shown anew."""
+    """A search under way, or just done: then that part of the page at `href` is to be shown anew."""
 
     id: str
-    bag_id: str
+    href: str
+    part: str
     words: str
     percent: int
     is_done: bool

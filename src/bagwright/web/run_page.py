@@ -14,7 +14,7 @@ from bagwright.model.run import Run
 from bagwright.model.run_buying import RunPlan
 from bagwright.web.cost_tables import bought_words, needed_words
 from bagwright.web.frame import frame
-from bagwright.web.pages import AwayView, Column, Field, Option, Paper, Row, Table
+from bagwright.web.pages import AwayView, Column, Field, Option, Paper, Row, SearchView, Table
 from bagwright.web.run_pages import (
     MorePage,
     OneMoreLine,
@@ -68,8 +68,10 @@ def _made(run: Run, names: Mapping[str, str]) -> str:
     return ", ".join(f"{one.count} × {names.get(one.bag_id, 'a bag put away')}" for one in run.bags) or "No bags yet."
 
 
-def run_page(view: RunView, typed: TypedRun, more: MorePage | None = None) -> RunPage:
-    """Everything that the page of a run shows."""
+def run_page(
+    view: RunView, typed: TypedRun, *, job: SearchView | None, ended: str, more: MorePage | None = None
+) -> RunPage:
+    """Everything that the page of a run shows; `ended` says what came of the last search."""
     answer, say = view.answer, Wording(view.shop.workroom)
     run, plan = answer.run, answer.plan
     sellers = [order.seller for order in plan.orders] if plan else []
@@ -102,6 +104,8 @@ def run_page(view: RunView, typed: TypedRun, more: MorePage | None = None) -> Ru
             )
             for cloth in run_cloths(answer, view.shop.workroom)
         ),
+        job=job,
+        search_words=ended,
         more=more,
         can_undo=view.can_undo and not typed.problems,
     )

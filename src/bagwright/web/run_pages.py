@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from bagwright.web.pages import AwayView, Field, Frame, Option, Paper, Table
+from bagwright.web.pages import AwayView, Field, Frame, Option, Paper, SearchView, Table
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +87,8 @@ class RunPage:
     old_prices: tuple[str, ...]
     lines: Table | None
     cloths: tuple[RunCloth, ...]
+    job: SearchView | None
+    search_words: str
     more: MorePage | None
     can_undo: bool
 

@@ -12,8 +12,10 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from bagwright.errors import FaultyInput, NotKept, StaleSave
+from bagwright.web.bag_routes import search_end, search_view
 from bagwright.web.run_page import TypedRun, more_page, run_page, runs_page, supplies_page
 from bagwright.web.templates_at import render
+from bagwright.web.wording import Wording
 from bagwright.workflows.desk import Desk
 from bagwright.workflows.runs import (
     all_runs,
@@ -28,6 +30,7 @@ from bagwright.workflows.runs import (
     undo_run_change,
     view_run,
 )
+from bagwright.workflows.searches import Searches
 from bagwright.workflows.supply_list import ListFor, supply_list
 from bagwright.workflows.supply_papers import supply_paper
 
@@ -37,6 +40,11 @@ STALE = "This was changed in another tab. Nothing was overwritten: below is the 
 def _desk(request: Request) -> Desk:
     desk: Desk = request.app.state.desk
     return desk
+
+
+def _searches(request: Request) -> Searches:
+    searches: Searches = request.app.state.searches
+    return searches
 
 
 def show_runs(request: Request) -> Response:
@@ -65,7 +73,18 @@ def _shown(request: Request, typed: TypedRun, *, status: int = 200) -> Response:
     if "more" in request.query_params and view.answer.plan:
         more = more_page(view, compare_run(desk, view), one_more(desk, view))
     told = 200 if "hx-request" in request.headers else status
-    return render("run.html", run_page(view, typed, more), status=told)
+    searches, say = _searches(request), Wording(view.shop.workroom)
+    search = searches.under_way(_id(request), is_of_run=True)
+    last = searches.last_done(_id(request), is_of_run=True)
+    job = search_view(search, search.progress, say) if search else None
+    page = run_page(view, typed, job=job, ended=search_end(last, say) if last else "", more=more)
+    return render("run.html", page, status=told)
+
+
+def search(request: Request) -> Response:
+    """Start looking for shorter layouts."""
+    _searches(request).start_run(_id(request))
+    return RedirectResponse(f"/runs/{quote(_id(request))}#improve", status_code=303)
 
 
 async def change(request: Request) -> Response:
@@ -166,6 +185,7 @@ ROUTES = [
     Route("/runs/{run_id}/terms", terms, methods=["POST"]),
     Route("/runs/{run_id}/undo", undo, methods=["POST"]),
     Route("/runs/{run_id}/away", put_away, methods=["POST"]),
+    Route("/runs/{run_id}/search", search, methods=["POST"]),
     Route("/runs/{run_id}/supplies", show_supplies),
     Route("/runs/{run_id}/{paper}", paper),
 ]

@@ -231,6 +231,17 @@ def _length_need(need: Need, by_length: Mapping[float, int], shelf: Shelf) -> Ru
     return RunNeed(need=need, parts=parts, laid=tuple(one for one in laid.values() if one.holds != parts))
 
 
+def planned_sheets(answer: RunAnswer) -> Iterator[SheetLayout]:
+    """Of each material the layout of all its parts that the plan cuts; none where it is cut in parts."""
+    if answer.plan is None:
+        return
+    for number, need in enumerate(answer.needs):
+        whole = [one for one in answer.plan.taken if one.need == number and one.holds == need.parts and one.width_mm]
+        for sheet in answer.sheets:
+            if any((one.width_mm, need.need.material_id) == (sheet.shop_width_mm, sheet.material.id) for one in whole):
+                yield sheet
+
+
 def plan_alone(answer: RunAnswer, at: int, shop: Shop, *, find_layout: FindLayout) -> RunPlan | None:
     """What one bag of the run would take, bought by itself at the same shops; None if that cannot be told."""
     run = replace(answer.run, bags=answer.run.bags[at : at + 1])

@@ -8,8 +8,7 @@ from dataclasses import dataclass
 from bagwright.model.bag import Workroom
 from bagwright.output.layouts import draw_layout
 from bagwright.output.svg import inline_svg
-from bagwright.workflows.answer import SheetLayout
-from bagwright.workflows.run_answer import RunAnswer
+from bagwright.workflows.run_answer import RunAnswer, planned_sheets
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,17 +20,6 @@ class RunClothPicture:
     length_mm: float
     share: float
     svg: str
-
-
-def planned_sheets(answer: RunAnswer) -> Iterator[SheetLayout]:
-    """Of each material the layout of all its parts that the plan cuts; none where it is cut in parts."""
-    if answer.plan is None:
-        return
-    for number, need in enumerate(answer.needs):
-        whole = [one for one in answer.plan.taken if one.need == number and one.holds == need.parts and one.width_mm]
-        for sheet in answer.sheets:
-            if any((one.width_mm, need.need.material_id) == (sheet.shop_width_mm, sheet.material.id) for one in whole):
-                yield sheet
 
 
 def run_cloths(answer: RunAnswer, workroom: Workroom) -> Iterator[RunClothPicture]:

@@ -14,6 +14,8 @@ from bagwright.model.layout import Layout, LaySettings
 from bagwright.store.layouts import save_layout
 from bagwright.workflows.answer import SheetLayout
 from bagwright.workflows.desk import Desk, view_bag
+from bagwright.workflows.run_answer import planned_sheets
+from bagwright.workflows.runs import view_run
 
 USUAL_SETTINGS = LaySettings(seconds=5.0)
 _TICK_SECONDS = 0.5
@@ -34,10 +36,14 @@ class Progress:
 
 @dataclass(slots=True)
 class Search:
-    """One search over the layouts of a bag. `stop` may be called at any time: what was found is kept."""
+    """One search over the layouts of a bag. `stop` may be called at any time: what was found is kept.
+
+    `is_of_run`: over those of the run whose id `bag_id` holds.
+    """
 
     id: str
     bag_id: str
+    is_of_run: bool = False
     changed: Condition = field(default_factory=Condition)
     progress: Progress = Progress("", 0.0, 0.0, False)
     is_stopped: bool = False
@@ -77,11 +83,17 @@ class Searches:
 
     def start(self, bag_id: str) -> Search:
         """Begin a search for the bag, or give the one that is under way. Raises `NotKept`."""
-        sheets = view_bag(self.desk, bag_id).answer.chosen_layouts()
+        return self._start(view_bag(self.desk, bag_id).answer.chosen_layouts(), bag_id, is_of_run=False)
+
+    def start_run(self, run_id: str) -> Search:
+        """The same for a run: over the layouts that its plan cuts. Raises `NotKept`."""
+        return self._start(tuple(planned_sheets(view_run(self.desk, run_id).answer)), run_id, is_of_run=True)
+
+    def _start(self, sheets: tuple[SheetLayout, ...], bag_id: str, *, is_of_run: bool) -> Search:
         with self.lock:
-            if under_way := self._under_way(bag_id):
+            if under_way := self._under_way(bag_id, is_of_run):
                 return under_way
-            search = Search(secrets.token_hex(8), bag_id)
+            search = Search(secrets.token_hex(8), bag_id, is_of_run)
             for done in [s.id for s in self.by_id.values() if s.progress.is_done][:-_KEPT_SEARCHES]:
                 del self.by_id[done]
             self.by_id[search.id] = search
@@ -92,18 +104,21 @@ class Searches:
         """The search of that id, if it is remembered."""
         return self.by_id.get(search_id)
 
-    def under_way(self, bag_id: str) -> Search | None:
-        """The search for that bag that is not done yet."""
+    def under_way(self, bag_id: str, *, is_of_run: bool = False) -> Search | None:
+        """The search for that bag (or run) that is not done yet."""
         with self.lock:
-            return self._under_way(bag_id)
+            return self._under_way(bag_id, is_of_run)
 
-    def _under_way(self, bag_id: str) -> Search | None:
-        return next((s for s in self.by_id.values() if s.bag_id == bag_id and not s.progress.is_done), None)
+    def _under_way(self, bag_id: str, is_of_run: bool) -> Search | None:
+        return next((s for s in self._of(bag_id, is_of_run) if not s.progress.is_done), None)
 
-    def last_done(self, bag_id: str) -> Progress | None:
-        """How the last search for that bag ended, if any did."""
+    def _of(self, bag_id: str, is_of_run: bool) -> Iterator[Search]:
+        return (s for s in self.by_id.values() if (s.bag_id, s.is_of_run) == (bag_id, is_of_run))
+
+    def last_done(self, bag_id: str, *, is_of_run: bool = False) -> Progress | None:
+        """How the last search for that bag (or run) ended, if any did."""
         with self.lock:
-            done = [s.progress for s in self.by_id.values() if s.bag_id == bag_id and s.progress.is_done]
+            done = [s.progress for s in self._of(bag_id, is_of_run) if s.progress.is_done]
         return done[-1] if done else None
 
 
