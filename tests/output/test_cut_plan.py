@@ -11,7 +11,7 @@ from bagwright.model.cuts import CutWay
 from bagwright.model.layout import LaySettings
 from bagwright.model.material import MaterialKind
 from bagwright.output.cut_plan import CutPlan, SheetWords, draw_cut_plan, draw_cut_sheet
-from bagwright.output.drawing import Dot, Text, bounds_of
+from bagwright.output.drawing import Dot, Fill, Text, bounds_of
 from bagwright.output.tiling import PAPER_MM, Paper
 from bagwright.units import UnitSystem
 from tests.cutting.requests import rectangles
@@ -46,7 +46,7 @@ def test_every_straight_cut_has_its_number_and_every_remnant_its_letter():
     straight = [str(n) for n, cut in enumerate(drawn.cuts, start=1) if cut.way is not CutWay.ROUND]
     assert set(straight) <= set(said)
     assert {f"R{n}" for n in range(1, len(drawn.remnants) + 1)} <= set(said)
-    assert sum(isinstance(item, Dot) and item.radius_mm > 2 for item in drawing.items) == len(straight)
+    assert sum(isinstance(item, Dot) and item.fill is Fill.PAPER for item in drawing.items) == len(straight)
 
 
 @pytest.mark.parametrize(("paper", "lines"), [("A4", 4), ("Letter", 15), ("A4", 400)])

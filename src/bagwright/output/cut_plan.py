@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -37,7 +38,9 @@ from bagwright.units import UnitSystem
 
 PLAN_WIDTH_MM = 200.0
 _BADGE_MM = 2.3
-_BADGE_SIZE_MM = 3.0
+_SMALL_BADGE_MM = 1.5
+_SHORT_CUT_MM = 18.0
+"""Cuts shorter than this on paper lie among small pieces: their numbers are smaller."""
 _REMNANT_SIZES_MM = (3.4, 2.9, 2.4)
 _SMALLEST_LINES = (2.4, 3)
 _LINES = ((3.3, 2), (2.8, 2), (2.8, 3), _SMALLEST_LINES)
@@ -117,19 +120,20 @@ def _cut_lines(cloth: Cloth, cuts: Sequence[Cut]) -> list[Item]:
             continue
         start, end = cloth.on_paper(cut.start), cloth.on_paper(cut.end)
         lines.append(line(start, end, Ink.CUT))
-        at = _badge_place(start, end, badges)
-        badges.append(Dot(at, _BADGE_MM, Ink.OUTLINE, Fill.PAPER))
-        size = _BADGE_SIZE_MM if number < 100 else _BADGE_SIZE_MM * 0.75
-        numbers.append(Text((at[0], at[1] + size / 3), str(number), size, Anchor.MIDDLE, weight=Weight.STRONG))
+        radius = _BADGE_MM if math.dist(start, end) > _SHORT_CUT_MM else _SMALL_BADGE_MM
+        badges.append(Dot(_badge_place(start, end, radius, badges), radius, Ink.OUTLINE, Fill.PAPER))
+        size = (1.3 if number < 100 else 1.0) * radius
+        (x, y), said = badges[-1].centre, str(number)
+        numbers.append(Text((x, y + size / 3), said, size, Anchor.MIDDLE, weight=Weight.STRONG))
     return [*lines, *(item for pair in zip(badges, numbers, strict=True) for item in pair)]
 
 
-def _badge_place(start: Point, end: Point, badges: Sequence[Dot]) -> Point:
+def _badge_place(start: Point, end: Point, radius_mm: float, badges: Sequence[Dot]) -> Point:
     """On the line, as near its start as other badges let it."""
     for step in range(1, 10):
         share = step / 10
         at = (start[0] + share * (end[0] - start[0]), start[1] + share * (end[1] - start[1]))
-        if all(abs(at[0] - b.centre[0]) + abs(at[1] - b.centre[1]) > 2.6 * _BADGE_MM for b in badges):
+        if all(math.dist(at, badge.centre) > radius_mm + badge.radius_mm + 0.4 for badge in badges):
             return at
     return ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2)
 
@@ -260,6 +264,6 @@ def _lines(words: SheetWords, room_mm: float, size_mm: float) -> Iterator[_Line]
         for lead, sentence in lines:
             inside = is_in and bool(lead)
             first, *others = wrapped(sentence, room_mm - (_INDENT_EMS * size_mm if inside else 0.0), size_mm)
-            yield _Line(first, lead=lead, is_in=inside)
+            yield _Line(first, Weight.STRONG if is_in and not lead else Weight.PLAIN, lead, inside)
             yield from (_Line(text, is_in=inside) for text in others)
         yield _Line("")
