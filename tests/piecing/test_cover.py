@@ -168,6 +168,17 @@ def test_better_covers_come_in_order_and_the_search_stops_when_told():
     assert len(told) >= 1
 
 
+def test_round_scraps_without_corners_cover_a_round_template():
+    def disc(radius_mm):
+        return Region.from_ring([(radius_mm * np.cos(a), radius_mm * np.sin(a)) for a in np.linspace(0, 6.28, 300)])
+
+    scraps = tuple(CoverScrap(id=f"d{n}", region=disc(70.0 - n)) for n in range(6))
+    request = CoverRequest(need=disc(100.0), scraps=scraps, max_scraps=6)
+    cover = cover_template(request)
+    assert_sound(request, cover)
+    assert cover.measures.covered_share > 0.8
+
+
 def test_no_scrap_of_use_is_no_answer():
     request = CoverRequest(need=Region.rectangle((0, 0), (400, 300)), scraps=(scrap("crumb", 2, 2),))
     with pytest.raises(NoAnswer) as told:

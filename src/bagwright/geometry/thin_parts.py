@@ -22,6 +22,15 @@ def without_slivers(region: Region, thinner_than_mm: float) -> Region:
     return Region(core.buffer(by, join_style="mitre", mitre_limit=_SHARPEST).simplify(by / 10))
 
 
+def coarsened(region: Region, by_mm: float) -> Region:
+    """With fewer corners, nowhere further than `by_mm` from the border as it was, inside or outside.
+
+    >>> coarsened(Region.from_ring([(0, 0), (5, 0.1), (10, 0), (10, 10), (0, 10)]), 0.5).outer_ring()[:2]
+    [(0.0, 0.0), (10.0, 0.0)]
+    """
+    return Region(region.shape.simplify(by_mm))
+
+
 def with_area(region: Region) -> Region:
     """The region less points and lines that set operations leave where borders touch."""
     return region if region.shape.geom_type in ("Polygon", "MultiPolygon") else Region.union(region.parts())

@@ -6,8 +6,9 @@ from collections.abc import Callable, Iterable
 
 import numpy as np
 
+from bagwright.geometry.thin_parts import coarsened
 from bagwright.piecing._budget import Budget
-from bagwright.piecing.heap import Heap
+from bagwright.piecing.heap import COARSE_MM, Heap
 from bagwright.piecing.measures import rings_of
 from bagwright.piecing.partial import SCRAP_COSTS, SLIVER_MM, Laid, Partial, lay
 from bagwright.piecing.poses import (
@@ -86,11 +87,13 @@ class Search:
 
     def _trim_steps(self, partial: Partial, jitter: Callable[[int], np.ndarray] | None) -> list[Step]:
         self.budget.count()
-        rings = [ring for ring in rings_of(partial.bare) if len(ring) > 2]
+        rings = rings_of(coarsened(partial.bare, COARSE_MM))
         if not rings:
             return []
-        mask = Mask.of(rings)
-        poses = reaching_poses(_telling_corners(corners_of(rings, [0] * len(rings))), self.heap, self.unused(partial))
+        mask = Mask.of(rings_of(partial.bare))
+        poses = reaching_poses(
+            _telling_corners(corners_of(rings, [0] * len(rings))), self.heap, self.unused(partial), mask
+        )
         poses, gains = gains_mm2(poses, self.heap, mask)
         wasted = self.heap.areas[poses.scrap] - gains
         worth = gains - 0.1 * wasted

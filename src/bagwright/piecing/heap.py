@@ -6,12 +6,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from bagwright.geometry.thin_parts import coarsened
 from bagwright.model.cover import CoverRequest, CoverScrap
 from bagwright.piecing.measures import rings_of
-from bagwright.piecing.rings import Corners, Numbers, Points, corners_of
+from bagwright.piecing.rings import Corners, Numbers, Points, Whole, corners_of
 from bagwright.piecing.screening import inner_points, rim_points
 
 INNER, RIM = 64, 48
+COARSE_MM = 0.8
 _INSET_MM = 1.0
 _LENGTH_MM = 0.05
 _RIGHT = np.pi / 2
@@ -22,12 +24,14 @@ _MOST_PRIOR = 14.0
 class Heap:
     """Scraps with their corners, areas, sample points, turns allowed (radians; none: any turn).
 
+    `outward`: corners that stick out of the outlines once small bends are straightened.
     `promise`: how much the edges of a scrap look as if another scrap had been cut off there: equal lengths between
     angles that add up to a straight line.
     """
 
     scraps: tuple[CoverScrap, ...]
     corners: Corners
+    outward: Corners
     areas: Numbers
     middles: Points
     inner: Points
@@ -50,49 +54,50 @@ def ready_heap(request: CoverRequest, *, length_mm: float = _LENGTH_MM) -> Heap:
     return Heap(
         scraps=scraps,
         corners=corners,
+        outward=_outward(scraps),
         areas=np.array([scrap.region.area_mm2 for scrap in scraps]),
         middles=np.array([ring.mean(axis=0) for ring in outer]),
         inner=np.stack([inner_points(ring, INNER) for ring in outer]),
         rims=np.stack([rim_points(ring, RIM, inset_mm=_INSET_MM) for ring in outer]),
         turns=turns,
-        promise=_promise(corners, len(scraps), length_mm),
+        promise=_promise(corners, _next_corner([len(ring) for one in rings for ring in one]), len(scraps), length_mm),
     )
 
 
-def _promise(corners: Corners, count: int, length_mm: float) -> Numbers:
+def _outward(scraps: tuple[CoverScrap, ...]) -> Corners:
+    rings = [rings_of(coarsened(scrap.region, COARSE_MM)) for scrap in scraps]
+    corners = corners_of(
+        [ring for one in rings for ring in one], [number for number, one in enumerate(rings) for _ in one]
+    )
+    return corners.only(corners.angle < np.pi - 0.05)
+
+
+def _promise(corners: Corners, following: Whole, count: int, length_mm: float) -> Numbers:
     """For each scrap, how telling its mates are: a mate edge runs the other way and is as long."""
-    lengths = corners.out_mm
-    order = np.argsort(lengths)
+    order = np.argsort(corners.out_mm, kind="stable")
     found = np.zeros(count)
-    ends = _next_corner(corners)
     for step in range(1, 12):
         one, other = order[:-step], order[step:]
-        alike = (lengths[other] - lengths[one] < length_mm) & (corners.owner[one] != corners.owner[other])
-        alike &= lengths[one] > 2
+        alike = (corners.out_mm[other] - corners.out_mm[one] < length_mm) & (corners.out_mm[one] > 2)
+        alike &= corners.owner[one] != corners.owner[other]
         one, other = one[alike], other[alike]
-        for i, j in zip(one.tolist(), other.tolist(), strict=True):
-            pairs = ((corners.angle[i], corners.angle[ends[j]]), (corners.angle[ends[i]], corners.angle[j]))
-            tells = sum(_tells(float(a), float(b)) for a, b in pairs)
-            if tells:
-                found[corners.owner[i]] += 3 + tells
-                found[corners.owner[j]] += 3 + tells
+        tells = _tells(corners.angle[one], corners.angle[following[other]])
+        tells = tells + _tells(corners.angle[following[one]], corners.angle[other])
+        said = np.where(tells > 0, tells + 3, 0.0)
+        found += np.bincount(corners.owner[one], said, count) + np.bincount(corners.owner[other], said, count)
     return np.minimum(found, _MOST_PRIOR)
 
 
-def _tells(angle: float, other: float) -> float:
-    if abs(angle + other - np.pi) > 0.004 and abs(angle + other - 2 * np.pi) > 0.004:
-        return 0.0
-    return 1.0 if abs(angle - _RIGHT) < 0.01 else 4.0
+def _tells(angle: Numbers, other: Numbers) -> Numbers:
+    """What it says that two angles add up to a straight line, or to a full turn; right angles say little."""
+    both = angle + other
+    fits = (np.abs(both - np.pi) < 0.004) | (np.abs(both - 2 * np.pi) < 0.004)
+    return np.where(fits, np.where(np.abs(angle - _RIGHT) < 0.01, 1.0, 4.0), 0.0)
 
 
-def _next_corner(corners: Corners) -> list[int]:
+def _next_corner(lengths: list[int]) -> Whole:
     """Which corner each out edge leads to; corners of one ring follow one another."""
-    following = []
-    first = 0
-    for at in range(len(corners.owner)):
-        target = corners.at[at] + np.array([np.cos(corners.out[at]), np.sin(corners.out[at])]) * corners.out_mm[at]
-        is_last = at + 1 == len(corners.owner) or float(np.abs(corners.at[at + 1] - target).max()) > 1e-6
-        following.append(first if is_last else at + 1)
-        if is_last:
-            first = at + 1
+    following = np.arange(1, sum(lengths) + 1)
+    ends = np.cumsum(lengths)
+    following[ends - 1] = ends - lengths
     return following

@@ -13,6 +13,10 @@ from bagwright.piecing.screening import Mask
 _NO_TURN = 0.012
 _SMOOTH = 0.4
 _SCREENED = 500
+_MOST_PAIRS = 1_500_000
+_MOST_REACHING = 24_000
+_SPOTS = 20
+_TURNS = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +73,7 @@ def turned(points: Points, turn: Numbers) -> Points:
 def matching_poses(bare: Corners, heap: Heap, free: Flags, close: Closeness) -> Poses:
     """Poses in which corners of equal angle fall on one another, each once, with all that speaks for them added up."""
     corners = heap.corners
+    bare = _sharpest(bare, max(4, _MOST_PAIRS // len(corners.owner)))
     alike = np.abs(bare.angle[:, None] - corners.angle[None]) < close.angle
     alike &= (np.abs(bare.angle - np.pi) > _NO_TURN)[:, None] & free[corners.owner][None]
     u, s = np.nonzero(alike)
@@ -87,10 +92,16 @@ def matching_poses(bare: Corners, heap: Heap, free: Flags, close: Closeness) -> 
     return _gathered(heap, _placed(heap, (bare.at[u], corners.at[s], corners.owner[s]), turn, telling), close)
 
 
-def reaching_poses(bare: Corners, heap: Heap, free: Flags) -> Poses:
-    """Poses with a corner on a corner and an edge along an edge, whatever the angles."""
-    corners = heap.corners.only(free[heap.corners.owner])
-    corners = corners.only(corners.angle < np.pi - 0.05)
+def _sharpest(corners: Corners, most: int) -> Corners:
+    """So many at most: those that turn most."""
+    order = np.argsort(-np.abs(corners.angle - np.pi), kind="stable")
+    return corners.only(np.sort(order[:most]))
+
+
+def reaching_poses(bare: Corners, heap: Heap, free: Flags, mask: Mask) -> Poses:
+    """Poses with a corner on a corner and an edge along an edge, whatever the angles; some in the middle of `mask`."""
+    corners = heap.outward.only(free[heap.outward.owner])
+    bare = _sharpest(bare, max(2, _MOST_REACHING // max(1, len(corners.owner))))
     count, others = len(bare.angle), len(corners.angle)
     u, s = np.repeat(np.arange(count), others), np.tile(np.arange(others), count)
     found = []
@@ -100,9 +111,25 @@ def reaching_poses(bare: Corners, heap: Heap, free: Flags) -> Poses:
         for way in (0, 1):
             turn = heap.turns[corners.owner[s], way]
             found.append(_placed(heap, (bare.at[u], corners.at[s], corners.owner[s]), turn, np.zeros(len(u))))
+    found.append(_in_the_middle(heap, free, mask))
     scrap, turn = np.concatenate([one.scrap for one in found]), np.concatenate([one.turn for one in found])
     shift, telling = np.concatenate([one.shift for one in found]), np.concatenate([one.telling for one in found])
     return _gathered(heap, Poses(scrap, turn, shift, telling), EXACT)
+
+
+def _in_the_middle(heap: Heap, free: Flags, mask: Mask) -> Poses:
+    """For outlines without corners: the middle of each scrap on spots spread over what is bare."""
+    middles = mask.middles()
+    if not len(middles):
+        middles = np.zeros((0, 2))
+    spots = middles[np.unique(np.linspace(0, len(middles) - 1, _SPOTS).round().astype(np.intp))]
+    turns = np.arange(_TURNS) * 2 * np.pi / _TURNS
+    ways = _TURNS if heap.turns is None else 2
+    scrap, spot, way = (
+        one.ravel() for one in np.meshgrid(np.flatnonzero(free), np.arange(len(spots)), np.arange(ways))
+    )
+    turn = turns[way] if heap.turns is None else heap.turns[scrap, way]
+    return Poses(scrap, turn, spots[spot] - turned(heap.middles[scrap], turn), np.zeros(len(scrap)))
 
 
 def _placed(heap: Heap, pairs: tuple[Points, Points, Whole], turn: Numbers, telling: Numbers) -> Poses:
