@@ -98,6 +98,7 @@ def test_a_square_is_a_square_however_it_is_written(outline):
         ([[0, 0], [0, 0], [1, 1], [1, 1]], "has fewer than three different corners"),
         ([[0, 0], [10, 0], [10, 10], [5, 0], [0, 10]], "crosses itself near (5, 0)"),
         ([[0, 0], [1e-5, 0], [0, 1e-5]], "encloses no area"),
+        ([[0, 0], [0.4, 0], [0, 0.4]], "is smaller than 0.5 mm both ways"),
     ],
 )
 def test_rejects_an_outline_that_cannot_be_cut(outline, what):

@@ -20,6 +20,8 @@ from bagwright.workflows.json_text import shown
 from bagwright.workflows.leftovers import leftovers_as_json
 
 MOST_COPIES = 2000
+LEAST_PIECE_MM = 0.5
+"""What is smaller both ways is no piece: chalk lines are wider."""
 _PLAIN_SHARE = 0.2
 """Share of the seconds for what the pieces would take without the print."""
 Coordinate = Annotated[float, Field(ge=-1e6, le=1e6)]
@@ -28,6 +30,9 @@ Corner = Annotated[list[Coordinate], Field(min_length=2, max_length=2)]
 
 def _closed_line(outline: list[list[float]]) -> list[list[float]]:
     fault = ring_fault([(x, y) for x, y in outline])
+    if not fault and max(max(side) - min(side) for side in zip(*outline, strict=True)) < LEAST_PIECE_MM:
+        what, remedy = f"is smaller than {LEAST_PIECE_MM:g} mm both ways", "Give its corners in mm, or leave it out."
+        raise FaultyInput([_problem("", "", what, f"{LEAST_PIECE_MM:g} mm or more one way", remedy)])
     if fault:
         allowed = "corners in order along a closed line that does not cross or touch itself"
         raise FaultyInput([_problem("", "", fault, allowed, "Correct its corners, or split it into two pieces.")])
