@@ -226,7 +226,7 @@ def test_a_second_tab_is_told_and_overwrites_nothing(page):
 def test_no_page_scrolls_sideways_and_the_tag_is_reachable(page, width_px):
     shown = page("/", width_px=width_px)
     root = shown.url.rstrip("/")
-    for path in ("/", "/materials", "/materials/pond-canvas", "/workroom", "/nothing", WALLET, TOTE):
+    for path in ("/", "/runs", "/materials", "/materials/pond-canvas", "/workroom", "/nothing", WALLET, TOTE):
         shown.goto(root + path)
         over_px = shown.evaluate("document.documentElement.scrollWidth - innerWidth")
         assert over_px <= 0, f"{path} is {over_px} px too wide"
@@ -244,7 +244,7 @@ def test_no_page_scrolls_sideways_and_the_tag_is_reachable(page, width_px):
 def test_no_page_has_accessibility_faults(page, accessibility_faults, scheme):
     shown = page("/", color_scheme=scheme, bypass_csp=True)
     root = shown.url.rstrip("/")
-    for path in ("/", "/materials", "/workroom", WALLET, TOTE):
+    for path in ("/", "/runs", "/materials", "/workroom", WALLET, TOTE):
         shown.goto(root + path)
         assert accessibility_faults(shown) == [], path
 

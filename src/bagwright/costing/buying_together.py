@@ -27,7 +27,8 @@ _CLOSE_ENOUGH = 1e-6
 _NOTHING_CENTS = Fraction(1, 20)
 """Less than this is the solver's own noise."""
 _FLOW_PARTS = 10**9
-_LEAST_SECONDS = 0.5
+_LEAST_SECONDS = 0.6
+_FIRST_SHARE = 0.8
 
 
 def buy_together(
@@ -134,7 +135,7 @@ def _found_in_groups(
     for numbers in _groups(needs, ways, asked):
         own_ways = [(offer, own) for offer, own in ways if own[0].need in numbers]
         share = sum(len(own) for _, own in own_ways) / max(1, sum(len(own) for _, own in ways))
-        each = replace(effort, seconds=max(_LEAST_SECONDS, share * effort.seconds / 2))  # two looks at each group
+        each = replace(effort, seconds=max(_LEAST_SECONDS, share * effort.seconds))
         built = build_program(needs, own_ways, asked, numbers=numbers, left_worth=worth)
         found, own_gap = _least(built, needs, asked, worth, each)
         bought += found.bought
@@ -173,7 +174,7 @@ def _least(
 ) -> tuple[Found, Fraction]:
     """The plan that costs least, then buys least; and by how many cents a better one could cost less at most."""
     built.aim(built.cost)
-    first = _solved(built.program, effort)
+    first = _solved(built.program, replace(effort, seconds=_FIRST_SHARE * effort.seconds))
     best = _found(built, first)
     cost = cost_cents(best, needs, asked, worth)
     gap = max(Fraction(0), cost - _bound_cents(first.bound)) + Fraction(built.unrounded, 2)
@@ -182,7 +183,8 @@ def _least(
     built.program.row(built.cost, high=float(cost) + float(_NOTHING_CENTS) / 10 + built.unrounded / 2)
     built.aim(built.size)
     try:
-        second = _found(built, _solved(built.program, effort))
+        rest = replace(effort, seconds=(1 - _FIRST_SHARE) * effort.seconds)
+        second = _found(built, _solved(built.program, rest))
     except NoAnswer:  # the time was over: the first plan stands
         return best, gap
     return (second if cost_cents(second, needs, asked, worth) <= cost + _NOTHING_CENTS / 10 else best), gap
