@@ -1,4 +1,4 @@
-"""The demo: an invented studio with an invented shelf and three bags."""
+"""The demo: an invented studio with an invented shelf, three bags and a run of them."""
 
 from __future__ import annotations
 
@@ -8,8 +8,10 @@ from pydantic import Field
 
 from bagwright.drafting.forms import draft_bag
 from bagwright.model.bag import Bag, Workroom
+from bagwright.model.run import Run, RunBag
 from bagwright.store.bags import list_bags, save_bag
 from bagwright.store.materials import save_material, save_offer
+from bagwright.store.runs import save_run
 from bagwright.store.transaction import transaction
 from bagwright.workflows.bag_words import StackWords, bag_from
 from bagwright.workflows.contracts import Contract, read_contract
@@ -54,6 +56,12 @@ def demo_bags() -> tuple[Bag, ...]:
     )
 
 
+def demo_run() -> Run:
+    """Bags for an invented market."""
+    bags = (RunBag(bag_id="harbour-market-tote", count=2), RunBag(bag_id="reed-pencil-pouch", count=4))
+    return Run(id="autumn-market", name="Autumn market", bags=bags)
+
+
 def fill_demo(desk: Desk) -> None:
     """Put the demo into an empty store; a store that holds anything is left as it is."""
     with desk.store() as store, transaction(store):
@@ -67,6 +75,7 @@ def fill_demo(desk: Desk) -> None:
         for bag in demo_bags():
             draft_bag(bag.form, bag.measurements_mm)
             save_bag(store, bag)
+        save_run(store, demo_run())
 
 
 def _packaged(name: str) -> bytes:
