@@ -332,19 +332,11 @@ def pieces(*, drawing: str, scale: str, line: str | None, allowance: str, role: 
     )
 
 
-@main.command()
-@click.argument("file")
-@_answer_options
-def prove(*, file: str, as_json: bool, units: str) -> None:
-    """Prove that pieces of your own, sewn together as you say, make a bag.
+@_teller("prove", "Prove that pieces of your own, sewn together as you say, make a bag.")
+def _prove() -> Teller[Any]:
+    from bagwright.workflows import tell_own as told
 
-    FILE is JSON as in docs/json.md, or - for standard input.
-    """
-    from bagwright.workflows import tell_own
-    from bagwright.workflows.files import read_file
-
-    own = tell_own.own_of_file(read_file(file))
-    _print_answer(as_json, lambda: tell_own.own_as_json(own), lambda: tell_own.own_in_words(own, UnitSystem(units)))
+    return told.own_of_file, told.own_as_json, told.own_in_words
 
 
 def _served(command: Command) -> Command:
