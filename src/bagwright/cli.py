@@ -255,11 +255,22 @@ def _stock() -> Teller[Any]:
     return told.stock_of_file, told.stock_as_json, told.stock_in_words
 
 
-@_teller("cover", "Cover a template with scraps, edge to edge.")
-def _cover() -> Teller[Any]:
-    from bagwright.workflows import tell_cover as told
+@main.command()
+@click.argument("file")
+@click.option("--svg", "svg_path", metavar="OUT", help="Write a drawing: scraps numbered, cuts, sizes.")
+@_answer_options
+def cover(*, file: str, svg_path: str | None, as_json: bool, units: str) -> None:
+    """Cover a template with scraps, edge to edge.
 
-    return told.cover_of_file, told.cover_as_json, told.cover_in_words
+    FILE is JSON as in docs/json.md, or - for standard input.
+    """
+    from bagwright.workflows import tell_cover as told
+    from bagwright.workflows.files import read_file
+
+    found, system = told.cover_of_file(read_file(file)), UnitSystem(units)
+    if svg_path:
+        told.write_cover(found, svg_path, system)
+    _print_answer(as_json, lambda: told.cover_as_json(found), lambda: told.cover_in_words(found, system))
 
 
 @_teller("bands", "Cut strips and straps out of bands across the cloth, with as few bands as will do.")

@@ -10,7 +10,7 @@ from shapely.geometry import Polygon
 
 from bagwright.errors import FaultyInput
 from bagwright.units import UnitSystem
-from bagwright.workflows.tell_cover import cover_as_json, cover_in_words, cover_of_file
+from bagwright.workflows.tell_cover import cover_as_json, cover_in_words, cover_of_file, write_cover
 
 NEED = [[0, 0], [200, 0], [200, 150], [0, 150]]
 LEFT = [[0, 0], [120, 0], [80, 150], [0, 150]]
@@ -57,6 +57,14 @@ def test_words_for_the_maker():
     poor = cover_in_words(cover(scraps=SCRAPS[:1]), UnitSystem.METRIC)
     assert "1 scrap covers" in poor
     assert "less than you asked for" in poor
+
+
+def test_a_drawing_is_written_only_where_it_can_be(tmp_path):
+    write_cover(cover(), str(tmp_path / "cover.svg"), UnitSystem.METRIC)
+    assert b"<svg" in (tmp_path / "cover.svg").read_bytes()
+    with pytest.raises(FaultyInput) as fault:
+        write_cover(cover(), str(tmp_path / "none" / "cover.svg"), UnitSystem.METRIC)
+    assert [problem.place for problem in fault.value.problems] == ["--svg"]
 
 
 def test_rejects_what_can_not_be_covered():

@@ -62,6 +62,19 @@ def border_along_mm(region: Region, other: Region, *, within_mm: float) -> float
     return max(0.0, float(shapely.intersection(region.shape.boundary, near, grid_size=GRID_MM).length) - 2 * within_mm)
 
 
+def border_off(region: Region, other: Region, *, within_mm: float) -> list[list[tuple[float, float]]]:
+    """The stretches of the border of `region` that lie further than `within_mm` from the border of `other`.
+
+    >>> whole, half = Region.rectangle((0, 0), (10, 10)), Region.rectangle((0, 0), (10, 6))
+    >>> [[(round(x, 1), round(y, 1)) for x, y in run] for run in border_off(half, whole, within_mm=0.1)]
+    [[(0.1, 6.0), (9.9, 6.0)]]
+    """
+    near = other.shape.boundary.buffer(within_mm, cap_style="square", join_style="mitre")
+    runs = shapely.line_merge(shapely.difference(region.shape.boundary, near, grid_size=GRID_MM))
+    found = [[(float(x), float(y)) for x, y in run.coords] for run in shapely.get_parts(runs) if run.length > within_mm]
+    return [run if run[0] <= run[-1] else run[::-1] for run in found]
+
+
 def border_near_lines_mm(region: Region, lines: list[list[tuple[float, float]]], *, within_mm: float) -> float:
     """Length of the border of `region` that lies within `within_mm` of any of the lines.
 

@@ -14,6 +14,8 @@ from bagwright.piecing.partial import SCRAP_COSTS, Partial, placements_of
 _BETTER = 1e-6
 _NOTED = 4
 _CUT_COSTS = 2e-4
+_GAP_COSTS = 3e-4
+"""Toll for each mm of gap beyond what is borne."""
 _JOIN_NEAR_COSTS = 1e-4
 """Toll for each mm of join too near a line that joins keep off, as a share of the need."""
 
@@ -51,6 +53,7 @@ class Best:
                 measures = measure_cover(self._request, placements)
                 worth = measures.covered_share - SCRAP_COSTS * len(placements)
                 worth -= _JOIN_NEAR_COSTS * measures.join_near_mm + _CUT_COSTS * measures.cuts
+                worth -= _GAP_COSTS * max(0.0, measures.widest_gap_mm - self._request.widest_gap_mm)
                 if placements and worth > self.worth + _BETTER:
                     self._keep(partial, placements, measures, worth)
         self._noted.clear()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import dataclass
 from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
@@ -10,9 +11,12 @@ from pydantic import Field, model_validator
 from bagwright.errors import FaultyInput, Problem
 from bagwright.geometry.region import Region
 from bagwright.model.cover import Cover, CoverRequest, CoverScrap, CoverSettings, ScrapPlacement
+from bagwright.output.cover import draw_cover
+from bagwright.output.svg import svg_file
 from bagwright.piecing.cover import cover_template
 from bagwright.units import UnitSystem, print_length
 from bagwright.workflows.contracts import Contract, read_contract
+from bagwright.workflows.files import NewFile, write_files
 from bagwright.workflows.json_text import shown
 from bagwright.workflows.tell_layout import Corner, Ring
 
@@ -71,10 +75,24 @@ def _problem(place: str, value: str, what: str, allowed: str, remedy: str) -> Pr
     return Problem(place=place, value=value, what=what, allowed=allowed, remedy=remedy)
 
 
-def cover_of_file(text: bytes) -> Cover:
+@dataclass(frozen=True, slots=True)
+class ToldCover:
+    """What was asked, and the checked cover."""
+
+    request: CoverRequest
+    cover: Cover
+
+
+def cover_of_file(text: bytes) -> ToldCover:
     """A checked cover for the template and scraps that JSON `text` describes. Raises `FaultyInput` with every fault."""
     words = read_contract(text, CoverWords)
-    return cover_template(cover_request(words), settings=CoverSettings(seconds=words.seconds, seed=words.seed))
+    request = cover_request(words)
+    return ToldCover(request, cover_template(request, settings=CoverSettings(seconds=words.seconds, seed=words.seed)))
+
+
+def write_cover(told: ToldCover, path: str, units: UnitSystem) -> None:
+    """Write the drawing of the cover as SVG. Raises `FaultyInput` if the path cannot be written."""
+    write_files([NewFile(path, svg_file(draw_cover(told.request, told.cover, units=units)), "--svg")])
 
 
 def cover_request(words: CoverWords) -> CoverRequest:
@@ -102,8 +120,9 @@ def _points(ring: list[list[float]]) -> list[tuple[float, float]]:
     return [(x, y) for x, y in ring]
 
 
-def cover_as_json(cover: Cover) -> dict[str, object]:
+def cover_as_json(told: ToldCover) -> dict[str, object]:
     """The answer of `bagwright cover`."""
+    cover = told.cover
     measures = cover.measures
     return {
         "covered_share": measures.covered_share,
@@ -123,8 +142,9 @@ def _placement_as_json(one: ScrapPlacement) -> dict[str, object]:
     return {"id": one.id, "turn_deg": one.turn_deg, "x_mm": one.x_mm, "y_mm": one.y_mm, "kept": kept}
 
 
-def cover_in_words(cover: Cover, units: UnitSystem) -> str:
+def cover_in_words(told: ToldCover, units: UnitSystem) -> str:
     """The answer for the maker."""
+    cover = told.cover
     measures, count = cover.measures, len(cover.placements)
     scraps = f"{count} {'scrap covers' if count == 1 else 'scraps cover'}"
     gap = (

@@ -1,0 +1,123 @@
+"""A cover to work from: the template with its scraps numbered in order, what is cut off them, sizes and joins."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from bagwright.geometry.curves import Point
+from bagwright.geometry.region import Region
+from bagwright.geometry.thin_parts import border_off
+from bagwright.model.cover import Cover, CoverRequest, ScrapPlacement
+from bagwright.output.drawing import Drawing, Fill, Ink, Item, Path, Text, bounds_of, framed
+from bagwright.output.labels import Label, place_label
+from bagwright.output.layouts import thinned
+from bagwright.output.lettering import one_line
+from bagwright.output.rulers import Measuring, dimension_across, dimension_up, round_reduction, ruler, told_scale
+from bagwright.units import UnitSystem
+
+COVER_WIDTH_MM = 180.0
+_COVER_HEIGHT_MM = 150.0
+_NUMBER_SIZES_MM = (6.0, 4.5, 3.4, 2.6)
+_LINE_SIZE_MM = 3.0
+_LINE_PITCH_MM = 4.6
+_OFF_MM = 0.1
+
+
+@dataclass(frozen=True, slots=True)
+class _Frame:
+    """From the template, y up, to paper, y down."""
+
+    low: Point
+    high: Point
+    reduction: float
+
+    def on_paper(self, point: Point) -> Point:
+        return (point[0] - self.low[0]) / self.reduction, (self.high[1] - point[1]) / self.reduction
+
+    def ring(self, ring: Sequence[Point]) -> tuple[Point, ...]:
+        return tuple(thinned([self.on_paper(point) for point in ring]))
+
+
+def draw_cover(request: CoverRequest, cover: Cover, *, units: UnitSystem, width_mm: float = COVER_WIDTH_MM) -> Drawing:
+    """The template to scale. Cuts are strong lines; what they take off is dashed; bare parts are shaded."""
+    outlines = _outlines(request, cover)
+    everything = Region.union([request.need, *outlines])
+    low_x, low_y, high_x, high_y = everything.bounds
+    needed = max((high_x - low_x) / width_mm, (high_y - low_y) / _COVER_HEIGHT_MM, 1.0)
+    frame = _Frame((low_x, low_y), (high_x, high_y), round_reduction(needed))
+    items = [*_bare(request, cover, frame), *_scraps(cover.placements, outlines, frame), *_template(request, frame)]
+    items += _numbers(cover.placements, frame)
+    items += _sizes(request, frame, Measuring(units, 16))
+    top = bounds_of(items)[3] + 3.0
+    items += ruler(max((high_x - low_x) / frame.reduction, 30.0), frame.reduction, units, top_mm=top)
+    items += _list(cover, Measuring(units, 16), top_mm=bounds_of(items)[3] + 7.0)
+    words = (
+        f"{len(cover.placements)} scraps cover {cover.measures.covered_share:.1%} of the template, "
+        f"cuts: {cover.measures.cuts}; drawn at {told_scale(frame.reduction)}."
+    )
+    return framed(items, margin_mm=2.0, title="Scraps under the template", description=words)
+
+
+def _outlines(request: CoverRequest, cover: Cover) -> list[Region]:
+    scraps = {scrap.id: scrap.region for scrap in request.scraps}
+    return [scraps[one.id].moved(one.move) for one in cover.placements]
+
+
+def _bare(request: CoverRequest, cover: Cover, frame: _Frame) -> Iterator[Item]:
+    kept = [part for one in cover.placements for part in one.kept]
+    for part in request.need.minus_all(kept).parts():
+        if part.area_mm2 > 1:
+            yield Path(frame.ring(part.outer_ring()), None, Fill.SHADE, closed=True)
+
+
+def _scraps(placements: Sequence[ScrapPlacement], outlines: Sequence[Region], frame: _Frame) -> Iterator[Item]:
+    """First what is cut off, then what stays on top of it."""
+    for one, outline in zip(placements, outlines, strict=True):
+        if outline.area_mm2 - one.kept_mm2 > 1:
+            yield from (Path(frame.ring(part.outer_ring()), Ink.STITCH, closed=True) for part in outline.parts())
+    for one in placements:
+        yield from (Path(frame.ring(part.outer_ring()), Ink.HAIRLINE, Fill.PAPER, closed=True) for part in one.kept)
+    for one, outline in zip(placements, outlines, strict=True):
+        for run in border_off(Region.union(one.kept), outline, within_mm=_OFF_MM):
+            yield Path(tuple(map(frame.on_paper, run)), Ink.CUT)
+
+
+def _template(request: CoverRequest, frame: _Frame) -> Iterator[Item]:
+    for part in request.need.parts():
+        yield Path(frame.ring(part.outer_ring()), Ink.OUTLINE, closed=True)
+    for hole in request.need.hole_rings():
+        yield Path(frame.ring(hole), Ink.OUTLINE, closed=True)
+    for line in request.keep_off:
+        yield Path(tuple(map(frame.on_paper, line)), Ink.FOLD)
+
+
+def _numbers(placements: Sequence[ScrapPlacement], frame: _Frame) -> Iterator[Item]:
+    for number, one in enumerate(placements, 1):
+        largest = max(one.kept, key=lambda part: part.area_mm2)
+        room = Region.from_ring([frame.on_paper(point) for point in largest.outer_ring()])
+        for label in (Label(f"{number}", (one.id,), halo=True), Label(f"{number}", halo=True)):
+            placed = place_label(label, room, (), sizes_mm=_NUMBER_SIZES_MM)
+            if placed:
+                yield from placed.items
+                break
+
+
+def _sizes(request: CoverRequest, frame: _Frame, measuring: Measuring) -> Iterator[Item]:
+    low_x, low_y, high_x, high_y = request.need.bounds
+    left, bottom = frame.on_paper((low_x, low_y))
+    right, top = frame.on_paper((high_x, high_y))
+    lowest = (frame.high[1] - frame.low[1]) / frame.reduction
+    yield from dimension_across(left, right, lowest + 5.0, measuring.told(high_x - low_x))
+    yield from dimension_up(top, bottom, -5.0, measuring.told(high_y - low_y))
+
+
+def _list(cover: Cover, measuring: Measuring, *, top_mm: float) -> Iterator[Item]:
+    """What to do, scrap by scrap, and what it comes to."""
+    measures = cover.measures
+    lines = [f"{number}  {one.id}" for number, one in enumerate(cover.placements, 1)]
+    joins = f"Joins {measuring.told(measures.join_mm)}, cuts {measures.cuts}, covered {measures.covered_share:.1%}"
+    gap = f", widest gap {measuring.told(measures.widest_gap_mm)}." if measures.widest_gap_mm else ", no gap."
+    for number, words in enumerate([*lines, joins + gap]):
+        text = one_line(words)
+        yield Text((0.0, top_mm + number * _LINE_PITCH_MM), text, _LINE_SIZE_MM)
