@@ -47,6 +47,10 @@ def order_cuts(
     return tuple(_told_apart(cut, len(laid)) for cut in whole)
 
 
+def _is_as_large(part: Box, block: Box) -> bool:
+    return all(abs(a - b) <= _TOUCH_MM for a, b in zip(part, block, strict=True))
+
+
 def _told_apart(cut: Cut, pieces: int) -> Cut:
     """The cut with what it frees as pieces and remnants, each by its own place."""
     remnants = tuple(place - pieces for place in cut.placements if place >= pieces)
@@ -90,7 +94,10 @@ class _Table:
     def _cut_block(self, block: _Block) -> Iterator[Cut]:
         parts = yield from self._part(block)
         for part in parts:
-            yield from self._cut_block(part)
+            if part.members == block.members and _is_as_large(part.box, block.box):
+                yield from self._round(part)  # narrower than any cut: parting it again would go on for ever
+            else:
+                yield from self._cut_block(part)
 
     def _part(self, block: _Block) -> Generator[Cut, None, list[_Block]]:
         """Part the block by cuts of one way, or cut out what is on it; the blocks that are left to cut."""
@@ -135,6 +142,10 @@ class _Table:
             places = self._places(block, axis, self._groups(block, axis))
             yield from self._straight(block, axis, places)
             (block,) = self._parted(block, axis, places)
+        yield from self._round(block)
+
+    def _round(self, block: _Block) -> Iterator[Cut]:
+        """Cut round each piece of a block."""
         for member in block.members:
             left, runs = self.made.left_of(self.edges[member])
             if runs:
