@@ -16,6 +16,8 @@ from bagwright.model.money import Money
 from bagwright.model.run_buying import RunPlan
 from bagwright.model.stash import StashPiece
 from bagwright.store.stash import save_stash_piece
+from bagwright.workflows import runs
+from bagwright.workflows.bag_changes import copy_bag
 from bagwright.workflows.demo_studio import fill_demo
 from bagwright.workflows.desk import Desk, view_bag
 from bagwright.workflows.runs import (
@@ -23,6 +25,7 @@ from bagwright.workflows.runs import (
     change_run,
     change_terms,
     compare_run,
+    old_prices,
     one_more,
     put_run_away,
     start_run,
@@ -94,6 +97,29 @@ def test_delivery_and_the_stash_come_into_the_plan(desk):
     with_stash = plan_now(desk, run.id)
     assert [one.stash_id for one in with_stash.taken if one.stash_id] == ["s"]
     assert material_id not in {one.material_id for one in with_stash.purchases}
+
+
+def test_prices_of_long_ago_are_told(desk, monkeypatch):
+    view = view_run(desk, run_of(desk, **{WALLET: 1}).id)
+    plan = view.answer.plan
+    assert plan is not None
+    monkeypatch.setattr(runs, "OLD_DAYS", 20_000)
+    assert old_prices(view) == ()
+    monkeypatch.setattr(runs, "OLD_DAYS", -20_000)
+    assert len(old_prices(view)) == len(plan.purchases)
+
+
+def test_a_piece_of_the_stash_is_counted_once_where_bags_are_bought_one_by_one(tmp_path):
+    desk = Desk(tmp_path, is_demo=True)
+    fill_demo(desk)
+    material_id = next(iter(view_bag(desk, WALLET).answer.layouts)).material.id
+    square = StashPiece(id="s", material_id=material_id, outer=((0, 0), (500, 0), (500, 500), (0, 500)), grain_deg=0.0)
+    with desk.store() as store:
+        save_stash_piece(store, square, expected_version=0)
+    twin = copy_bag(desk, WALLET)
+    view = view_run(desk, run_of(desk, **{WALLET: 1, twin.id: 1}).id)
+    taken = [one.stash_id for plan in compare_run(desk, view).alone if plan for one in plan.taken if one.stash_id]
+    assert taken == ["s"]
 
 
 def test_a_run_is_renamed_put_away_and_brought_back(desk):

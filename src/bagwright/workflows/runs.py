@@ -115,15 +115,18 @@ def _answered(desk: Desk, store: Connection, run: Run, shop: Shop) -> RunAnswer:
 
 
 def compare_run(desk: Desk, view: RunView) -> Comparison:
-    """What the run costs if each bag is bought by itself."""
+    """What the run costs if each bag is bought by itself, one after the other: what one takes of the stash is gone."""
+    plans: list[RunPlan | None] = []
+    shop = view.shop
     with desk.store() as store:
-        plans = tuple(
-            plan_alone(view.answer, at, view.shop, find_layout=lambda request: find_layout(desk, store, request))
-            for at in range(len(view.answer.bags))
-        )
+        for at in range(len(view.answer.bags)):
+            plan = plan_alone(view.answer, at, shop, find_layout=lambda request: find_layout(desk, store, request))
+            gone = {one.stash_id for one in plan.taken} if plan else set()
+            shop = replace(shop, stash=tuple(piece for piece in shop.stash if piece.id not in gone))
+            plans.append(plan)
     told = [plan.paid for plan in plans if plan]
     paid = total(told, view.shop.workroom.currency) if told and len(told) == len(plans) else None
-    return Comparison(alone=plans, paid=paid)
+    return Comparison(alone=tuple(plans), paid=paid)
 
 
 def saved_together(view: RunView, compared: Comparison) -> Money | None:
