@@ -20,6 +20,7 @@ from bagwright.workflows import runs
 from bagwright.workflows.bag_changes import copy_bag
 from bagwright.workflows.demo_studio import fill_demo
 from bagwright.workflows.desk import Desk, view_bag
+from bagwright.workflows.run_stash import stash_of_sheet
 from bagwright.workflows.runs import (
     all_runs,
     change_run,
@@ -120,6 +121,27 @@ def test_a_piece_of_the_stash_is_counted_once_where_bags_are_bought_one_by_one(t
     view = view_run(desk, run_of(desk, **{WALLET: 1, twin.id: 1}).id)
     taken = [one.stash_id for plan in compare_run(desk, view).alone if plan for one in plan.taken if one.stash_id]
     assert taken == ["s"]
+
+
+def test_what_the_stash_does_not_hold_is_bought(tmp_path):
+    desk = Desk(tmp_path, is_demo=True)
+    fill_demo(desk)
+    run = run_of(desk, **{WALLET: 2})
+    view = view_run(desk, run.id)
+    sheet = view.answer.sheets[0]
+    for length in range(60, 2000, 20):  # the shortest strip that holds one
+        ring = ((0.0, 0.0), (length, 0.0), (length, 130.0), (0.0, 130.0))
+        piece = StashPiece(id="s", material_id=sheet.material.id, outer=ring, grain_deg=0.0)
+        shop, cuts = replace(view.shop, stash=(piece,)), view.answer.bags[0].cuts
+        nothing = Money(Decimal(0), "USD")
+        if list(stash_of_sheet(sheet.material, cuts, shop, count=2, only=(1,), nothing=nothing)):
+            break
+    with desk.store() as store:
+        save_stash_piece(store, piece, expected_version=0)
+    need = next(n for n in view_run(desk, run.id).answer.needs if n.need.material_id == sheet.material.id)
+    assert [part.holds for part in need.stash] == [(1,)]
+    rest = [laid.width_mm for laid in need.laid if laid.holds == (1,)]
+    assert sorted(rest) == sorted(width for width, _ in need.need.lengths_mm_by_width)
 
 
 def test_a_run_is_renamed_put_away_and_brought_back(desk):

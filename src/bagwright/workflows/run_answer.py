@@ -150,21 +150,16 @@ def _sheet_need(
         lengths_mm_by_width=tuple((sheet.shop_width_mm, sheet.bought_mm) for sheet in sheets),
         area_mm2=math.fsum(area * count for area, count in zip(areas, counts, strict=True)),
     )
-    laid = [
-        one
-        for at, bag in enumerate(own)
-        for one in _bag_alone(material, bag, _only(at, len(own)), shop, find_layout)
-        if one.holds != counts
-    ]
     nothing = Money(Decimal(0), shop.workroom.currency)
-    stash: tuple[StashParts, ...] = tuple(
-        one
-        for at, bag in enumerate(own)
-        for one in stash_of_sheet(
-            material, bag.cuts, shop, count=bag.bag.run_count, only=_only(at, len(own)), nothing=nothing
-        )
-    )
-    return RunNeed(need=need, parts=counts, laid=tuple(laid), stash=stash, part_areas_mm2=tuple(areas))
+    laid: list[LaidParts] = []
+    stash: list[StashParts] = []
+    for at, bag in enumerate(own):
+        only, count = _only(at, len(own)), bag.bag.run_count
+        held = list(stash_of_sheet(material, bag.cuts, shop, count=count, only=only, nothing=nothing))
+        rests = {count - sum(one.holds) for one in held if sum(one.holds) < count}
+        laid += [one for one in _bag_alone(material, bag, only, rests, (shop, find_layout)) if one.holds != counts]
+        stash += held
+    return RunNeed(need=need, parts=counts, laid=tuple(laid), stash=tuple(stash), part_areas_mm2=tuple(areas))
 
 
 def _only(at: int, many: int) -> tuple[int, ...]:
@@ -173,19 +168,22 @@ def _only(at: int, many: int) -> tuple[int, ...]:
 
 
 def _bag_alone(
-    material: Material, bag: BagAnswer, only: tuple[int, ...], shop: Shop, find_layout: FindLayout
+    material: Material, bag: BagAnswer, only: tuple[int, ...], rests: set[int], at: tuple[Shop, FindLayout]
 ) -> Iterator[LaidParts]:
-    """Layouts of one bag's whole number, and of a single one where it is sold in cut pieces."""
-    count = bag.bag.run_count
-    for sheet in bag.layouts:
-        if sheet.material.id == material.id:
-            holds = tuple(count * one for one in only)
-            yield LaidParts(holds=holds, length_mm=sheet.bought_mm, width_mm=sheet.shop_width_mm)
+    """Layouts of one bag's whole number, of a single one where it is sold in cut pieces, and of the `rests` that the
+    stash does not hold."""
+    shop, find_layout = at
     pieces = {o.width_mm for o in shop.shelf.offers_for(material.id) if isinstance(o, OfferByPiece)}
-    for width in sorted(pieces) if count > 1 else ():
-        if _is_laid(bag, material, width):
-            one = _laid(material, _cuts_of(bag, 1), width, shop, find_layout)
-            yield LaidParts(holds=only, length_mm=one.bought_mm, width_mm=width)
+    for sheet in bag.layouts:
+        if sheet.material.id != material.id:
+            continue
+        width, count = sheet.shop_width_mm, bag.bag.run_count
+        lengths = {count: sheet.bought_mm}
+        for fewer in rests | ({1} if width in pieces else set()):
+            if fewer not in lengths:
+                lengths[fewer] = _laid(material, _cuts_of(bag, fewer), width, shop, find_layout).bought_mm
+        for number, length in sorted(lengths.items()):
+            yield LaidParts(holds=tuple(number * one for one in only), length_mm=length, width_mm=width)
 
 
 def other_needs(bags: Sequence[BagAnswer], shelf: Shelf) -> Iterator[RunNeed]:
