@@ -24,8 +24,7 @@ def check_cuts(laid: Sequence[Region], cuts: Sequence[Cut], *, length_mm: float,
     >>> check_cuts([panel], [cut], length_mm=50, width_mm=40).faults
     ('cut 1 passes through piece 1', 'piece 1 is not cut out')
     """
-    corners = [(0.0, 0.0), (length_mm, 0.0), (length_mm, width_mm), (0.0, width_mm)]
-    open_lines: list[Segment] = list(zip(corners, [*corners[1:], corners[0]], strict=True))
+    open_lines = _sides_of_cloth(length_mm, width_mm)
     shrunk = [region.grown(-_NEAR_MM) for region in laid]
     faults: list[str] = []
     for number, cut in enumerate(cuts, start=1):
@@ -40,8 +39,24 @@ def check_cuts(laid: Sequence[Region], cuts: Sequence[Cut], *, length_mm: float,
         if abs(math.dist(cut.start, cut.end) - cut.length_mm) > _NEAR_MM:
             faults.append(f"cut {number} is told as {cut.length_mm:.6g} mm and is {math.dist(cut.start, cut.end):.6g}")
         open_lines.append((cut.start, cut.end))
-    faults += _uncut(laid, cuts, open_lines)
+    faults += [f"piece {place + 1} is not cut out" for place in _uncut(laid, cuts, open_lines)]
     return Verdict(CUT_CHECKS, tuple(faults))
+
+
+def uncut_places(laid: Sequence[Region], cuts: Sequence[Cut], *, length_mm: float, width_mm: float) -> list[int]:
+    """Which pieces stay in the cloth, by their places in `laid`.
+
+    >>> panel = Region.rectangle((0, 0), (30, 40))
+    >>> uncut_places([panel], [], length_mm=50, width_mm=40)
+    [0]
+    """
+    straight = [(cut.start, cut.end) for cut in cuts if cut.way is not CutWay.ROUND]
+    return list(_uncut(laid, cuts, [*_sides_of_cloth(length_mm, width_mm), *straight]))
+
+
+def _sides_of_cloth(length_mm: float, width_mm: float) -> list[Segment]:
+    corners = [(0.0, 0.0), (length_mm, 0.0), (length_mm, width_mm), (0.0, width_mm)]
+    return list(zip(corners, [*corners[1:], corners[0]], strict=True))
 
 
 def _may_cross(cut: Cut, region: Region) -> bool:
@@ -51,7 +66,7 @@ def _may_cross(cut: Cut, region: Region) -> bool:
     return min(ax, bx) <= high_x and max(ax, bx) >= low_x and min(ay, by) <= high_y and max(ay, by) >= low_y
 
 
-def _uncut(laid: Sequence[Region], cuts: Sequence[Cut], lines: Sequence[Segment]) -> Iterator[str]:
+def _uncut(laid: Sequence[Region], cuts: Sequence[Cut], lines: Sequence[Segment]) -> Iterator[int]:
     """Pieces with an edge that is neither on a straight cut or side of the cloth, nor cut round."""
     cut_round = {place for cut in cuts if cut.way is CutWay.ROUND for place in cut.placements}
     rings = [line for place in cut_round for line in _sides(laid[place])]
@@ -61,7 +76,7 @@ def _uncut(laid: Sequence[Region], cuts: Sequence[Cut], lines: Sequence[Segment]
         for a, b in (edge for edge in _sides(region) if math.dist(*edge) > _NEAR_MM):
             middle = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
             if not any(_distance(middle, line) <= 2 * _NEAR_MM for line in (*lines, *rings)):
-                yield f"piece {place + 1} is not cut out"
+                yield place
                 break
 
 

@@ -13,7 +13,7 @@ import string
 from collections.abc import Generator, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from bagwright.cutting.check_cuts import check_cuts
+from bagwright.cutting.check_cuts import check_cuts, uncut_places
 from bagwright.cutting.cut_edges import Edges, MadeCuts
 from bagwright.errors import BrokenPromise
 from bagwright.geometry.region import Region
@@ -39,9 +39,12 @@ def order_cuts(
     >>> [(cut.way.value, cut.at_mm, cut.length_mm) for cut in order_cuts([left, right], length_mm=50, width_mm=40)]
     [('across', 30.0, 40.0), ('along', 20.0, 30.0)]
     """
-    table = _Table([*laid, *remnants], (0.0, 0.0, length_mm, width_mm))
-    whole = tuple(table.cut_all())
-    verdict = check_cuts([*laid, *remnants], whole, length_mm=length_mm, width_mm=width_mm)
+    everything = [*laid, *remnants]
+    whole = tuple(_Table(everything, (0.0, 0.0, length_mm, width_mm)).cut_all())
+    # Shapes hardly wider than a blade may pass for cut out by the cuts beside them: they are cut round at the end.
+    missed = uncut_places(everything, whole, length_mm=length_mm, width_mm=width_mm)
+    whole += tuple(_round_all_of(everything[place], place, whole[-1].block if whole else "A") for place in missed)
+    verdict = check_cuts(everything, whole, length_mm=length_mm, width_mm=width_mm)
     if not verdict.passed:
         raise BrokenPromise(f"an order of cuts failed its check: {verdict.faults}")
     return tuple(_told_apart(cut, len(laid)) for cut in whole)
@@ -49,6 +52,14 @@ def order_cuts(
 
 def _is_as_large(part: Box, block: Box) -> bool:
     return all(abs(a - b) <= _TOUCH_MM for a, b in zip(part, block, strict=True))
+
+
+def _round_all_of(region: Region, place: int, block: str) -> Cut:
+    """A cut round a whole piece."""
+    at, (length, runs) = region.bounds[:2], MadeCuts().left_of(Edges.of(region))
+    return Cut(
+        way=CutWay.ROUND, start=at, end=at, length_mm=length, block=block, placements=(place,), runs=max(runs, 1)
+    )
 
 
 def _told_apart(cut: Cut, pieces: int) -> Cut:

@@ -8,6 +8,7 @@ from dataclasses import replace
 from bagwright.cutting.cut_order import order_cuts
 from bagwright.cutting.keeping import keep_and_cut
 from bagwright.cutting.remnants import find_doubled_remnants, laid_regions
+from bagwright.errors import BrokenPromise
 from bagwright.geometry.region import Region
 from bagwright.model.cuts import Cut
 from bagwright.model.layout import Layout, LayRequest
@@ -71,8 +72,14 @@ def _cuts_of_a_layer(laid: Sequence[Region], left: Sequence[Region], size_mm: tu
 
 
 def leftovers_as_json(request: LayRequest, layout: Layout) -> dict[str, object]:
-    """`remnants` and `cuts` as `bagwright lay` tells them, of the length that the layout takes up."""
-    remnants, cuts = keep_and_cut_layout(request, layout, layout.length_mm)
+    """`remnants` and `cuts` as `bagwright lay` tells them, of the length that the layout takes up.
+
+    None for both if they fail their check: the layout has passed its own and is told all the same.
+    """
+    try:
+        remnants, cuts = keep_and_cut_layout(request, layout, layout.length_mm)
+    except BrokenPromise:
+        return {"remnants": None, "cuts": None}
     return {
         "remnants": [
             {
