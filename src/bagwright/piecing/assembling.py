@@ -28,6 +28,7 @@ Step = tuple[float, Partial, Laid, float]
 """Rank, what it adds to, what is laid, promise."""
 _AREA_TELLS = 12.0
 _MOST_CORNERS = 40
+_SMALL_SHARE = 2e-4
 
 
 class Search:
@@ -73,6 +74,12 @@ class Search:
             best = max([best, *level], key=lambda one: one.worth(self.need_mm2))
         return best
 
+    def add_small(self, first: Partial, *, width: int) -> None:
+        """Tell covers with one scrap more, however little it covers: it may close a gap that is too wide."""
+        if len(first.laid) < self.most:
+            steps = self._trim_steps(first, None, least_share=_SMALL_SHARE)
+            self._widened(steps, width, None, least_share=_SMALL_SHARE)
+
     def _exact_steps(self, partial: Partial, close: Closeness) -> list[Step]:
         self.budget.count()
         rings = rings_of(partial.bare)
@@ -85,7 +92,9 @@ class Search:
         rank = self._rank(partial) + promise + _AREA_TELLS * self.heap.areas[poses.scrap] / self.need_mm2
         return _steps(partial, poses, rank, promise, most=60)
 
-    def _trim_steps(self, partial: Partial, jitter: Callable[[int], np.ndarray] | None) -> list[Step]:
+    def _trim_steps(
+        self, partial: Partial, jitter: Callable[[int], np.ndarray] | None, *, least_share: float = SCRAP_COSTS
+    ) -> list[Step]:
         self.budget.count()
         rings = rings_of(coarsened(partial.bare, COARSE_MM))
         if not rings:
@@ -99,11 +108,13 @@ class Search:
         worth = gains - 0.1 * wasted
         if jitter is not None:
             worth = worth * jitter(len(worth))
-        kept = gains > SCRAP_COSTS * self.need_mm2
+        kept = gains > least_share * self.need_mm2
         rank = -partial.bare_mm2 + worth
         return _steps(partial, poses.only(kept), rank[kept], np.zeros(int(kept.sum())), most=24)
 
-    def _widened(self, steps: Iterable[Step], width: int, close: Closeness | None) -> list[Partial]:
+    def _widened(
+        self, steps: Iterable[Step], width: int, close: Closeness | None, *, least_share: float = SCRAP_COSTS
+    ) -> list[Partial]:
         """The best children, each once, told as they come; of exact fits (`close`) only those that do fit."""
         level: list[Partial] = []
         seen: set[frozenset[tuple[int, int, int, int]]] = set()
@@ -117,7 +128,7 @@ class Search:
                 continue
             seen.add(key)
             child = lay(partial, self.heap, laid, promise, sliver_mm=close.sliver_mm if close else SLIVER_MM)
-            gained, least = partial.bare_mm2 - child.bare_mm2, SCRAP_COSTS * self.need_mm2
+            gained, least = partial.bare_mm2 - child.bare_mm2, least_share * self.need_mm2
             if close:
                 least = self.heap.areas[laid.scrap] * (1 - close.waste_share) - 3
             if gained >= least:

@@ -14,14 +14,18 @@ from bagwright.piecing.partial import SCRAP_COSTS, Partial, placements_of
 _BETTER = 1e-6
 _NOTED = 4
 _CUT_COSTS = 2e-4
-_GAP_COSTS = 3e-4
-"""Toll for each mm of gap beyond what is borne."""
+_GAP_COSTS = 1.5e-3
+_MOST_GAP_COSTS = 0.004
+"""Toll for each mm of gap beyond what is borne, and at most."""
 _JOIN_NEAR_COSTS = 1e-4
 """Toll for each mm of join too near a line that joins keep off, as a share of the need."""
 
 
 class Best:
-    """Keeps the best checked cover and hands out each better one."""
+    """Keeps the best checked cover and hands out each better one.
+
+    `closed`: the last one whose gap the search tried to close.
+    """
 
     def __init__(
         self,
@@ -36,6 +40,7 @@ class Best:
         self.partial: Partial | None = None
         self.cover: Cover | None = None
         self.worth = float("-inf")
+        self.closed: Partial | None = None
         self._noted: list[Partial] = []
 
     def note(self, partial: Partial) -> None:
@@ -53,7 +58,8 @@ class Best:
                 measures = measure_cover(self._request, placements)
                 worth = measures.covered_share - SCRAP_COSTS * len(placements)
                 worth -= _JOIN_NEAR_COSTS * measures.join_near_mm + _CUT_COSTS * measures.cuts
-                worth -= _GAP_COSTS * max(0.0, measures.widest_gap_mm - self._request.widest_gap_mm)
+                too_wide_mm = max(0.0, measures.widest_gap_mm - self._request.widest_gap_mm)
+                worth -= min(_MOST_GAP_COSTS, _GAP_COSTS * too_wide_mm)
                 if placements and worth > self.worth + _BETTER:
                     self._keep(partial, placements, measures, worth)
         self._noted.clear()

@@ -86,9 +86,20 @@ def _improve(search: Search, request: CoverRequest, best: Best, chance: Random) 
     _assemble_nearly(request, search, best)
     search.fill(start(request.need), width=6)
     best.judge()
+    _close_gap(search, request, best)
     while not search.budget.is_spent() and not _is_best_possible(search, best) and best.partial:
         _refill(search, request, best.partial, chance)
         best.judge()
+        _close_gap(search, request, best)
+
+
+def _close_gap(search: Search, request: CoverRequest, best: Best) -> None:
+    """Lay one scrap more where the best leaves a wider gap than is borne; each cover is tried once."""
+    if best.cover and best.partial and best.partial is not best.closed:
+        best.closed = best.partial
+        if best.cover.measures.widest_gap_mm > request.widest_gap_mm:
+            search.add_small(best.partial, width=4)
+            best.judge()
 
 
 def _assemble_nearly(request: CoverRequest, search: Search, best: Best) -> None:

@@ -12,7 +12,9 @@ from bagwright.model.cover import CoverMeasures, CoverRequest, ScrapPlacement
 from bagwright.piecing.rings import Points, distances_mm, edges_of
 
 TOUCH_MM = 0.1
-"""Borders closer than this lie edge to edge; cut edges closer to the scrap's own border are no cut."""
+"""Cut edges closer to the scrap's own border are no cut."""
+JOIN_GAP_MM = 0.5
+"""Borders of two scraps closer than this are a join."""
 _SMOOTH_COS = float(np.cos(np.radians(20)))
 
 
@@ -27,7 +29,7 @@ def measure_cover(request: CoverRequest, placements: Sequence[ScrapPlacement]) -
     return CoverMeasures(
         covered_share=max(0.0, 1 - bare.area_mm2 / request.need.area_mm2),
         widest_gap_mm=widest_disc_mm(bare),
-        join_mm=sum(border_along_mm(a, b, within_mm=TOUCH_MM) for i, a in enumerate(kept) for b in kept[:i]),
+        join_mm=sum(border_along_mm(a, b, within_mm=JOIN_GAP_MM) for i, a in enumerate(kept) for b in kept[:i]),
         join_near_mm=join_near,
         cuts=sum(cuts_to_trim(part, whole) for part, whole in zip(kept, outlines, strict=True)),
         wasted_mm2=sum(w.area_mm2 for w in outlines) - sum(k.area_mm2 for k in kept),

@@ -15,6 +15,8 @@ from bagwright.piecing.heap import Heap
 
 SLIVER_MM = 0.1
 _LEAST_PART_MM2 = 4.0
+_LEAST_WIDE_MM = 1.0
+"""Nobody keeps a strip narrower than this."""
 SCRAP_COSTS = 0.003
 """One scrap more must cover so much more of the need to be worth laying."""
 
@@ -80,7 +82,7 @@ def placements_of(request: CoverRequest, heap: Heap, partial: Partial) -> tuple[
         scrap = heap.scraps[one.scrap]
         outline = scrap.region.moved(one.move)
         free = with_area(outline.shared_with(bare))
-        kept = with_area(without_slivers(free, 0.02).shared_with(free))
+        kept = with_area(without_slivers(free, _LEAST_WIDE_MM).shared_with(free))
         parts = [piece for part in kept.parts() if part.area_mm2 > _LEAST_PART_MM2 for piece in without_holes(part)]
         if parts:
             placements.append(ScrapPlacement(scrap.id, one.move.turn_deg, one.x, one.y, tuple(parts)))
