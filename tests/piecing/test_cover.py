@@ -179,6 +179,13 @@ def test_round_scraps_without_corners_cover_a_round_template():
     assert cover.measures.covered_share > 0.8
 
 
+def test_what_is_too_thin_to_show_on_the_raster_is_left():
+    need = Region.union([Region.rectangle((0, 0), (90, 60)), Region.rectangle((90.0, 10.1), (200, 10.5))])
+    request = CoverRequest(need=need, scraps=(scrap("a", 90, 60), scrap("b", 40, 30)), max_scraps=2)
+    cover = cover_template(request, settings=CoverSettings(iterations=10))
+    assert cover.measures.covered_share == pytest.approx(5400 / 5444, abs=2e-3)
+
+
 def test_no_scrap_of_use_is_no_answer():
     request = CoverRequest(need=Region.rectangle((0, 0), (400, 300)), scraps=(scrap("crumb", 2, 2),))
     with pytest.raises(NoAnswer) as told:

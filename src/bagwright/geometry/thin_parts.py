@@ -19,7 +19,8 @@ def without_slivers(region: Region, thinner_than_mm: float) -> Region:
     """
     by = thinner_than_mm / 2
     core = region.shape.buffer(-by, join_style="mitre", mitre_limit=_SHARPEST)
-    return Region(core.buffer(by, join_style="mitre", mitre_limit=_SHARPEST).simplify(min(by / 10, 0.002)))
+    left = core.buffer(by, join_style="mitre", mitre_limit=_SHARPEST).simplify(min(by / 10, 0.002))
+    return Region(left if left.is_valid else left.buffer(0))
 
 
 def coarsened(region: Region, by_mm: float) -> Region:

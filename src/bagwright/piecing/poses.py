@@ -120,9 +120,8 @@ def reaching_poses(bare: Corners, heap: Heap, free: Flags, mask: Mask) -> Poses:
 def _in_the_middle(heap: Heap, free: Flags, mask: Mask) -> Poses:
     """For outlines without corners: the middle of each scrap on spots spread over what is bare."""
     middles = mask.middles()
-    if not len(middles):
-        middles = np.zeros((0, 2))
-    spots = middles[np.unique(np.linspace(0, len(middles) - 1, _SPOTS).round().astype(np.intp))]
+    spread = np.linspace(0, len(middles) - 1, min(_SPOTS, len(middles)))
+    spots = middles[np.unique(spread.round().astype(np.intp))]
     turns = np.arange(_TURNS) * 2 * np.pi / _TURNS
     ways = _TURNS if heap.turns is None else 2
     scrap, spot, way = (
