@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from html.parser import HTMLParser
 
 
@@ -63,4 +64,18 @@ def what_could_run(html: str) -> list[str]:
             for name, value in attributes.items()
             if str(value).strip().lower().startswith(("javascript:", "data:text"))
         ]
+    return found
+
+
+def pictures(html: str) -> list[str]:
+    """Every drawing on the page, with those within it."""
+    found, depth, start = [], 0, 0
+    for tag in re.finditer(r"<svg\b|</svg>", html):
+        if tag[0] == "</svg>":
+            depth -= 1
+            if depth == 0:
+                found.append(html[start : tag.end()])
+        else:
+            start = start if depth else tag.start()
+            depth += 1
     return found

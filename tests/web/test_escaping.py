@@ -10,7 +10,7 @@ import pytest
 
 from bagwright.store.materials import load_materials, save_material
 from tests.web.bag_on_page import BagOnPage, shown_version
-from tests.web.html import fields, read, what_could_run
+from tests.web.html import fields, pictures, read, what_could_run
 from tests.workflows.demo_values import WALLET
 
 NASTY = [
@@ -75,7 +75,7 @@ def test_a_material_of_any_name_stays_text_in_tables_and_drawings(client, desk, 
     html = client.get(f"/bags/{WALLET}").text
     assert_harmless(html)
     assert_harmless(client.get("/materials").text)
-    for picture in re.findall(r"<svg.*?</svg>", html, re.S):
+    for picture in pictures(html):
         ET.fromstring(picture)
 
 
