@@ -82,3 +82,25 @@ def test_a_least_order_out_of_reach_is_no_answer():
     )
     with pytest.raises(NoAnswer):
         answer(file)
+
+
+def test_told_shares_add_up_to_what_is_paid_where_both_end_in_half_a_cent():
+    # 9 of 12 rings in 3 packs at 7.18: 16.155 used, 5.385 left (arithmetic by hand).
+    told = answer(
+        {
+            "needs": [{"material_id": "ring", "name": "Invented ring", "count": 9}],
+            "offers": [
+                {
+                    "id": "rings",
+                    "material_id": "ring",
+                    "seller": "Invented mill",
+                    "price": "7.18",
+                    "dated": "2026-11-01",
+                    "sold": "by count",
+                    "pack_count": 4,
+                }
+            ],
+        }
+    )
+    for one in (told, *told["purchases"]):
+        assert (one["paid"], one["used"], one["left"]) == ("21.54", "16.16", "5.38")

@@ -62,7 +62,7 @@ def purchase_as_json(purchase: Purchase) -> dict[str, object]:
         "length_each_mm": purchase.length_each_mm,
         "paid": _cents(purchase.paid),
         "used": _cents(purchase.used),
-        "left": _cents(purchase.left),
+        "left": _rest(purchase.paid, purchase.used),
     }
 
 
@@ -73,7 +73,7 @@ def buy_as_json(told: ToldPlan) -> dict[str, object]:
         "paid": _cents(plan.paid),
         "delivery": _cents(plan.delivery),
         "used": _cents(plan.used),
-        "left": _cents(plan.left),
+        "left": _rest(plan.paid, plan.used),
         "stash_worth": _cents(plan.stash_worth),
         "gap": _cents(plan.gap),
         "is_proven": plan.is_proven,
@@ -101,6 +101,11 @@ def buy_as_json(told: ToldPlan) -> dict[str, object]:
 
 def _cents(money: Money) -> str:
     return str(money.for_display())
+
+
+def _rest(paid: Money, used: Money) -> str:
+    """What is left in cents, so that the two told shares add up to what is paid."""
+    return str(paid.for_display() - used.for_display())
 
 
 def bought_in_words(purchase: Purchase, units: UnitSystem) -> str:
