@@ -244,15 +244,17 @@ def _measure() -> Teller[Any]:
 @_teller("lay", "Lay pieces on cloth; tell the order of cuts and what is left.")
 def _lay() -> Teller[Any]:
     from bagwright.workflows import tell_layout as told
+    from bagwright.workflows.stopping import keeping_the_best
 
-    return told.layout_of_file, told.layout_as_json, told.layout_in_words
+    return keeping_the_best(told.layout_of_file), told.layout_as_json, told.layout_in_words
 
 
 @_teller("stock", "Lay whole pieces on hides, remnants and scraps first, as far as that saves money.")
 def _stock() -> Teller[Any]:
     from bagwright.workflows import tell_stock as told
+    from bagwright.workflows.stopping import keeping_the_best
 
-    return told.stock_of_file, told.stock_as_json, told.stock_in_words
+    return keeping_the_best(told.stock_of_file), told.stock_as_json, told.stock_in_words
 
 
 @main.command()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+import signal
 
 import pytest
 from hypothesis import given, settings
@@ -13,6 +14,7 @@ from shapely.geometry import Polygon
 
 from bagwright.errors import FaultyInput
 from bagwright.units import UnitSystem
+from bagwright.workflows.stopping import first_ctrl_c_keeps_the_best
 from bagwright.workflows.tell_layout import layout_as_json, layout_in_words, layout_of_file
 
 SQUARE = [[0, 0], [100, 0], [100, 100], [0, 100]]
@@ -188,3 +190,17 @@ def test_rejects_a_match_without_an_anchor_and_a_print_on_double_cloth():
 def test_words_count_the_pieces():
     layout = lay({"id": "a", "outline": SQUARE, "count": 2}, width_mm=100)
     assert layout_in_words(layout, UnitSystem.METRIC).startswith("2 pieces take 0.2")
+
+
+def test_the_first_ctrl_c_keeps_the_best_layout_and_the_second_ends_the_command():
+    text = json.dumps(
+        {"width_mm": 500, "pieces": [{"id": "leg", "outline": LEG, "count": 30, "turns": "free"}], "seconds": 600}
+    ).encode()
+    before = signal.getsignal(signal.SIGINT)
+    with first_ctrl_c_keeps_the_best() as was_asked:
+        assert not was_asked()
+        signal.raise_signal(signal.SIGINT)
+        assert layout_as_json(layout_of_file(text, should_stop=was_asked))["checked"]
+        with pytest.raises(KeyboardInterrupt):
+            signal.raise_signal(signal.SIGINT)
+    assert signal.getsignal(signal.SIGINT) is before

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Annotated, Literal
 
@@ -168,17 +168,20 @@ class LaidCloth:
         return self.layout.length_mm
 
 
-def layout_of_file(text: bytes) -> LaidCloth:
-    """A checked layout for the pieces that JSON `text` describes. Raises `FaultyInput` with every fault."""
+def layout_of_file(text: bytes, *, should_stop: Callable[[], bool] | None = None) -> LaidCloth:
+    """A checked layout for the pieces that JSON `text` describes; the best so far once `should_stop` says so.
+
+    Raises `FaultyInput` with every fault.
+    """
     words = read_contract(text, LayWords)
     request, seconds = _request(words), words.seconds
     kept = 1 - words.shrinkage_share
     if request.repeat is None:
-        layout = lay_pieces(request, settings=LaySettings(seconds=seconds, seed=words.seed))
+        layout = lay_pieces(request, settings=LaySettings(seconds=seconds, seed=words.seed), should_stop=should_stop)
         return LaidCloth(request, layout, layout.length_mm / kept)
     times = (seconds * (1 - _PLAIN_SHARE), seconds * _PLAIN_SHARE)
     layout, plain = (
-        lay_pieces(asked, settings=LaySettings(seconds=time, seed=words.seed))
+        lay_pieces(asked, settings=LaySettings(seconds=time, seed=words.seed), should_stop=should_stop)
         for asked, time in zip((request, replace(request, repeat=None)), times, strict=True)
     )
     return LaidCloth(request, layout, layout.length_mm / kept, min(plain.length_mm, layout.length_mm))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 from pydantic import Field, model_validator
@@ -75,18 +75,21 @@ class ToldStock:
     plan: StockPlan | None
 
 
-def stock_of_file(text: bytes) -> ToldStock:
-    """The layout for the stock and pieces that JSON `text` describes. Raises `FaultyInput` with every fault."""
+def stock_of_file(text: bytes, *, should_stop: Callable[[], bool] | None = None) -> ToldStock:
+    """The layout for the stock and pieces that JSON `text` describes; the best so far once `should_stop` says so.
+
+    Raises `FaultyInput` with every fault.
+    """
     words = read_contract(text, StockedWords)
     pieces = tuple(replace(shape_from(piece), best_only=piece.best_only) for piece in words.pieces)
     stock = tuple(_stock_piece(one, words.currency, f"stock[{i}]") for i, one in enumerate(words.stock))
     request = StockRequest(stock=stock, pieces=pieces, gap_mm=words.gap_mm)
     settings = LaySettings(seconds=words.seconds, seed=words.seed)
     if words.cloth is None:
-        return ToldStock(lay_on_stock(request, settings=settings), None)
+        return ToldStock(lay_on_stock(request, settings=settings, should_stop=should_stop), None)
     price = money_from(words.cloth.price_per_m, words.currency, place="cloth.price_per_m")
     cloth = ClothPrice(width_mm=words.cloth.width_mm, price_per_m=price, step_mm=words.cloth.step_mm)
-    plan = lay_stock_first(request, cloth, settings=settings)
+    plan = lay_stock_first(request, cloth, settings=settings, should_stop=should_stop)
     return ToldStock(plan.stock, plan)
 
 
