@@ -16,6 +16,9 @@ document.addEventListener("keydown", (event) => {
 
 // A button pressed while an answer is on its way would be lost with the part of the page that the answer replaces. It
 // is pressed again afterwards, unless its form sends itself on every change: then all in it has been sent already.
+// Parts that are fetched when they are seen leave the rest of the bag alone: they are not waited for, since the answer
+// may take them away before they have come.
+const isOfBag = (event) => event.detail.target?.id === "bag";
 let underWay = 0;
 let pressed = null;
 document.addEventListener(
@@ -35,10 +38,11 @@ const pressAgain = ({ action, name, value }) => {
   const button = form && [...form.querySelectorAll("button")].find((one) => one.name === name && one.value === value);
   if (button) form.requestSubmit(button);
 };
-document.addEventListener("htmx:beforeRequest", () => {
-  underWay += 1;
+document.addEventListener("htmx:beforeRequest", (event) => {
+  if (isOfBag(event)) underWay += 1;
 });
 document.addEventListener("htmx:afterRequest", (event) => {
+  if (!isOfBag(event)) return;
   underWay -= 1;
   if (underWay || !pressed) return;
   const again = pressed;
@@ -91,10 +95,12 @@ const given = (field) =>
   field.options ? ([...field.options].find((o) => o.defaultSelected) ?? field.options[0])?.value : field.defaultValue;
 
 document.addEventListener("htmx:beforeRequest", (event) => {
+  if (!isOfBag(event)) return;
   const isSent = (field) => event.detail.elt.contains(field);
   sent = new Map(fieldsOfBag().map((field) => [field.id, isSent(field) ? field.value : given(field)]));
 });
-document.addEventListener("htmx:beforeSwap", () => {
+document.addEventListener("htmx:beforeSwap", (event) => {
+  if (!isOfBag(event)) return;
   typed = new Map(fieldsOfBag().filter((f) => sent.has(f.id) && sent.get(f.id) !== f.value).map((f) => [f.id, f.value]));
   open = openParts();
   tagIsOpen = document.querySelector(".tag-toggle")?.getAttribute("aria-expanded") ?? "false";
