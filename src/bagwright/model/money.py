@@ -71,6 +71,15 @@ class Money:
         return other
 
 
+def told_rest(paid: Money, used: Money) -> Money:
+    """What is left of what was paid, in whole cents, so that the two told shares add up to it.
+
+    >>> told_rest(Money(Decimal("21.54"), "EUR"), Money(Decimal("16.155"), "EUR")).said()
+    '€5.38'
+    """
+    return Money(paid.for_display() - used.for_display(), paid.currency)
+
+
 def total(amounts: Iterable[Money], currency: str) -> Money:
     """Sum in `currency`; nothing at all is zero.
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bagwright.model.cost import Purchase
+from bagwright.model.money import told_rest
 from bagwright.units import print_minutes
 from bagwright.web.pages import Column, Row, Table
 from bagwright.web.wording import Wording
@@ -49,7 +50,7 @@ def buying_table(answer: BagAnswer, say: Wording) -> Table | None:
                 bought_words(p, say),
                 p.paid.said(),
                 p.used.said(),
-                p.left.said(),
+                told_rest(p.paid, p.used).said(),
             )
         )
         for plan in plans
@@ -58,8 +59,8 @@ def buying_table(answer: BagAnswer, say: Wording) -> Table | None:
     rows += [
         Row(("Delivery", seller, "", "", money.said(), money.said(), "")) for seller, money in answer.plan.deliveries
     ]
-    paid, used, left = answer.money_in_all()
-    rows.append(Row(("Together", "", "", "", paid.said(), used.said(), left.said()), is_sum=True))
+    paid, used, _ = answer.money_in_all()
+    rows.append(Row(("Together", "", "", "", paid.said(), used.said(), told_rest(paid, used).said()), is_sum=True))
     return Table("What to buy", columns, tuple(rows))
 
 

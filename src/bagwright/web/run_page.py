@@ -10,6 +10,7 @@ from markupsafe import Markup
 
 from bagwright.errors import Problem
 from bagwright.model.cost import Purchase
+from bagwright.model.money import told_rest
 from bagwright.model.run import Run
 from bagwright.model.run_buying import RunPlan
 from bagwright.web.cost_tables import bought_words, needed_words
@@ -156,7 +157,9 @@ def _money(plan: RunPlan) -> Table:
     ]
     if plan.delivery.amount:
         rows.append(Row(("Delivery", plan.delivery.said(), plan.delivery.said(), "")))
-    rows.append(Row(("Together", plan.paid.said(), plan.used.said(), plan.left.said()), is_sum=True))
+    rows.append(
+        Row(("Together", plan.paid.said(), plan.used.said(), told_rest(plan.paid, plan.used).said()), is_sum=True)
+    )
     return Table("Paid, used, left over", columns, tuple(rows))
 
 
@@ -218,7 +221,7 @@ def _lines(plan: RunPlan, say: Wording) -> Table:
                 bought_words(one, say),
                 one.paid.said(),
                 one.used.said(),
-                one.left.said(),
+                told_rest(one.paid, one.used).said(),
             )
         )
         for one in plan.purchases

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from bagwright.costing.buying_together import buy_together
 from bagwright.errors import FaultyInput
 from bagwright.model.cost import Purchase
-from bagwright.model.money import Money
+from bagwright.model.money import Money, told_rest
 from bagwright.model.run_buying import RunNeed, RunPlan
 from bagwright.units import UnitSystem, print_cloth_length, print_length
 from bagwright.workflows.buy_words import BuyWords, needs_from, place_in_buying, terms_from
@@ -62,7 +62,7 @@ def purchase_as_json(purchase: Purchase) -> dict[str, object]:
         "length_each_mm": purchase.length_each_mm,
         "paid": _cents(purchase.paid),
         "used": _cents(purchase.used),
-        "left": _rest(purchase.paid, purchase.used),
+        "left": _cents(told_rest(purchase.paid, purchase.used)),
     }
 
 
@@ -73,7 +73,7 @@ def buy_as_json(told: ToldPlan) -> dict[str, object]:
         "paid": _cents(plan.paid),
         "delivery": _cents(plan.delivery),
         "used": _cents(plan.used),
-        "left": _rest(plan.paid, plan.used),
+        "left": _cents(told_rest(plan.paid, plan.used)),
         "stash_worth": _cents(plan.stash_worth),
         "gap": _cents(plan.gap),
         "is_proven": plan.is_proven,
@@ -103,11 +103,6 @@ def _cents(money: Money) -> str:
     return str(money.for_display())
 
 
-def _rest(paid: Money, used: Money) -> str:
-    """What is left in cents, so that the two told shares add up to what is paid."""
-    return str(paid.for_display() - used.for_display())
-
-
 def bought_in_words(purchase: Purchase, units: UnitSystem) -> str:
     """What to ask for at the counter."""
     if purchase.quantity_unit == "mm":
@@ -134,7 +129,8 @@ def buy_in_words(told: ToldPlan, units: UnitSystem) -> str:
         lines.append(f"{order.seller}: {order.goods.said()}{delivery}")
         own = [one for one in plan.purchases if one.seller == order.seller]
         lines += [f"  {bought_in_words(one, units)}: {one.paid.said()}" for one in own]
-    lines.append(f"Paid {plan.paid.said()}: {plan.used.said()} is used, {plan.left.said()} is left over.")
+    left = told_rest(plan.paid, plan.used)
+    lines.append(f"Paid {plan.paid.said()}: {plan.used.said()} is used, {left.said()} is left over.")
     lines.append(how_sure(plan))
     lines += [problem.sentence() for problem in plan.left_out]
     return "\n".join(lines)

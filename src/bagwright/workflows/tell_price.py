@@ -10,7 +10,7 @@ from bagwright.cutting.lay import lay_pieces
 from bagwright.errors import BrokenPromise, FaultyInput
 from bagwright.model.cost import Purchase
 from bagwright.model.layout import LaySettings
-from bagwright.model.money import Money
+from bagwright.model.money import Money, told_rest
 from bagwright.units import UnitSystem, print_cloth_length, print_length, print_mass, print_minutes
 from bagwright.workflows.answer import BagAnswer, answer_bag
 from bagwright.workflows.bag_words import BagWords, bag_from, bag_problems, place_in_file
@@ -75,7 +75,7 @@ def price_as_json(answer: BagAnswer) -> dict[str, object]:
         "paid_price": _cents(price.paid_price),
         "paid": _cents(answer.money_in_all()[0]),
         "used": _cents(answer.money_in_all()[1]),
-        "left": _cents(answer.money_in_all()[2]),
+        "left": _cents(told_rest(*answer.money_in_all()[:2])),
         "purchases": [
             {
                 "material_id": p.material_id,
@@ -87,7 +87,7 @@ def price_as_json(answer: BagAnswer) -> dict[str, object]:
                 "length_each_mm": p.length_each_mm,
                 "paid": _cents(p.paid),
                 "used": _cents(p.used),
-                "left": _cents(p.left),
+                "left": _cents(told_rest(p.paid, p.used)),
             }
             for bought in (plan, answer.supplies)
             if bought
@@ -129,7 +129,8 @@ def price_in_words(answer: BagAnswer, units: UnitSystem) -> str:
     if price is None or plan is None:
         raise BrokenPromise("an answer without problems has a plan and a price")
     bought = [f"  {_bought(purchase, units)}: {purchase.paid.said()}" for purchase in plan.purchases]
-    paid, used, left = answer.money_in_all()
+    paid, used, _ = answer.money_in_all()
+    left = told_rest(paid, used)
     run = "this bag" if answer.bag.run_count == 1 else f"these {answer.bag.run_count} bags"
     return "\n".join(
         [
