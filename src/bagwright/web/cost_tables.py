@@ -27,41 +27,44 @@ def needed_words(purchase: Purchase, say: Wording) -> str:
     return f"{purchase.needed:.2g} {purchase.unit_said}"
 
 
+PURCHASE_COLUMNS = (
+    Column("What"),
+    Column("Where"),
+    Column("Needed"),
+    Column("Buy"),
+    Column("Paid", True),
+    Column("Used", True),
+    Column("Left", True),
+)
+
+
+def purchase_row(purchase: Purchase, say: Wording) -> Row:
+    """One purchase under `PURCHASE_COLUMNS`, its money three ways."""
+    return Row(
+        (
+            purchase.name,
+            purchase.seller,
+            needed_words(purchase, say),
+            bought_words(purchase, say),
+            purchase.paid.said(),
+            purchase.used.said(),
+            told_rest(purchase.paid, purchase.used).said(),
+        )
+    )
+
+
 def buying_table(answer: BagAnswer, say: Wording) -> Table | None:
     """Every purchase with its money three ways, and the sums."""
     if not answer.plan:
         return None
-    columns = (
-        Column("What"),
-        Column("Where"),
-        Column("Needed"),
-        Column("Buy"),
-        Column("Paid", True),
-        Column("Used", True),
-        Column("Left", True),
-    )
     plans = [answer.plan, *([answer.supplies] if answer.supplies else [])]
-    rows = [
-        Row(
-            (
-                p.name,
-                p.seller,
-                needed_words(p, say),
-                bought_words(p, say),
-                p.paid.said(),
-                p.used.said(),
-                told_rest(p.paid, p.used).said(),
-            )
-        )
-        for plan in plans
-        for p in plan.purchases
-    ]
+    rows = [purchase_row(purchase, say) for plan in plans for purchase in plan.purchases]
     rows += [
         Row(("Delivery", seller, "", "", money.said(), money.said(), "")) for seller, money in answer.plan.deliveries
     ]
     paid, used, _ = answer.money_in_all()
     rows.append(Row(("Together", "", "", "", paid.said(), used.said(), told_rest(paid, used).said()), is_sum=True))
-    return Table("What to buy", columns, tuple(rows))
+    return Table("What to buy", PURCHASE_COLUMNS, tuple(rows))
 
 
 def time_table(answer: BagAnswer) -> Table:

@@ -13,7 +13,7 @@ from bagwright.model.cost import Purchase
 from bagwright.model.money import told_rest
 from bagwright.model.run import Run
 from bagwright.model.run_buying import RunPlan
-from bagwright.web.cost_tables import bought_words, needed_words
+from bagwright.web.cost_tables import PURCHASE_COLUMNS, bought_words, purchase_row
 from bagwright.web.frame import frame
 from bagwright.web.pages import AwayView, Column, Field, Option, Paper, Row, SearchView, Table
 from bagwright.web.run_pages import (
@@ -203,30 +203,7 @@ def _shop(view: RunView, seller: str, typed: TypedRun, say: Wording) -> ShopView
 
 
 def _lines(plan: RunPlan, say: Wording) -> Table:
-    columns = (
-        Column("What"),
-        Column("Where"),
-        Column("Needed"),
-        Column("Buy"),
-        Column("Paid", True),
-        Column("Used", True),
-        Column("Left", True),
-    )
-    rows = tuple(
-        Row(
-            (
-                one.name,
-                one.seller,
-                needed_words(one, say),
-                bought_words(one, say),
-                one.paid.said(),
-                one.used.said(),
-                told_rest(one.paid, one.used).said(),
-            )
-        )
-        for one in plan.purchases
-    )
-    return Table("Line by line", columns, rows)
+    return Table("Line by line", PURCHASE_COLUMNS, tuple(purchase_row(one, say) for one in plan.purchases))
 
 
 def more_page(view: RunView, compared: Comparison, more: tuple[OneMore, ...]) -> MorePage:
