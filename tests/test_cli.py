@@ -16,7 +16,8 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from bagwright import __version__
-from bagwright.cli import MOST_FAULTS_TOLD, main
+from bagwright.cli import main
+from bagwright.cli.faults import MOST_FAULTS_TOLD
 from bagwright.errors import BrokenPromise, NoAnswer, Problem
 from tests.json_doc import examples
 

@@ -1,0 +1,165 @@
+"""The command line: `bagwright`. Each command reads, asks a workflow, and prints; anything heavy is imported late.
+
+Exit codes: 0 done; 1 our own fault; 2 a fault in the input, told on stderr; 3 no answer exists; 130 stopped.
+"""
+
+from __future__ import annotations
+
+import errno
+import os
+from pathlib import Path
+from typing import Literal
+
+import click
+
+from bagwright import __version__
+from bagwright.cli.answers import Command, answer_options, print_answer
+from bagwright.cli.faults import Commands
+from bagwright.cli.tellers import FILE_COMMANDS
+from bagwright.errors import FaultyInput, Problem
+from bagwright.units import UnitSystem
+
+
+@click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(__version__, message="bagwright %(version)s")
+def main() -> None:
+    """From the measurements of a sewn bag to its pieces, layers, cloth, cost and papers."""
+
+
+for _command in FILE_COMMANDS.commands.values():
+    main.add_command(_command)
+
+
+@main.command()
+@click.argument("form", required=False)
+@click.option("--set", "pairs", multiple=True, metavar="NAME=SIZE", help='A measurement, such as width="14 in".')
+@click.option("--forms", "lists_forms", is_flag=True, help="List the forms of bag and what they ask for.")
+@click.option("--svg", "svg_path", metavar="OUT", help="Write all pieces at true scale.")
+@click.option("--pdf", "pdf_path", metavar="OUT", help="Write templates at true scale, over pages to be joined.")
+@click.option("--dxf", "dxf_path", metavar="OUT", help="Write all pieces in mm for other software.")
+@click.option("--paper", type=click.Choice(["A4", "Letter"]), help="For --pdf; usual: Letter with inches, else A4.")
+@click.option("--folded", "folded_path", metavar="OUT", help="Write the bag folded up, as SVG.")
+@click.option("--turn", "turn_deg", type=click.FloatRange(-360, 360), help="For --folded: 0 front, 90 right side.")
+@click.option("--tilt", "tilt_deg", type=click.FloatRange(-90, 90), help="For --folded: degrees from above.")
+@answer_options
+def draft(
+    *,
+    form: str | None,
+    pairs: tuple[str, ...],
+    lists_forms: bool,
+    svg_path: str | None,
+    pdf_path: str | None,
+    dxf_path: str | None,
+    paper: Literal["A4", "Letter"] | None,
+    folded_path: str | None,
+    turn_deg: float | None,
+    tilt_deg: float | None,
+    as_json: bool,
+    units: str,
+) -> None:
+    """Draft the pattern of FORM from finished measurements."""
+    from bagwright.workflows import tell_draft
+
+    system = UnitSystem(units)
+    if lists_forms:
+        print_answer(as_json, tell_draft.forms_as_json, lambda: tell_draft.forms_in_words(system))
+        return
+    pattern = tell_draft.draft_of_settings(form or "", tell_draft.settings_of(pairs), units=system)
+    asked = {"svg": svg_path, "pdf": pdf_path, "dxf": dxf_path, "folded": folded_path}
+    paths = {kind: path for kind, path in asked.items() if path}
+    if paths:
+        from bagwright.workflows.pattern_files import FileWishes, write_pattern
+
+        write_pattern(pattern, paths, FileWishes(units=system, paper=paper, turn_deg=turn_deg, tilt_deg=tilt_deg))
+    from bagwright.workflows.pattern_json import pattern_as_json
+
+    print_answer(
+        as_json,
+        lambda: pattern_as_json(pattern),
+        lambda: tell_draft.pattern_in_words(pattern, system, written=list(paths.values())),
+    )
+
+
+@main.command()
+@click.argument("file")
+@click.option("--svg", "svg_path", metavar="OUT", help="Write a drawing: scraps numbered, cuts, sizes.")
+@answer_options
+def cover(*, file: str, svg_path: str | None, as_json: bool, units: str) -> None:
+    """Cover a template with scraps, edge to edge.
+
+    FILE is JSON as in docs/json.md, or - for standard input.
+    """
+    from bagwright.workflows import tell_cover as told
+    from bagwright.workflows.files import read_file
+
+    found, system = told.cover_of_file(read_file(file)), UnitSystem(units)
+    if svg_path:
+        told.write_cover(found, svg_path, system)
+    print_answer(as_json, lambda: told.cover_as_json(found), lambda: told.cover_in_words(found, system))
+
+
+@main.command()
+@click.argument("drawing")
+@click.option("--scale", default="", metavar="UNIT|EDGE=LENGTH", help="What one unit is, or how long one edge is.")
+@click.option("--line", type=click.Choice(["stitch", "cut"]), help="Which line an outline is where the file is silent.")
+@click.option("--allowance", default="", metavar="WIDTH", help="Seam allowance where the file has none; usual: 3/8 in.")
+@click.option("--role", default="outer", show_default=True, help="What the pieces are made of.")
+@answer_options
+def pieces(*, drawing: str, scale: str, line: str | None, allowance: str, role: str, as_json: bool, units: str) -> None:
+    """Read pieces of your own from DRAWING, an SVG or DXF file, or - for standard input."""
+    from bagwright.workflows import tell_pieces
+    from bagwright.workflows.files import read_file
+    from bagwright.workflows.own_drawing import Answers
+
+    system = UnitSystem(units)
+    answers = Answers(scale=scale, line=line or "", allowance=allowance, role=role)
+    found = tell_pieces.pieces_of_file(read_file(drawing), answers, units=system)
+    print_answer(as_json, lambda: tell_pieces.pieces_as_json(found), lambda: tell_pieces.pieces_in_words(found, system))
+
+
+def _served(command: Command) -> Command:
+    port = click.option("--port", type=click.IntRange(0, 65535), default=8642, show_default=True, help="0: any free.")
+    home = click.option("--home", type=click.Path(path_type=Path), help="Folder for the data.")
+    quiet = click.option("--no-browser", is_flag=True, help="Only print the address.")
+    return port(home(quiet(command)))
+
+
+@main.command()
+@_served
+def serve(*, port: int, home: Path | None, no_browser: bool) -> None:
+    """Open the workroom in your browser.
+
+    It listens on this machine only. Data lie in --home, else in the folder that BAGWRIGHT_HOME names,
+    else where your platform keeps such data.
+    """
+    _serve(home, port=port, opens_browser=not no_browser, is_demo=False)
+
+
+@main.command()
+@_served
+def demo(*, port: int, home: Path | None, no_browser: bool) -> None:
+    """Open an invented workroom to try things in.
+
+    It lies in a folder of its own beside your data, which stay untouched.
+    """
+    _serve(home, port=port, opens_browser=not no_browser, is_demo=True)
+
+
+def _serve(home: Path | None, *, port: int, opens_browser: bool, is_demo: bool) -> None:
+    from bagwright.web.serve import serve as serve_pages
+    from bagwright.workflows.files import data_folder
+
+    folder = home or data_folder(os.environ)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)  # says now, not on the first page, that it cannot be used
+        serve_pages(folder, port=port, opens_browser=opens_browser, is_demo=is_demo)
+    except OSError as error:
+        if error.filename is not None:
+            what, allowed = f"cannot be used ({error.strerror})", "a folder that you may write to"
+            problem = Problem(place="--home", value=str(folder), what=what, allowed=allowed, remedy="Choose another.")
+        elif error.errno in (errno.EADDRINUSE, errno.EACCES):
+            what, allowed = "cannot be listened on: it is taken or reserved", "a free port from 1024 to 65535"
+            problem = Problem(place="--port", value=str(port), what=what, allowed=allowed, remedy="Try 0 for any.")
+        else:
+            raise
+        raise FaultyInput([problem]) from None
