@@ -14,7 +14,7 @@ from shapely.geometry import Polygon
 
 from bagwright.errors import FaultyInput
 from bagwright.units import UnitSystem
-from bagwright.workflows.stopping import first_ctrl_c_keeps_the_best
+from bagwright.workflows.stopping import first_stop_keeps_the_best
 from bagwright.workflows.tell_layout import layout_as_json, layout_in_words, layout_of_file
 
 SQUARE = [[0, 0], [100, 0], [100, 100], [0, 100]]
@@ -192,15 +192,17 @@ def test_words_count_the_pieces():
     assert layout_in_words(layout, UnitSystem.METRIC).startswith("2 pieces take 0.2")
 
 
-def test_the_first_ctrl_c_keeps_the_best_layout_and_the_second_ends_the_command():
+@pytest.mark.parametrize("stop", [signal.SIGINT, signal.SIGTERM])
+def test_the_first_stop_keeps_the_best_layout_and_the_second_ends_the_command(stop):
     text = json.dumps(
         {"width_mm": 500, "pieces": [{"id": "leg", "outline": LEG, "count": 30, "turns": "free"}], "seconds": 600}
     ).encode()
-    before = signal.getsignal(signal.SIGINT)
-    with first_ctrl_c_keeps_the_best() as was_asked:
+    before = signal.getsignal(signal.SIGINT), signal.getsignal(signal.SIGTERM)
+    with first_stop_keeps_the_best() as was_asked:
         assert not was_asked()
-        signal.raise_signal(signal.SIGINT)
+        signal.raise_signal(stop)
         assert layout_as_json(layout_of_file(text, should_stop=was_asked))["checked"]
+        assert signal.getsignal(signal.SIGTERM) is signal.SIG_DFL
         with pytest.raises(KeyboardInterrupt):
             signal.raise_signal(signal.SIGINT)
-    assert signal.getsignal(signal.SIGINT) is before
+    assert (signal.getsignal(signal.SIGINT), signal.getsignal(signal.SIGTERM)) == before

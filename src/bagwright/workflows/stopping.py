@@ -1,4 +1,4 @@
-"""Ctrl-C on the command line ends a search, not the command: the best found so far is told."""
+"""Ctrl-C or SIGTERM ends a search on the command line, not the command: the best found so far is told."""
 
 from __future__ import annotations
 
@@ -7,28 +7,32 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import Any
 
+_STOPPING = (signal.SIGINT, signal.SIGTERM)
+
 
 @contextmanager
-def first_ctrl_c_keeps_the_best() -> Iterator[Callable[[], bool]]:
-    """Whether Ctrl-C was pressed, so that a search ends with the best it has; a second one ends the command."""
+def first_stop_keeps_the_best() -> Iterator[Callable[[], bool]]:
+    """Whether a stop was asked for, so that a search ends with the best it has; a second one ends the command."""
     asked: list[int] = []
 
     def hear(number: int, _: object) -> None:
         asked.append(number)
         signal.signal(signal.SIGINT, signal.default_int_handler)
+        signal.signal(signal.SIGTERM, signal.SIG_DFL)
 
-    before = signal.signal(signal.SIGINT, hear)
+    before = {number: signal.signal(number, hear) for number in _STOPPING}
     try:
         yield lambda: bool(asked)
     finally:
-        signal.signal(signal.SIGINT, before)
+        for number, handler in before.items():
+            signal.signal(number, handler)
 
 
 def keeping_the_best(find: Callable[..., Any]) -> Callable[[bytes], Any]:
-    """A search of a text that takes `should_stop`, as one that the first Ctrl-C ends."""
+    """A search of a text that takes `should_stop`, as one that the first Ctrl-C or SIGTERM ends."""
 
     def found(text: bytes) -> Any:
-        with first_ctrl_c_keeps_the_best() as was_asked:
+        with first_stop_keeps_the_best() as was_asked:
             return find(text, should_stop=was_asked)
 
     return found
