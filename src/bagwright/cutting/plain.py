@@ -30,7 +30,7 @@ _TRY_SHARE = 0.06
 _ROUND_SHARE = 0.16
 _VAIN_ROUNDS = 2
 """Then come rounds of this share; after so many without gain the machine is left to the library."""
-_SOON_SECONDS = 3.0
+_SOON_SECONDS = 2.0
 """With much more time than this, a quick search of so many seconds comes first, so that a good answer is there soon."""
 _SHORTER_SHARE = 1e-6
 _SMALL_SHARE = 0.12
