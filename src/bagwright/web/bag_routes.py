@@ -20,6 +20,7 @@ from bagwright.web.bag_page import Typed, bag_page
 from bagwright.web.drawing_page import unit_field
 from bagwright.web.folded_pages import FoldedPage
 from bagwright.web.folded_view import folded_view
+from bagwright.web.form_reading import text_of, texts_of, version_of
 from bagwright.web.frame import frame
 from bagwright.web.held_page import ROUTES as HELD_ROUTES
 from bagwright.web.pages import AwayView, BagCard, BagsPage, FormCard, SearchPage, SearchView
@@ -103,7 +104,7 @@ def _bag_card(answer: BagAnswer, say: Wording) -> BagCard:
 async def new_bag(request: Request) -> Response:
     """Start a bag of the chosen form."""
     form = await request.form()
-    bag = await run_in_threadpool(start_bag, _desk(request), _text(form, "form"), _text(form, "name"))
+    bag = await run_in_threadpool(start_bag, _desk(request), text_of(form, "form"), text_of(form, "name"))
     return RedirectResponse(f"/bags/{quote(bag.id)}", status_code=303)
 
 
@@ -172,7 +173,7 @@ def search_end(progress: Progress, say: Wording) -> str:
 async def resize(request: Request) -> Response:
     """New measurements."""
     form = await request.form()
-    texts = {key: value for key, value in form.items() if isinstance(value, str) and key != "version"}
+    texts = {key: value for key, value in texts_of(form).items() if key != "version"}
     return await run_in_threadpool(
         _changed, request, form, lambda desk, bag_id, version: resize_bag(desk, bag_id, version, texts), texts
     )
@@ -181,7 +182,7 @@ async def resize(request: Request) -> Response:
 async def rerun(request: Request) -> Response:
     """Another number of bags in the run."""
     form = await request.form()
-    text = _text(form, "run_count")
+    text = text_of(form, "run_count")
     return await run_in_threadpool(
         _changed, request, form, lambda desk, bag_id, version: set_run(desk, bag_id, version, text), {"run_count": text}
     )
@@ -220,12 +221,12 @@ def _choices(form: FormData) -> list[LayerChoice]:
     choices: list[LayerChoice] = []
     while f"material_{len(choices)}" in form:
         n = len(choices)
-        extent, held = _text(form, f"extent_{n}") or "whole piece", _text(form, f"held_{n}") or "loose"
-        choices.append(LayerChoice(_text(form, f"material_{n}"), extent, held))
-    remove = _text(form, "remove")
+        extent, held = text_of(form, f"extent_{n}") or "whole piece", text_of(form, f"held_{n}") or "loose"
+        choices.append(LayerChoice(text_of(form, f"material_{n}"), extent, held))
+    remove = text_of(form, "remove")
     if remove.isdecimal() and len(remove) < 4 and int(remove) < len(choices):
         del choices[int(remove)]
-    if _text(form, "add") and choices:
+    if text_of(form, "add") and choices:
         choices.append(LayerChoice(choices[-1].material_id, "whole piece", "loose"))
     return choices
 
@@ -234,7 +235,7 @@ def _changed(
     request: Request, form: FormData, change: Callable[[Desk, str, int], Bag], texts: dict[str, str]
 ) -> Response:
     """Make the change and show the bag after it; a fault is shown beside its field, with what was typed."""
-    desk, bag_id, version = _desk(request), request.path_params["bag_id"], _version(form)
+    desk, bag_id, version = _desk(request), request.path_params["bag_id"], version_of(form)
     try:
         change(desk, bag_id, version)
     except FaultyInput as fault:
@@ -252,7 +253,7 @@ async def undo(request: Request) -> Response:
 async def rename(request: Request) -> Response:
     """Another name."""
     form = await request.form()
-    text = _text(form, "name")
+    text = text_of(form, "name")
     return await run_in_threadpool(
         _changed, request, form, lambda desk, bag_id, version: rename_bag(desk, bag_id, version, text), {"name": text}
     )
@@ -315,16 +316,6 @@ def paper(request: Request) -> Response:
     file = paper_of_bag(_desk(request), request.path_params["bag_id"], request.path_params["paper"])
     headers = {"content-disposition": f"attachment; filename*=UTF-8''{quote(file.name)}"}
     return Response(file.data, media_type=file.kind, headers=headers)
-
-
-def _text(form: FormData, name: str) -> str:
-    value = form.get(name, "")
-    return value if isinstance(value, str) else ""
-
-
-def _version(form: FormData) -> int:
-    text = _text(form, "version")
-    return int(text) if text.isdecimal() and len(text) < 10 else 0
 
 
 ROUTES = [

@@ -12,7 +12,7 @@ from starlette.routing import Route
 
 from bagwright.errors import FaultyInput, NotKept, StaleSave
 from bagwright.web.bond_view import TypedBond, bonds_page
-from bagwright.web.measure_routes import texts_of, version_of
+from bagwright.web.form_reading import texts_of, version_of
 from bagwright.web.templates_at import render
 from bagwright.workflows.bonds import (
     bonds_on_shelf,

@@ -12,6 +12,7 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from bagwright.errors import FaultyInput, StaleSave
+from bagwright.web.form_reading import texts_of, version_of
 from bagwright.web.material_page import TypedMaterial, material_page, materials_page
 from bagwright.web.templates_at import render
 from bagwright.workflows.desk import Desk, the_shelf
@@ -72,7 +73,7 @@ def _shown(request: Request, typed: TypedMaterial, *, status: int = 200) -> Resp
 
 async def add(request: Request) -> Response:
     """A new material."""
-    texts = _texts(await request.form())
+    texts = texts_of(await request.form())
 
     def added() -> Response:
         try:
@@ -85,13 +86,13 @@ async def add(request: Request) -> Response:
 
 async def change(request: Request) -> Response:
     """What was typed about a material."""
-    texts = _texts(await request.form())
+    texts = texts_of(await request.form())
     return await run_in_threadpool(_changed, request, "material", texts, change_material)
 
 
 async def offer(request: Request) -> Response:
     """A new offer, or a changed one."""
-    texts = _texts(await request.form())
+    texts = texts_of(await request.form())
     offer_id = texts.pop("offer_id", "")
 
     def keep(desk: Desk, material_id: str, version: int, typed: Texts) -> object:
@@ -103,7 +104,7 @@ async def offer(request: Request) -> Response:
 async def swatch(request: Request) -> Response:
     """A picture of the material."""
     async with request.form() as form:
-        data, texts = await _file(form, "picture"), _texts(form)
+        data, texts = await _file(form, "picture"), texts_of(form)
 
     def keep(desk: Desk, material_id: str, version: int, typed: Texts) -> object:
         return keep_swatch(desk, material_id, version, data)
@@ -119,7 +120,7 @@ async def _file(form: FormData, name: str) -> bytes:
 def _changed(request: Request, of: str, texts: Texts, change: Callable[[Desk, str, int, Texts], object]) -> Response:
     material_id = request.path_params["material_id"]
     try:
-        change(_desk(request), material_id, _version(texts), texts)
+        change(_desk(request), material_id, version_of(texts), texts)
     except FaultyInput as fault:
         return _shown(request, TypedMaterial(of=of, texts=texts, problems=fault.problems), status=422)
     except StaleSave:
@@ -129,8 +130,8 @@ def _changed(request: Request, of: str, texts: Texts, change: Callable[[Desk, st
 
 async def act(request: Request) -> Response:
     """Copy, put away, put back, undo, redo."""
-    texts = _texts(await request.form())
-    material_id, version = request.path_params["material_id"], _version(texts)
+    texts = texts_of(await request.form())
+    material_id, version = request.path_params["material_id"], version_of(texts)
     deeds: dict[str, Callable[[Desk], str]] = {
         "copy": lambda desk: copy_material(desk, material_id).id,
         "away": lambda desk: put_material_away(desk, material_id, version).id,
@@ -150,7 +151,7 @@ async def act(request: Request) -> Response:
 
 async def offer_act(request: Request) -> Response:
     """Drop an offer, or bring it back."""
-    texts = _texts(await request.form())
+    texts = texts_of(await request.form())
     material_id, offer_id = request.path_params["material_id"], texts.get("offer_id", "")
 
     def acted() -> Response:
@@ -158,7 +159,7 @@ async def offer_act(request: Request) -> Response:
             bring_offer_back(_desk(request), offer_id)
             return _to(material_id)
         try:
-            drop_offer(_desk(request), offer_id, _version(texts))
+            drop_offer(_desk(request), offer_id, version_of(texts))
         except StaleSave:
             return _shown(request, TypedMaterial(stale=STALE), status=409)
         return _to(material_id, f"?dropped={quote(offer_id)}")
@@ -203,15 +204,6 @@ async def take_csv(request: Request) -> Response:
 
 def _to(material_id: str, query: str = "") -> Response:
     return RedirectResponse(f"/materials/{quote(material_id)}{query}", status_code=303)
-
-
-def _texts(form: FormData) -> Texts:
-    return {key: value for key, value in form.items() if isinstance(value, str)}
-
-
-def _version(texts: Texts) -> int:
-    text = texts.get("version", "")
-    return int(text) if text.isdecimal() and len(text) < 10 else -1
 
 
 _ONE = "/materials/{material_id}"

@@ -6,12 +6,12 @@ from datetime import date
 from urllib.parse import quote
 
 from starlette.concurrency import run_in_threadpool
-from starlette.datastructures import FormData
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from bagwright.errors import FaultyInput, StaleSave
+from bagwright.web.form_reading import texts_of, version_of
 from bagwright.web.measure_view import TypedMeasuring, measure_page
 from bagwright.web.templates_at import render
 from bagwright.workflows.desk import Desk, the_shelf
@@ -63,17 +63,6 @@ def _measured(request: Request, texts: dict[str, str]) -> Response:
         return _shown(request, TypedMeasuring(texts=texts, stale=STALE), status=409)
     has_changed = texts.get("do") == "keep"
     return _shown(request, TypedMeasuring(texts=texts, found=found, seen=mark, has_changed=has_changed))
-
-
-def texts_of(form: FormData) -> dict[str, str]:
-    """The texts in a form."""
-    return {key: value for key, value in form.items() if isinstance(value, str)}
-
-
-def version_of(texts: dict[str, str]) -> int:
-    """The version that the form was made from, or one that never is."""
-    text = texts.get("version", "")
-    return int(text) if text.isdecimal() and len(text) < 10 else -1
 
 
 ROUTES = [

@@ -15,6 +15,7 @@ from starlette.routing import Route
 from bagwright.errors import FaultyInput, NotKept, Problem, StaleSave
 from bagwright.model.layout import Placement
 from bagwright.units import UnitSystem
+from bagwright.web.form_reading import texts_of
 from bagwright.web.frame import frame
 from bagwright.web.pages import Field, Frame, Option
 from bagwright.web.templates_at import render
@@ -154,9 +155,7 @@ def show_moving(request: Request) -> Response:
 
 async def move(request: Request) -> Response:
     """Look at what was moved (the script asks again and again), or keep it."""
-    form = await request.form()
-    texts = {key: value for key, value in form.items() if isinstance(value, str)}
-    return await run_in_threadpool(_moved, request, texts)
+    return await run_in_threadpool(_moved, request, texts_of(await request.form()))
 
 
 def _moved(request: Request, texts: Texts) -> Response:

@@ -15,6 +15,7 @@ from bagwright.errors import FaultyInput, Problem, StaleSave
 from bagwright.web.bag_page import Typed
 from bagwright.web.bag_routes import STALE, shown_bag
 from bagwright.web.drawing_page import Brought, drawing_page, unread_page
+from bagwright.web.form_reading import texts_of, version_of
 from bagwright.web.templates_at import render
 from bagwright.workflows.desk import Desk
 from bagwright.workflows.files import LARGEST_FILE_BYTES
@@ -39,25 +40,17 @@ def _desk(request: Request) -> Desk:
     return desk
 
 
-def _texts(form: FormData) -> Texts:
-    return {key: value for key, value in form.items() if isinstance(value, str)}
-
-
-def _number(text: str) -> int:
-    return int(text) if text.isdecimal() and len(text) < 10 else 0
-
-
 async def bring(request: Request) -> Response:
     """Take a drawing in and show what is in it; nothing is kept yet."""
     async with request.form(max_files=1, max_fields=20) as form:
-        brought, texts = form.get("drawing"), _texts(form)
+        brought, texts = form.get("drawing"), texts_of(form)
         data = await brought.read(LARGEST_FILE_BYTES + 1) if isinstance(brought, UploadFile) else b""
         name = (brought.filename or "") if isinstance(brought, UploadFile) else ""
     return await run_in_threadpool(_kept, request, name, data, texts)
 
 
 def _kept(request: Request, name: str, data: bytes, texts: Texts) -> Response:
-    bag_id, version = request.path_params.get("bag_id", ""), _number(texts.get("version", ""))
+    bag_id, version = request.path_params.get("bag_id", ""), version_of(texts)
     unit = texts.get("scale_unit", "")
     try:
         if len(data) > LARGEST_FILE_BYTES:
@@ -86,7 +79,7 @@ def show_drawing(request: Request) -> Response:
 
 def _looked_at(request: Request, texts: Texts, problems: tuple[Problem, ...]) -> Response:
     desk, token = _desk(request), request.path_params["token"]
-    bag_id, version = texts.get("bag", ""), _number(texts.get("version", ""))
+    bag_id, version = texts.get("bag", ""), version_of(texts)
     try:
         look = look_at_drawing(desk, token, Answers.of_texts(texts))
     except FaultyInput as fault:
@@ -103,13 +96,13 @@ def _is_unit(problems: tuple[Problem, ...]) -> bool:
 
 async def take(request: Request) -> Response:
     """Make the pieces of the drawing hers: a new bag, or more pieces for one that there is."""
-    texts = _texts(await request.form())
+    texts = texts_of(await request.form())
     return await run_in_threadpool(_taken, request, texts)
 
 
 def _taken(request: Request, texts: Texts) -> Response:
     desk, token, answers = _desk(request), request.path_params["token"], Answers.of_texts(texts)
-    bag_id, version = texts.get("bag", ""), _number(texts.get("version", ""))
+    bag_id, version = texts.get("bag", ""), version_of(texts)
     try:
         if not bag_id:
             bag = start_own_bag(desk, token, texts.get("name", ""), answers)
@@ -122,13 +115,13 @@ def _taken(request: Request, texts: Texts) -> Response:
 
 async def _change(request: Request, make: Callable[[Texts, FormData], Change], anchor: str) -> Response:
     form = await request.form(max_files=0, max_fields=MOST_FIELDS)
-    texts = _texts(form)
+    texts = texts_of(form)
     return await run_in_threadpool(_changed, request, texts, make(texts, form), anchor)
 
 
 def _changed(request: Request, texts: Texts, change: Change, anchor: str) -> Response:
     """Make the change and show the bag after it; a fault is shown beside its field, with what was typed."""
-    bag_id, version = request.path_params["bag_id"], _number(texts.get("version", ""))
+    bag_id, version = request.path_params["bag_id"], version_of(texts)
     try:
         change_own(_desk(request), bag_id, version, change)
     except FaultyInput as fault:

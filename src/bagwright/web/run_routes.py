@@ -6,13 +6,13 @@ from collections.abc import Callable
 from urllib.parse import quote
 
 from starlette.concurrency import run_in_threadpool
-from starlette.datastructures import FormData
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from bagwright.errors import FaultyInput, NotKept, StaleSave
 from bagwright.web.bag_routes import search_end, search_view
+from bagwright.web.form_reading import text_of, texts_of, version_of
 from bagwright.web.run_page import TypedRun, more_page, run_page, runs_page, supplies_page
 from bagwright.web.templates_at import render
 from bagwright.web.wording import Wording
@@ -57,7 +57,7 @@ def show_runs(request: Request) -> Response:
 async def new_run(request: Request) -> Response:
     """Start a run."""
     form = await request.form()
-    run = await run_in_threadpool(start_run, _desk(request), _text(form, "name"))
+    run = await run_in_threadpool(start_run, _desk(request), text_of(form, "name"))
     return RedirectResponse(f"/runs/{quote(run.id)}", status_code=303)
 
 
@@ -90,11 +90,11 @@ def search(request: Request) -> Response:
 async def change(request: Request) -> Response:
     """Another name, other numbers, another bag, what leftovers are worth."""
     form = await request.form()
-    texts = {key: value for key, value in form.items() if isinstance(value, str)}
+    texts = texts_of(form)
     return await run_in_threadpool(
         _changed,
         request,
-        lambda: change_run(_desk(request), _id(request), _version(form), texts),
+        lambda: change_run(_desk(request), _id(request), version_of(form), texts),
         TypedRun(texts=texts),
     )
 
@@ -102,16 +102,16 @@ async def change(request: Request) -> Response:
 async def terms(request: Request) -> Response:
     """What a seller asks for."""
     form = await request.form()
-    texts = {key: value for key, value in form.items() if isinstance(value, str)}
+    texts = texts_of(form)
     typed = TypedRun(texts=texts, seller=texts.get("seller", ""))
     return await run_in_threadpool(
-        _changed, request, lambda: change_terms(_desk(request), _version(form), texts), typed
+        _changed, request, lambda: change_terms(_desk(request), version_of(form), texts), typed
     )
 
 
 async def undo(request: Request) -> Response:
     """Back to before the last change."""
-    version = _version(await request.form())
+    version = version_of(await request.form())
     return await run_in_threadpool(
         _changed, request, lambda: undo_run_change(_desk(request), _id(request), version), TypedRun()
     )
@@ -119,7 +119,7 @@ async def undo(request: Request) -> Response:
 
 async def put_away(request: Request) -> Response:
     """Off the list, with a way back."""
-    version = _version(await request.form())
+    version = version_of(await request.form())
     answer = await run_in_threadpool(
         _changed, request, lambda: put_run_away(_desk(request), _id(request), version), TypedRun()
     )
@@ -165,16 +165,6 @@ def _list_for(request: Request) -> ListFor:
 def _id(request: Request) -> str:
     run_id: str = request.path_params["run_id"]
     return run_id
-
-
-def _text(form: FormData, name: str) -> str:
-    value = form.get(name, "")
-    return value if isinstance(value, str) else ""
-
-
-def _version(form: FormData) -> int:
-    text = _text(form, "version")
-    return int(text) if text.isdecimal() and len(text) < 10 else 0
 
 
 ROUTES = [

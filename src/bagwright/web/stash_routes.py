@@ -8,13 +8,13 @@ from datetime import date
 from urllib.parse import quote
 
 from starlette.concurrency import run_in_threadpool
-from starlette.datastructures import FormData
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from bagwright.errors import FaultyInput, NotKept, StaleSave
 from bagwright.model.stash import StashPiece
+from bagwright.web.form_reading import texts_of, version_of
 from bagwright.web.stash_page import StashOnPage, TypedStash, stash_page
 from bagwright.web.templates_at import render
 from bagwright.workflows.desk import Desk, the_shelf
@@ -74,7 +74,7 @@ def _shown(request: Request, typed: TypedStash, *, status: int = 200) -> Respons
 
 async def add(request: Request) -> Response:
     """A new piece by its size."""
-    texts = _texts(await request.form())
+    texts = texts_of(await request.form())
     return await run_in_threadpool(
         _kept, request, "new", texts, lambda: add_stash_piece(_desk(request), texts, today=date.today())
     )
@@ -82,10 +82,10 @@ async def add(request: Request) -> Response:
 
 async def change(request: Request) -> Response:
     """What was typed about a piece."""
-    texts = _texts(await request.form())
+    texts = texts_of(await request.form())
     piece_id = request.path_params["piece_id"]
     return await run_in_threadpool(
-        _kept, request, piece_id, texts, lambda: change_stash_piece(_desk(request), piece_id, _version(texts), texts)
+        _kept, request, piece_id, texts, lambda: change_stash_piece(_desk(request), piece_id, version_of(texts), texts)
     )
 
 
@@ -101,7 +101,7 @@ def _kept(request: Request, of: str, texts: Texts, keep: Callable[[], object]) -
 
 async def act(request: Request) -> Response:
     """Use a piece up, or undo its last change."""
-    texts = _texts(await request.form())
+    texts = texts_of(await request.form())
     piece_id, deed = request.path_params["piece_id"], request.path_params["deed"]
     deeds = {"used": (use_up, f"gone={quote(piece_id)}"), "undo": (undo_stash_change, "back")}
     if deed not in deeds:
@@ -110,7 +110,7 @@ async def act(request: Request) -> Response:
     def acted() -> Response:
         do, query = deeds[deed]
         try:
-            do(_desk(request), piece_id, _version(texts))
+            do(_desk(request), piece_id, version_of(texts))
         except StaleSave:
             return _shown(request, TypedStash(stale=STALE), status=409)
         return RedirectResponse(f"/stash?{query}", status_code=303)
@@ -131,15 +131,6 @@ def show_csv(request: Request) -> Response:
     rows = ((item.piece, item.material) for item in the_stash(_desk(request)))
     headers = {"content-disposition": 'attachment; filename="stash.csv"'}
     return Response(stash_as_csv(rows), media_type="text/csv; charset=utf-8", headers=headers)
-
-
-def _texts(form: FormData) -> Texts:
-    return {key: value for key, value in form.items() if isinstance(value, str)}
-
-
-def _version(texts: Texts) -> int:
-    text = texts.get("version", "")
-    return int(text) if text.isdecimal() and len(text) < 10 else -1
 
 
 ROUTES = [

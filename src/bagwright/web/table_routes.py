@@ -6,12 +6,12 @@ from datetime import date
 from urllib.parse import quote
 
 from starlette.concurrency import run_in_threadpool
-from starlette.datastructures import FormData
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from bagwright.errors import NotKept, StaleSave
+from bagwright.web.form_reading import text_of, version_of
 from bagwright.web.table_page import table_page
 from bagwright.web.templates_at import render
 from bagwright.workflows.cutting_acts import (
@@ -73,10 +73,10 @@ async def cut(request: Request) -> Response:
     form = await request.form()
     kept = [text for text in form.getlist("keep") if isinstance(text, str)]
     wishes = CutWishes(
-        cutting_id=_text(form, "cutting_id")[:200],
-        layout_name=_text(form, "layout"),
+        cutting_id=text_of(form, "cutting_id")[:200],
+        layout_name=text_of(form, "layout"),
         keep=[int(text) for text in kept if text.isdecimal() and len(text) < 4],
-        bin=_text(form, "bin"),
+        bin=text_of(form, "bin"),
     )
 
     def done() -> Response:
@@ -93,12 +93,12 @@ async def cut(request: Request) -> Response:
 async def act(request: Request) -> Response:
     """Take a cutting back, or bring it back."""
     form = await request.form()
-    cutting_id, deed = _text(form, "cutting_id"), request.path_params["deed"]
+    cutting_id, deed = text_of(form, "cutting_id"), request.path_params["deed"]
 
     def done() -> Response:
         try:
             if deed == "undo":
-                undo_cutting(_desk(request), cutting_id, _version(form))
+                undo_cutting(_desk(request), cutting_id, version_of(form))
                 return _to(request, f"?undone={quote(cutting_id)}#cut")
             redo_cutting(_desk(request), cutting_id)
         except StaleSave:
@@ -116,7 +116,7 @@ async def rows(request: Request) -> Response:
 
     def done() -> Response:
         try:
-            set_in_rows(_desk(request), _ids(request)[0], _version(form), in_rows=_text(form, "in_rows") == "1")
+            set_in_rows(_desk(request), _ids(request)[0], version_of(form), in_rows=text_of(form, "in_rows") == "1")
         except StaleSave:
             return _shown(request, stale=STALE, status=409)
         return _to(request)
@@ -135,16 +135,6 @@ def paper(request: Request) -> Response:
 def _to(request: Request, rest: str = "") -> Response:
     bag_id, material_id = _ids(request)
     return RedirectResponse(f"/bags/{quote(bag_id)}/layouts/{quote(material_id)}{rest}", status_code=303)
-
-
-def _text(form: FormData, name: str) -> str:
-    value = form.get(name, "")
-    return value if isinstance(value, str) else ""
-
-
-def _version(form: FormData) -> int:
-    text = _text(form, "version")
-    return int(text) if text.isdecimal() and len(text) < 10 else -1
 
 
 _ONE = "/bags/{bag_id}/layouts/{material_id}"

@@ -12,6 +12,7 @@ from starlette.routing import Route
 from bagwright.errors import FaultyInput, Problem, StaleSave
 from bagwright.model.bag import Workroom
 from bagwright.units import UnitSystem
+from bagwright.web.form_reading import texts_of, version_of
 from bagwright.web.frame import frame
 from bagwright.web.pages import Field, Option, WorkroomPage
 from bagwright.web.templates_at import render
@@ -35,15 +36,14 @@ def show_workroom(request: Request) -> Response:
 async def save(request: Request) -> Response:
     """Take over new settings."""
     desk: Desk = request.app.state.desk
-    form = await request.form()
-    texts = {key: value for key, value in form.items() if isinstance(value, str)}
-    return await run_in_threadpool(_saved, desk, texts)
+    return await run_in_threadpool(_saved, desk, texts_of(await request.form()))
 
 
 def _saved(desk: Desk, texts: dict[str, str]) -> Response:
-    version = texts.pop("version", "")
+    version = version_of(texts)
+    texts.pop("version", None)
     try:
-        change_workroom(desk, int(version) if version.isdecimal() and len(version) < 10 else -1, texts)
+        change_workroom(desk, version, texts)
     except FaultyInput as fault:
         return render("workroom.html", _workroom_page(desk, texts, fault.problems), status=422)
     except StaleSave:
