@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+import itertools
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from statistics import NormalDist
 
 import pytest
 
 from bagwright.costing.asking import bags_to_even, ways_to_ask
+from bagwright.costing.bringing import how_many_to_bring
 from bagwright.costing.buying import buy_materials
 from bagwright.costing.offers import USED_SHARE_OF_HIDE
 from bagwright.costing.working_time import machine_minutes, standard_minutes
 from bagwright.model.asking import Asking, DayCount, MarketDay, WayOfSelling
+from bagwright.model.bringing import Bringing
 from bagwright.model.cost import Need
 from bagwright.model.material import OfferByArea
 from bagwright.model.money import Money
@@ -100,3 +104,24 @@ def test_markup_and_margin_match_a_textbook_example():
     assert asked
     assert asked.markup_share == Decimal("0.12")
     assert asked.margin_share == Decimal("0.107143")
+
+
+@pytest.mark.parametrize(
+    ("cost", "kept", "worth", "mean", "spread", "count"),
+    [(140, 200, 30, 80, 30, 68.68), (20, 50, 0, 1000, 200, 1050.67)],
+)
+def test_how_many_to_bring_matches_worked_examples_of_the_newsvendor_rule(cost, kept, worth, mean, spread, count):
+    # Source: two worked examples (found on the web, pages not kept). The first page prints 92.6, having turned the sign
+    # of z (its critical ratio of 0.3529 lies below one half); 68.68 is worked from its figures with z = -0.3774. The
+    # second gives Cu 30 and Co 20: a cost of 20 with nothing left after it and a sale of 50 have just these.
+    usual = NormalDist(mean, spread)
+    below = [usual.cdf(n + 0.5) for n in range(int(mean + 5 * spread))]
+    chances = [after - before for before, after in itertools.pairwise([0.0, *below])]
+    chances[-1] += 1 - sum(chances)
+    asked = Bringing(
+        cost=Money(Decimal(cost), "USD"),
+        kept=Money(Decimal(kept), "USD"),
+        worth_after=Money(Decimal(worth), "USD"),
+        chances=tuple(chances),
+    )
+    assert how_many_to_bring(asked).best.count == pytest.approx(count, abs=0.5)

@@ -46,3 +46,15 @@ def test_faults_stand_beside_their_fields_and_nothing_is_lost(client, typed):
     assert all(fields(answer.text, ASKING)[name] == value for name, value in typed.items())
     assert escape("<b>") in answer.text or "<b>" not in typed.values()
     assert "your hours are paid" not in answer.text
+
+
+def test_how_many_to_bring_follows_from_three_guesses(client):
+    html = client.get(f"{ASKING}?asked=250&least=1&likely=3&most=6").text
+    assert "Each sold by yourself at $250.00." in html
+    assert "Bring " in html and "on the average of many such days" in html
+    assert "How many to bring</h2></div>" not in client.get(f"{ASKING}?asked=250").text
+
+
+def test_guesses_out_of_order_or_left_out_stand_beside_their_fields(client):
+    assert invalid_fields(client.get(f"{ASKING}?least=4&likely=2&most=1").text) == {"likely", "most"}
+    assert invalid_fields(client.get(f"{ASKING}?least=4&worth_after=9999").text) == {"likely", "most", "worth_after"}

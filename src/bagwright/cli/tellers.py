@@ -139,6 +139,13 @@ def _ask() -> Teller[Any]:
     return told.ask_of_file, told.ask_as_json, told.ask_in_words
 
 
+@_teller("bring", "Tell how many bags to bring to a market day where sales are a guess.")
+def _bring() -> Teller[Any]:
+    from bagwright.workflows import tell_bring as told
+
+    return told.bring_of_file, told.bring_as_json, told.bring_in_words
+
+
 @_teller("buy", "Tell what to buy for a run, of all materials at once, so that it costs least.")
 def _buy() -> Teller[Any]:
     from bagwright.workflows import tell_buy as told

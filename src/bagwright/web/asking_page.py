@@ -5,13 +5,15 @@ from __future__ import annotations
 from decimal import Decimal
 
 from bagwright.model.asking import PriceSplit, WayAnswer
+from bagwright.model.bringing import BringingAnswer
 from bagwright.model.money import Money
-from bagwright.web.asking_pages import AskingPage, WayView
+from bagwright.web.asking_pages import AskingPage, BringingView, WayView
 from bagwright.web.frame import frame
 from bagwright.web.pages import Column, Field, Row, Table
 from bagwright.workflows.asking_bag import AskedBag, ask_for_bag
 from bagwright.workflows.desk import BagView
 from bagwright.workflows.tell_ask import asked_words, percent, way_in_words
+from bagwright.workflows.tell_bring import bring_sentences, counts_around, said_count
 
 _GROUPS = (
     (
@@ -37,10 +39,21 @@ _GROUPS = (
             ("day_hours", "Hours there and on the way", "Leave it empty if they need not be paid."),
         ),
     ),
+    (
+        "How many to bring",
+        (
+            ("least", "On a poor day you sell", "Bags like this one. Fill in all three, or none."),
+            ("likely", "Most often you sell", "Your best guess."),
+            ("most", "On a very good day you sell", "No more than this."),
+            ("worth_after", "A bag left over is worth", "Empty: its materials, so that only your hours are at risk."),
+        ),
+    ),
 )
 _LIMITS = (
     "Fees are taken of all that the buyer pays, tax in it: look in your contract whether that is so. Shops that double "
     "what they pay, and shops that keep 40 % of what they sell for you, are common practice, no source.",
+    "How many to bring takes it that days get rarer evenly on both sides of your best guess. Gain is what sales leave "
+    "above the materials and your pay of every bag you bring; the cost of the day is not in it.",
     "Which tax you charge, and when, is a matter of where you live: ask the tax office or an adviser there.",
 )
 
@@ -64,6 +77,7 @@ def asking_page(view: BagView, texts: dict[str, str]) -> AskingPage:
         if asked
         else (),
         ways=tuple(_way(way) for way in asked.ways) if asked else (),
+        bringing=_bringing(asked.bringing, asked.brought_at) if asked and asked.bringing and asked.brought_at else None,
         problems=tuple(problem.words() for problem in answer.problems),
         limits=_LIMITS,
     )
@@ -82,6 +96,22 @@ def _way(answer: WayAnswer) -> WayView:
         asked=headline,
         sentences=tuple(line for line in sentences if line != headline),
         splits=_splits(answer),
+    )
+
+
+def _bringing(answer: BringingAnswer, price: Money) -> BringingView:
+    rows = [
+        Row(
+            (said_count(one.count), one.gain.said(), f"{one.sold:.1f}", f"{one.left:.1f}"),
+            is_sum=one.count == answer.best.count,
+        )
+        for one in counts_around(answer)
+    ]
+    columns = (Column("Bring"), Column("Gain", True), Column("Sold", True), Column("Home again", True))
+    return BringingView(
+        lead=f"Each sold by yourself at {price.said()}.",
+        sentences=bring_sentences(answer),
+        counts=Table("On the average of many such days", columns, tuple(rows), of="how many to bring"),
     )
 
 

@@ -18,6 +18,15 @@ class WayView:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class BringingView:
+    """How many to bring to a market day."""
+
+    lead: str
+    sentences: tuple[str, ...]
+    counts: Table
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class AskingPage:
     """asking.html"""
 
@@ -27,5 +36,6 @@ class AskingPage:
     lead: str
     groups: tuple[tuple[str, tuple[Field, ...]], ...]
     ways: tuple[WayView, ...]
+    bringing: BringingView | None
     problems: tuple[str, ...]
     limits: tuple[str, ...]

@@ -7,9 +7,11 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from bagwright.costing.asking import ways_to_ask
+from bagwright.costing.bringing import MOST_BAGS, chances_of_sales, how_many_to_bring
 from bagwright.errors import FaultyInput, Problem
-from bagwright.model.asking import Asking, MarketDay, WayAnswer, WayOfSelling
+from bagwright.model.asking import Asking, MarketDay, PriceSplit, WayAnswer, WayOfSelling
 from bagwright.model.bag import Workroom
+from bagwright.model.bringing import Bringing, BringingAnswer
 from bagwright.model.cost import Price
 from bagwright.model.money import Money
 from bagwright.units import read_number
@@ -27,6 +29,10 @@ USUAL: Texts = {
     "delivery": "0",
     "day_cost": "0",
     "day_hours": "",
+    "least": "",
+    "likely": "",
+    "most": "",
+    "worth_after": "",
 }
 """What stands in the fields at first. That shops double what they pay and that goods sold for the maker leave her about
 60 % is common practice, no source."""
@@ -39,17 +45,81 @@ class AskedBag:
     texts: Texts
     problems: tuple[Problem, ...]
     ways: tuple[WayAnswer, ...]
+    bringing: BringingAnswer | None = None
+    brought_at: Money | None = None
+    """The price at which `bringing` is reckoned."""
 
 
 def ask_for_bag(price: Price, workroom: Workroom, texts: Texts) -> AskedBag:
     """Every way of selling at the typed terms; a field that is missing is as usual. Never raises for what is typed."""
     given = {name: texts.get(name, usual).strip() or usual for name, usual in USUAL.items()}
-    try:
+    faults = Faults()
+    with faults:
         own, *shops = ways_to_ask(_read(price, workroom, given))
-        # A stall is hers; what shops sell does not pay for it.
-        return AskedBag(texts=given, problems=(), ways=(own, *(replace(shop, day=None) for shop in shops)))
-    except FaultyInput as fault:
-        return AskedBag(texts=given, problems=tuple(_beside_its_field(one) for one in fault.problems), ways=())
+    with faults:
+        sales = _read_sales(given, price, workroom)
+    if faults.problems:
+        return AskedBag(texts=given, problems=tuple(_beside_its_field(one) for one in faults.problems), ways=())
+    split = own.asked or own.at_margin or own.paid
+    # A stall is hers; what shops sell does not pay for it.
+    return AskedBag(
+        texts=given,
+        problems=(),
+        ways=(own, *(replace(shop, day=None) for shop in shops)),
+        bringing=_how_many(sales, split) if sales else None,
+        brought_at=split.price,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Sales:
+    """Her guess at how many are sold on a day, and what a bag left over is worth."""
+
+    chances: tuple[float, ...]
+    worth_after: Money
+
+
+def _read_sales(texts: Texts, price: Price, workroom: Workroom) -> _Sales | None:
+    """None if no count is typed. A bag left over is worth its materials, unless she says otherwise."""
+    if not any(texts[name] for name in _COUNTS):
+        return None
+    faults = Faults()
+    counts: list[int] = []
+    worth = price.floor
+    for name in _COUNTS:
+        with faults:
+            counts.append(_read_count(texts[name], name))
+    if texts["worth_after"]:
+        with faults:
+            worth = money_from(texts["worth_after"], workroom.currency, place="worth_after")
+            _refuse_too_much(worth, price)
+    faults.raise_if_any()
+    return _Sales(chances_of_sales(*counts), worth)
+
+
+def _how_many(sales: _Sales, split: PriceSplit) -> BringingAnswer:
+    cost = split.floor + split.pay
+    asked = Bringing(cost=cost, kept=cost + split.rest, worth_after=sales.worth_after, chances=sales.chances)
+    return how_many_to_bring(asked)
+
+
+_COUNTS = ("least", "likely", "most")
+
+
+def _read_count(text: str, place: str) -> int:
+    if text.isascii() and text.isdecimal() and len(text) <= 4 and int(text) <= MOST_BAGS:
+        return int(text)
+    allowed = f"a whole number from 0 to {MOST_BAGS}"
+    what = "is no number of bags" if text else "is missing"
+    raise FaultyInput([Problem(place=place, value=text, what=what, allowed=allowed, remedy="Give all three.")])
+
+
+def _refuse_too_much(worth: Money, price: Price) -> None:
+    most = price.floor + price.pay
+    if worth.amount > most.amount:
+        what, allowed = "is more than the bag costs you", f"{most.said()} or less"
+        problem = Problem(place="worth_after", value=worth.said(), what=what, allowed=allowed, remedy="Correct it.")
+        raise FaultyInput([problem])
 
 
 def _read(price: Price, workroom: Workroom, texts: Texts) -> Asking:
