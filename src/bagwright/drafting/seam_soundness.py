@@ -136,18 +136,22 @@ def _seams_out_of_turn(measured: MeasuredPattern) -> Found:
     edges = {(piece.id, edge.name) for piece in measured.pattern.pieces for edge in piece.net.edges}
     for seam in measured.pattern.seams:
         for side in seam.sides if not seam.kind.joins else ():
-            where = f"{side.piece_id} (copy {side.copy}) {side.edge}"
-            if seam.kind in (SeamKind.HEM, SeamKind.QUILT):
+            if seam.kind in _DONE:
                 if first_joined.get((side.piece_id, side.copy), seam.order) < seam.order:
                     yield of_seam(
-                        seam, f"{where} is {_DONE[seam.kind]} in step {seam.order}, when its piece is sewn in already"
+                        seam,
+                        f"{_where(side)} is {_DONE[seam.kind]} in step {seam.order}, when its piece is sewn in already",
                     )
             elif (side.piece_id, side.edge) in edges:
                 orders = _orders_along(side, joined.get((side.piece_id, side.copy, side.edge), ()))
                 if seam.kind is SeamKind.BASTE and not any(order > seam.order for order in orders):
-                    yield of_seam(seam, f"{where} is basted in step {seam.order} for no later seam")
+                    yield of_seam(seam, f"{_where(side)} is basted in step {seam.order} for no later seam")
                 if seam.kind is SeamKind.TOPSTITCH and not any(order < seam.order for order in orders):
-                    yield of_seam(seam, f"{where} is topstitched in step {seam.order}, before it is joined")
+                    yield of_seam(seam, f"{_where(side)} is topstitched in step {seam.order}, before it is joined")
+
+
+def _where(side: SeamSide) -> str:
+    return f"{side.piece_id} (copy {side.copy}) {side.edge}"
 
 
 def _joins(pattern: Pattern) -> tuple[Mapping[tuple[str, int], int], Mapping[CopyEdge, list[tuple[int, Stretch]]]]:

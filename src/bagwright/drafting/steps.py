@@ -151,7 +151,7 @@ def part(side: SeamSide, start_mm: float, end_mm: float) -> SeamSide:
 
 
 def _backwards(side: SeamSide) -> SeamSide:
-    return replace(side, from_mm=side.to_mm, to_mm=side.from_mm)
+    return _walked(side, side.to_mm, side.from_mm)
 
 
 def _is_whole(side: SeamSide, start_mm: float, end_mm: float) -> bool:
@@ -177,4 +177,9 @@ def _slice(side: SeamSide, start_mm: float, end_mm: float) -> SeamSide:
     if side.folds > 1 or side.ease_mm:
         raise BrokenPromise(f"{side.piece_id} {side.edge} is folded or eased, so it cannot be sewn in parts")
     step = 1.0 if side.to_mm >= side.from_mm else -1.0
-    return replace(side, from_mm=side.from_mm + step * start_mm, to_mm=side.from_mm + step * end_mm)
+    return _walked(side, side.from_mm + step * start_mm, side.from_mm + step * end_mm)
+
+
+def _walked(side: SeamSide, from_mm: float, to_mm: float) -> SeamSide:
+    """The side with another walk. A pattern has hundreds; written out, as `replace` takes three times as long."""
+    return SeamSide(side.piece_id, side.copy, side.edge, from_mm, to_mm, side.folds, side.ease_mm)

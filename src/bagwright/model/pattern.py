@@ -38,7 +38,7 @@ class SeamKind(StrEnum):
     @property
     def joins(self) -> bool:
         """Whether the seam uses its edges up."""
-        return self in (SeamKind.LOCKSTITCH, SeamKind.ZIP)
+        return self is SeamKind.LOCKSTITCH or self is SeamKind.ZIP
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +68,7 @@ class SeamSide:
     @property
     def sewn_length_mm(self) -> float:
         """Length of the finished seam that this side asks for."""
-        return self.edge_length_mm / self.folds - self.ease_mm
+        return abs(self.to_mm - self.from_mm) / self.folds - self.ease_mm
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
