@@ -240,6 +240,15 @@ def print_length(length_mm: float, units: UnitSystem, *, fraction: int = 16) -> 
     return _said(_mixed(nearest), "in", inches, float(nearest))
 
 
+def print_thickness(thickness_mm: float, units: UnitSystem) -> str:
+    """Thickness of a sheet: thousandths of an inch, or millimetres; fractions of an inch are too coarse for cloth.
+
+    >>> print_thickness(0.35, UnitSystem.INCH), print_thickness(0.35, UnitSystem.METRIC)
+    ('0.014 in', '0.35 mm')
+    """
+    return f"{thickness_mm / MM_PER_INCH:.3f} in" if units is UnitSystem.INCH else f"{round(thickness_mm, 3):g} mm"
+
+
 def print_cloth_length(length_mm: float, units: UnitSystem) -> Printed:
     """Yards to the nearest 1/8 upwards, or metres to the nearest cm upwards: cloth is never rounded down.
 

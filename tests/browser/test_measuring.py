@@ -33,4 +33,4 @@ def test_a_measured_material_shows_its_new_numbers(page, own_address, accessibil
     expect(cloth.get_by_role("heading", name="What your readings tell")).to_be_in_viewport()
     assert accessibility_faults(cloth) == []
     cloth.get_by_role("button", name="Save to Chalk poplin lining").click()
-    expect(cloth.get_by_label("Overhang, lengthwise", exact=True)).to_have_value(re.compile(r"^34\.3 mm"))
+    expect(cloth.get_by_label("Stiffness, lengthwise", exact=True)).to_have_value(re.compile(r"^1 3/8 in"))

@@ -51,14 +51,14 @@ def test_saving_what_is_shown_changes_nothing(client):
 
 def test_typed_range_and_source_are_kept_and_undone(client):
     old = form(client)["thickness_mm"]
-    typed = {**form(client), "thickness_mm": "0.5 to 0.7", "thickness_mm_known": "measured by you"}
+    typed = {**form(client), "thickness_mm": "0.5 to 0.7 mm", "thickness_mm_known": "measured by you"}
     typed["thickness_mm_said_by"] = "stack of ten, under a book"
     assert post(client, CANVAS, **typed).status_code == 303
-    assert form(client)["thickness_mm"] == "0.6 mm (0.5 to 0.7 mm)"
+    assert form(client)["thickness_mm"] == "0.024 in (0.020 to 0.028 in)"
     assert post(client, f"{CANVAS}/undo").status_code == 303
     assert form(client)["thickness_mm"] == old
     assert post(client, f"{CANVAS}/redo").status_code == 303
-    assert form(client)["thickness_mm"] == "0.6 mm (0.5 to 0.7 mm)"
+    assert form(client)["thickness_mm"] == "0.024 in (0.020 to 0.028 in)"
 
 
 def test_all_faults_come_back_beside_their_fields_with_what_was_typed(client):
@@ -80,7 +80,7 @@ def test_page_that_is_out_of_date_overwrites_nothing(client):
 def test_new_material_starts_from_what_is_usual_for_its_kind(client):
     answer = client.post("/materials", data={"name": "Moss felt", "kind": "felt"}, follow_redirects=False)
     page = answer.headers["location"]
-    assert form(client, page)["thickness_mm"] == "2 mm (1 to 3 mm)"
+    assert form(client, page)["thickness_mm"] == "0.079 in (0.039 to 0.118 in)"
     assert "Moss felt" in client.get("/materials").text
 
 
@@ -172,7 +172,7 @@ def test_changed_table_changes_the_shelf(client):
     table.writerows([own, new])
     answer = client.post("/materials/csv", files={"table": ("m.csv", written.getvalue())}, follow_redirects=True)
     assert "Taken in: 1 new, 1 changed." in answer.text
-    assert form(client)["thickness_mm"] == "0.7 mm (0.6 to 0.8 mm)"
+    assert form(client)["thickness_mm"] == "0.028 in (0.024 to 0.031 in)"
 
 
 @pytest.mark.parametrize(

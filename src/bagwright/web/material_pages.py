@@ -10,6 +10,16 @@ from bagwright.web.pages import Check, Field, Frame
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CardFact:
+    """One number of a material; `mark` says how it is known."""
+
+    label: str
+    value: str
+    mark: str
+    is_usual: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class MaterialCard:
     """One material on the shelf."""
 
@@ -18,7 +28,8 @@ class MaterialCard:
     words: str
     swatch: Markup
     picture: str
-    facts: tuple[tuple[str, str], ...]
+    facts: tuple[CardFact, ...]
+    next_step: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +47,7 @@ class MaterialsPage:
     frame: Frame
     groups: tuple[MaterialGroup, ...]
     away: tuple[MaterialCard, ...]
+    has_usual: bool
     new_fields: tuple[Field, ...]
     said: str
     problems: tuple[str, ...]
@@ -48,6 +60,23 @@ class ReadingForm:
     value: Field
     known: Field
     said_by: Field
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingGroup:
+    """Properties that belong together."""
+
+    title: str
+    readings: tuple[ReadingForm, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FromName:
+    """What the name tells; `facts` can be put in at once, the width stands in the form of an offer."""
+
+    facts: tuple[tuple[str, str], ...]
+    width: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,7 +105,9 @@ class MaterialPage:
     picture_problem: str
     plain_fields: tuple[Field, ...]
     traits: tuple[Check, ...]
-    readings: tuple[ReadingForm, ...]
+    advice: tuple[str, ...]
+    from_name: FromName | None
+    readings: tuple[ReadingGroup, ...]
     overhang_words: str
     can_be_measured: bool
     offers: tuple[OfferForm, ...]

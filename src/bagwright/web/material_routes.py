@@ -13,7 +13,8 @@ from starlette.routing import Route
 
 from bagwright.errors import FaultyInput, StaleSave
 from bagwright.web.form_reading import texts_of, version_of
-from bagwright.web.material_page import TypedMaterial, material_page, materials_page
+from bagwright.web.material_page import TypedMaterial, material_page
+from bagwright.web.shelf_page import materials_page
 from bagwright.web.templates_at import render
 from bagwright.workflows.desk import Desk, the_shelf
 from bagwright.workflows.material_changes import (
@@ -28,6 +29,7 @@ from bagwright.workflows.material_changes import (
     redo_material_change,
     undo_material_change,
 )
+from bagwright.workflows.name_numbers import take_from_name
 from bagwright.workflows.papers import slope_card
 from bagwright.workflows.shelf_csv import shelf_as_csv, take_in_csv
 from bagwright.workflows.swatches import keep_swatch, swatch_of
@@ -88,6 +90,16 @@ async def change(request: Request) -> Response:
     """What was typed about a material."""
     texts = texts_of(await request.form())
     return await run_in_threadpool(_changed, request, "material", texts, change_material)
+
+
+async def from_name(request: Request) -> Response:
+    """Put in what the name says."""
+    texts = texts_of(await request.form())
+
+    def take(desk: Desk, material_id: str, version: int, typed: Texts) -> object:
+        return take_from_name(desk, material_id, version)
+
+    return await run_in_threadpool(_changed, request, "name", texts, take)
 
 
 async def offer(request: Request) -> Response:
@@ -217,6 +229,7 @@ ROUTES = [
     Route(_ONE, change, methods=["POST"]),
     Route(f"{_ONE}/swatch.jpg", show_swatch),
     Route(f"{_ONE}/swatch", swatch, methods=["POST"]),
+    Route(f"{_ONE}/from-name", from_name, methods=["POST"]),
     Route(f"{_ONE}/offers", offer, methods=["POST"]),
     Route(f"{_ONE}/offers/{{deed}}", offer_act, methods=["POST"]),
     Route(f"{_ONE}/{{deed}}", act, methods=["POST"]),

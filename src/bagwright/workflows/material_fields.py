@@ -15,6 +15,7 @@ from bagwright.units import (
     print_heat,
     print_length,
     print_mass_gsm,
+    print_thickness,
     read_heat_c,
     read_length_mm,
     read_mass_g,
@@ -53,12 +54,17 @@ def _print_gsm(value: float, units: UnitSystem) -> str:
 
 
 def _small_mm(text: str, place: str, units: UnitSystem) -> float:
-    """A bare number is millimetres: rulers for this are read in them everywhere."""
-    return read_length_mm(f"{text} mm" if text.strip()[-1:].isdigit() else text, place=place, units=units)
+    """A bare number is millimetres in metric. In inches it is asked for: labels of felt and foam give mm there, too."""
+    is_bare = text.strip()[-1:].isnumeric()
+    if is_bare and units is UnitSystem.INCH:
+        what, allowed = "has no unit", "a size such as 1/16 in, 0.04 in or 1 mm"
+        raise FaultyInput([Problem(place=place, value=text[:40], what=what, allowed=allowed, remedy="Add in or mm.")])
+    return read_length_mm(f"{text} mm" if is_bare else text, place=place, units=units)
 
 
-def _print_mm(value: float, units: UnitSystem) -> str:
-    return f"{value:g} mm"
+def _print_overhang(value: float, units: UnitSystem) -> str:
+    """As it is read off her ruler."""
+    return f"{round(value, 2):g} mm" if units is UnitSystem.METRIC else print_length(value, units).text
 
 
 def _length(text: str, place: str, units: UnitSystem) -> float:
@@ -102,7 +108,8 @@ def _field(name: str, label: str, hint: str, how: _How, limits: tuple[float, flo
 
 
 _How = tuple[Callable[[str, str, UnitSystem], float], Callable[[float, UnitSystem], str]]
-_MM: _How = (_small_mm, _print_mm)
+_THICK: _How = (_small_mm, print_thickness)
+_HANGS: _How = (_small_mm, _print_overhang)
 _SHARE: _How = (_percent, _print_percent)
 _HEATS: _How = (_heat, print_heat)
 _GRAMS: _How = (_grams, _print_grams)
@@ -114,11 +121,12 @@ _LOST = (0, 0.5, "0 to 50 %")
 _REPEAT = (0, 3000, "0 to 3000 mm")
 _TEMPERATURE = (0, 300, "0 to 300 °C")
 _DOTS = "Care symbol: one dot 110, two 150, three 200 °C."
+_STIFF = "How far a strip reaches over a table's edge before it droops to the slope card: more is stiffer."
 _SHEET = (
     _field("mass_gsm", "Weight", "As the label says, such as 10 oz or 340 gsm.", (_gsm, _print_gsm), _WEIGHT),
-    _field("thickness_mm", "Thickness", "Lay ten layers, press lightly, divide by ten.", _MM, _THICKNESS),
-    _field("overhang_mm", "Overhang, lengthwise", "Ruler test, strip cut along the selvedge.", _MM, _OVERHANG),
-    _field("crosswise_overhang_mm", "Overhang, crosswise", "The same for a strip cut across.", _MM, _OVERHANG),
+    _field("thickness_mm", "Thickness", "Of one layer: a stack of ten tells it best.", _THICK, _THICKNESS),
+    _field("overhang_mm", "Stiffness, lengthwise", _STIFF, _HANGS, _OVERHANG),
+    _field("crosswise_overhang_mm", "Stiffness, crosswise", "The same for a strip cut across.", _HANGS, _OVERHANG),
     _field(
         "selvedge_mm", "Selvedge, each side", "What you cut off.", (_length, _print_length), (0, 200, "0 to 200 mm")
     ),
@@ -151,6 +159,12 @@ def print_reading(field: ReadingField, reading: Reading | None, units: UnitSyste
     return value if low == high == value else f"{value} ({_bare(low, high)} to {high})"
 
 
+def print_range(field: ReadingField, reading: Reading, units: UnitSystem) -> str:
+    """Lowest to highest; one number if they print alike."""
+    low, high = field.print(reading.low, units), field.print(reading.high, units)
+    return high if low == high else f"{_bare(low, high)} to {high}"
+
+
 def _bare(low: str, high: str) -> str:
     """Without its unit if the higher one has the same."""
     number, _, unit = low.rpartition(" ")
@@ -169,7 +183,7 @@ def read_reading(field: ReadingField, texts: Texts, kept: Reading | None, workro
     low, value, high = (
         (kept.low, kept.value, kept.high) if kept and is_kept else _read_numbers(field, text, workroom.units)
     )
-    return Reading(value, low, high, _read_source(field.name, texts))
+    return Reading(value, low, high, _read_source(field.name, texts, None if is_kept else kept))
 
 
 def _read_numbers(field: ReadingField, text: str, units: UnitSystem) -> tuple[float, float, float]:
@@ -206,9 +220,12 @@ def _refused(field: ReadingField, text: str, what: str) -> FaultyInput:
     return FaultyInput([Problem(place=field.name, value=text[:40], what=what, allowed=field.allowed, remedy=remedy)])
 
 
-def _read_source(name: str, texts: Texts) -> Source:
+def _read_source(name: str, texts: Texts, replaced: Reading | None) -> Source:
+    """Who says so. `replaced`: the reading another number was typed over; a usual source does not speak for that."""
     kind = texts.get(f"{name}_known", SourceKind.GUESS.value)
     said_by = " ".join(texts.get(f"{name}_said_by", "").split())[:LONGEST_SOURCE]
+    if replaced and replaced.source == Source(SourceKind.TYPICAL, said_by) and kind == SourceKind.TYPICAL.value:
+        return Source(SourceKind.LABEL, _UNSAID[SourceKind.LABEL])
     place = f"{name}_known"
     if kind not in set(SourceKind):
         allowed = ", ".join(SourceKind)
