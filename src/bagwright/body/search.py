@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,34 +20,47 @@ _KEPT = 4
 _STILL = 1e-10
 
 
-def highest(measure: Measure, low: _Numbers, high: _Numbers) -> _Numbers:
+def highest(measure: Measure, low: _Numbers, high: _Numbers, *, has_ridges: bool = False) -> _Numbers:
     """Largest `measure` in each of many boxes: of rows of numbers that each lie between `low` and `high`.
 
     `low` and `high` have a row for every box; the answer has a number for every box. From the low ends, the middles,
     the high ends and a fixed choice of corners: number by number over its whole range, then finer and finer about the
     best found, until nothing is gained; the best few starts go on to the end. Every value looked at is one that the
     quantity can take, so the answer is never too high. It can be too low only where several peaks lie within a box and
-    no start leads to the largest.
+    no start leads to the largest. `has_ridges`: a limit bends the quantity somewhere in the box. On such a ridge no
+    number can be moved alone, so what is moved first decides where a start comes to rest: the first round is then
+    gone both ways.
 
     >>> peak = highest(lambda rows: rows[..., 0] - (rows[..., 1] - 0.3) ** 2, np.zeros((1, 2)), np.ones((1, 2)))
     >>> round(float(peak[0]), 6)
     1.0
     """
     free = np.flatnonzero((high > low).any(axis=0))
-    rows = _starts(low, high, free)
-    best = measure(rows)
-    for sweep in range(_MOST_SWEEPS if free.size else 0):
+    starts = _starts(low, high, free)
+    moves = [(int(i), reach) for reach in _REACHES for i in free]
+    one_by_one = [(int(i), reach) for i in free[::-1] for reach in _REACHES]
+    rounds = (moves, one_by_one) if has_ridges else (moves,)
+    swept = [_swept(order, starts, measure, (low, high)) for order in rounds]
+    rows, best = (np.concatenate(both, axis=1) for both in zip(*swept, strict=True))
+    kept = np.argsort(-best, axis=1, kind="stable")[:, :_KEPT]
+    rows, best = np.take_along_axis(rows, kept[:, :, None], axis=1), np.take_along_axis(best, kept, axis=1)
+    for _ in range(_MOST_SWEEPS if free.size else 0):
         before = best
-        for reach in _REACHES:
-            for i in free:
-                rows, best = _along(int(i), reach, rows, measure, (low, high))
-        if sweep == 0:
-            kept = np.argsort(-best, axis=1, kind="stable")[:, :_KEPT]
-            rows, best = np.take_along_axis(rows, kept[:, :, None], axis=1), np.take_along_axis(best, kept, axis=1)
-        elif np.all(best - before <= _STILL * np.abs(best)):
+        rows, best = _swept(moves, rows, measure, (low, high))
+        if np.all(best - before <= _STILL * np.abs(best)):
             break
     peak: _Numbers = best.max(axis=1)
     return peak
+
+
+def _swept(
+    moves: Sequence[tuple[int, float]], rows: _Numbers, measure: Measure, ends: tuple[_Numbers, _Numbers]
+) -> tuple[_Numbers, _Numbers]:
+    """Each row with its numbers moved, one move after the other, to where it measures most; and how much that is."""
+    best = measure(rows)
+    for i, reach in moves:
+        rows, best = _along(i, reach, rows, measure, ends)
+    return rows, best
 
 
 def _starts(low: _Numbers, high: _Numbers, free: NDArray[np.intp]) -> _Numbers:

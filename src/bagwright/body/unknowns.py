@@ -80,9 +80,10 @@ class Unknowns:
         mass, thickness, cube, share, swatch = (Span(span.low[chosen], span.high[chosen]) for span in spans)
         return Unknowns(self.material[chosen], mass, thickness, self.cube_of[chosen], cube, share, swatch)
 
-    @staticmethod
-    def _furthest(measure: Callable[[Numbers, End], Numbers], box: tuple[Numbers, Numbers], end: End) -> Numbers:
-        return end.value * highest(lambda rows: end.value * measure(rows, end), *box)
+    def _furthest(self, measure: Callable[[Numbers, End], Numbers], box: tuple[Numbers, Numbers], end: End) -> Numbers:
+        """A share told by a swatch is kept from 0 to 1: that makes ridges."""
+        has_ridges = bool(self._long_swatch.any())
+        return end.value * highest(lambda rows: end.value * measure(rows, end), *box, has_ridges=has_ridges)
 
     @property
     def _count(self) -> int:
