@@ -59,7 +59,7 @@ def numbers_in(value, stem=""):
     for name, inner in value.items():
         if isinstance(inner, dict):
             yield from numbers_in(inner, f"{stem}{name}.")
-        else:
+        elif not isinstance(inner, list):
             yield f"{stem}{name}", inner
 
 

@@ -67,7 +67,7 @@ def test_json_holds_every_number_of_the_body():
         "bending_length_mm": {"low": 5, "high": 6},
         "standing_height_mm": {"low": 7, "high": 8},
     }
-    nowhere = {"crosswise": None, "seam_allowance": None}
+    nowhere: dict[str, object] = {"crosswise": None, "seam_allowance": None, "zones": []}
     assert body_as_json(ToldBody(one, None)) == {"mass_gsm": 1, "thickness_mm": 2, **bands, **nowhere}
     both = body_as_json(ToldBody(one, one, one))
     assert both["crosswise"] == both["seam_allowance"] == bands

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+from bagwright.body.zone_reach import meets_zone
 from bagwright.geometry.curves import Point
 from bagwright.geometry.outline import Edge
 from bagwright.model.bulk import SeamBulk, SeamLayer
@@ -25,7 +26,8 @@ def seam_bulks(pattern: Pattern, layers: Layers) -> tuple[SeamBulk, ...]:
     """Every seam of a pattern in the order of work, each followed by its crossings. `layers`: of every piece.
 
     Along a seam the needle meets each side as often as `Seam.layers_of` says; layers cut to the net line end there and
-    do not count, but where stitching runs across a piece (a placement line, quilting) or along its turned edge.
+    do not count, but where stitching runs across a piece (a placement line, quilting) or along its turned edge. A layer
+    of one zone has no seam allowance either; it counts where such stitching runs over its zone.
     A crossing is where a seam sewn earlier ends on the line of this one, on the same piece and another edge: there the
     allowances of that seam lie turned over, one more layer of each of its sides (two of a hem), whichever way they
     are pressed.
@@ -83,7 +85,12 @@ class _Placed:
 
     def _met(self, seam: Seam, side: SeamSide) -> _Met:
         """What the needle meets of one side."""
-        every = tuple(self.layers[side.piece_id])
+        piece = self.pattern.piece(side.piece_id)
+        every = tuple(
+            layer
+            for layer in self.layers[side.piece_id]
+            if layer.extent is not Extent.ZONE or meets_zone(piece, layer.zone, side)
+        )
         if seam.kind is SeamKind.QUILT or self._runs_across(side):
             return _Met(every * side.folds, every * side.folds)
         allowance = _allowance(every)

@@ -163,14 +163,15 @@ def _cut_out(cuts: Sequence[CutPiece], workroom: Workroom, given: TimeStandards)
 
 
 def _fuse(bag: Bag, pattern: Pattern, cuts: Sequence[CutPiece], given: TimeStandards) -> list[TimeStep]:
-    areas_mm2 = {(cut.piece_id, cut.material_id, cut.extent): cut.region.area_mm2 for cut in cuts}
-    presses = sum(
-        piece.count * math.ceil(areas_mm2[piece.id, layer.material_id, layer.extent] / given.iron_face_mm2)
+    areas_mm2 = {(cut.piece_id, cut.material_id, cut.extent, cut.zone): cut.region.area_mm2 for cut in cuts}
+    fused = (
+        (piece.count, areas_mm2.get((piece.id, layer.material_id, layer.extent, layer.zone), 0.0))
         for piece in pattern.pieces
         if not piece.is_bought
         for layer in bag.stacks[piece.role]
         if layer.held is Held.FUSED
     )
+    presses = sum(count * math.ceil(area_mm2 / given.iron_face_mm2) for count, area_mm2 in fused)
     if not presses:
         return []
     seconds = given.press_hold_seconds + given.press_move_seconds

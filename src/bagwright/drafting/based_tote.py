@@ -40,10 +40,13 @@ from bagwright.drafting.size_specs import (
 from bagwright.drafting.steps import Step, StitchLine, against, along, part
 from bagwright.drafting.straps import both_on, spaced_places, spaced_strap_rules, with_straps
 from bagwright.drafting.top_zip import boxed_top_zip
+from bagwright.drafting.zone_names import BASE as BASE_ZONE
+from bagwright.drafting.zone_names import FACES
 from bagwright.errors import Problem
 from bagwright.geometry.outline import polygon_outline, rectangle_outline
 from bagwright.model.pattern import AssembledMeasure, Panel, SeamKind, Span, Stage
 from bagwright.model.piece import Bend, Notch, Piece
+from bagwright.model.zones import ZoneName
 
 LEAST_BODY_MM = 60.0
 
@@ -79,6 +82,11 @@ def _outer(sizes: Sizes) -> Piece:
         count=2,
         notches=(Notch("bottom", wide / 2), Notch("top", wide / 2)),
         bends=tuple(Bend((x, 0.0), (x, high), 90.0) for x in (half, wide - half)),
+        zone_names=(
+            ZoneName(FACES, (wide / 2, high / 2)),
+            ZoneName("left side", (half / 2, high / 2)),
+            ZoneName("right side", (wide - half / 2, high / 2)),
+        ),
     )
 
 
@@ -111,6 +119,15 @@ def _base(sizes: Sizes) -> Piece:
         bends=(
             *(Bend((half, y), (wide - half, y), 90.0) for y in (low, high)),
             *(Bend((x, a), (x, b), 90.0) for x in sides for a, b in ((0.0, low), (high, top))),
+        ),
+        zone_names=(
+            ZoneName(BASE_ZONE, (wide / 2, top / 2)),
+            *(ZoneName(f"lower {face}", (wide / 2, y)) for face, y in (("front", low / 2), ("back", high + low / 2))),
+            *(
+                ZoneName(f"{face} {hand} corner", (x, y))
+                for face, y in (("front", low / 2), ("back", high + low / 2))
+                for hand, x in (("left", half / 2), ("right", wide - half / 2))
+            ),
         ),
     )
 

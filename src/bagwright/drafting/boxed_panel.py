@@ -15,6 +15,7 @@ from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes, too_large, too_small
 from bagwright.drafting.recess import below_recess
 from bagwright.drafting.steps import Step, StitchLine, against, along, part
+from bagwright.drafting.zone_names import box_zone_names
 from bagwright.errors import Problem
 from bagwright.geometry.outline import Outline, polygon_outline, rectangle_outline
 from bagwright.model.pattern import AssembledMeasure, Panel, SeamKind, Span, Stage
@@ -139,12 +140,14 @@ def boxed_panels(sizes: Sizes) -> tuple[Piece, Piece]:
             count=2,
             notches=(Notch("bottom", middle), top),
             bends=open_box_bends(sizes, is_lining=False),
+            zone_names=box_zone_names(sizes),
         ),
         replace(
             shell_piece("panel", "lining", net, sizes),
             count=2,
             notches=(Notch("bottom", middle - half_gap), Notch("bottom", middle + half_gap), top),
             bends=open_box_bends(sizes, is_lining=True),
+            zone_names=box_zone_names(sizes),
         ),
     )
 

@@ -40,6 +40,7 @@ from bagwright.geometry.curves import Arc, Line
 from bagwright.geometry.outline import Edge, Outline
 from bagwright.model.pattern import AssembledMeasure, Panel, SeamKind, Span, Stage
 from bagwright.model.piece import Bend, Notch, Piece
+from bagwright.model.zones import ZoneName
 
 FLAP_EASE_MM = 3.0
 """How much narrower than the body the flap is at each side, so that it does not stick out (common practice)."""
@@ -86,6 +87,10 @@ def _flap(role: str, sizes: Sizes) -> Piece:
         name="Flap" if role == "outer" else "Flap lining",
         notches=(Notch("bottom", wide / 2 - r), Notch("top", wide / 2)),
         bends=tuple(Bend((0.0, y), (wide, y), turn) for y in over),
+        zone_names=(
+            ZoneName("flap, over the top", (wide / 2, sum(over) / 2)),
+            ZoneName("flap, down the front", (wide / 2, over[1] / 2)),
+        ),
     )
 
 

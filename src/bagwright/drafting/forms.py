@@ -20,6 +20,7 @@ from bagwright.drafting.organiser import ORGANISER
 from bagwright.drafting.soundness import prove_sound
 from bagwright.drafting.zip_pouch import ZIP_POUCH
 from bagwright.drafting.zip_round_wallet import ZIP_ROUND_WALLET
+from bagwright.drafting.zone_names import name_whole_pieces
 from bagwright.errors import BrokenPromise, FaultyInput, Problem
 from bagwright.model.pattern import Pattern
 
@@ -47,7 +48,7 @@ def draft_form(form: FormSpec, measurements: Mapping[str, float]) -> Pattern:
     making = form.begin(sizes)
     for add_on in form.add_ons_chosen(sizes):
         making = add_on.add(making, sizes)
-    pattern = making.finished(form.key, sizes)
+    pattern = name_whole_pieces(making.finished(form.key, sizes))
     verdict = prove_sound(pattern)
     if not verdict.passed:
         raise BrokenPromise(f"{form.name} {dict(sizes)} is not sound: {'; '.join(verdict.faults)}")

@@ -23,6 +23,7 @@ from bagwright.geometry.curves import Arc, Line
 from bagwright.geometry.outline import Edge, Outline, rectangle_outline
 from bagwright.model.pattern import AssembledMeasure, SeamKind, SeamSide, Span, Stage
 from bagwright.model.piece import Bend, Notch, Piece
+from bagwright.model.zones import ZoneName
 
 LEAST_STRAIGHT_MM = 20.0
 LONGEST_GAP_MM = 152.4
@@ -172,6 +173,11 @@ def _strip(key: str, role: str, start_mm: float, end_mm: float, sizes: Sizes) ->
         grain_deg=0.0,
         notches=tuple(Notch(edge, at if edge == "back" else length - at) for at in marks for edge in ("front", "back")),
         bends=tuple(Bend((x, 0.0), (x, deep), turn, radius_mm=r) for x in bends),
+        zone_names=tuple(
+            ZoneName(name, (at - start_mm, deep / 2))
+            for name, at in (("left side", first / 2), ("bottom", whole / 2), ("right side", (last + whole) / 2))
+            if bends and start_mm < at < end_mm
+        ),
     )
 
 

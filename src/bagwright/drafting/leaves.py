@@ -14,6 +14,7 @@ from bagwright.geometry.curves import Arc, Line, Point
 from bagwright.geometry.outline import Edge, Outline, rectangle_outline
 from bagwright.model.pattern import AssembledMeasure, Panel, Span
 from bagwright.model.piece import Bend, EdgeUse, Notch, Piece, PlacementLine
+from bagwright.model.zones import ZoneName
 
 
 def rounded_rectangle(width: float, height: float, radius: float) -> Outline:
@@ -78,6 +79,14 @@ class Leaves:
             edge_use={edge.name: EdgeUse.SEAM for edge in net.edges},
             notches=tuple(Notch(edge, at) for edge in ("bottom", "top") for at in self.spine_in_edges_mm),
             bends=tuple(Bend((x, 0.0), (x, top), turn_deg) for x in (left, right)),
+            zone_names=tuple(
+                ZoneName(name, (x, top / 2))
+                for name, x in (
+                    ("left leaf", left / 2),
+                    ("spine", (left + right) / 2),
+                    ("right leaf", (right + self.open_mm) / 2),
+                )
+            ),
             lines=(
                 PlacementLine("spine_left", (left, 0.0), (left, top)),
                 PlacementLine("spine_right", (right, 0.0), (right, top)),

@@ -13,6 +13,7 @@ from bagwright.drafting.steps import Caught, Step, StitchLine, along, part
 from bagwright.geometry.outline import rectangle_outline
 from bagwright.model.pattern import SeamKind, SeamSide, Stage
 from bagwright.model.piece import Bend, EdgeUse, Notch, Piece, PlacementLine
+from bagwright.model.zones import ZoneName
 
 TOP_HEM_MM = 19.05
 
@@ -60,6 +61,7 @@ class PocketRow:
                 PlacementLine(f"division_{n}", (x, 0.0), (x, self.high_mm)) for n, x in self._divisions(self.strip_mm)
             ),
             bends=tuple(self._pleat_bends()),
+            zone_names=tuple(self._pocket_names()) if self.depth_mm else (),
             note=f"Turn the top down twice for its hem.{pleats}",
         )
 
@@ -87,6 +89,12 @@ class PocketRow:
         for pocket in range(self.columns):
             for x, turn in zip(self._folds(pocket)[1:-1], (-180.0, 180.0, 180.0, -180.0), strict=False):
                 yield Bend((x, 0.0), (x, self.high_mm), turn)
+
+    def _pocket_names(self) -> Iterator[ZoneName]:
+        """Of each pocket the front between its pleats."""
+        for pocket in range(self.columns):
+            _, _, start, end, _, _ = self._folds(pocket)
+            yield ZoneName(f"row {self.number}, pocket {pocket + 1}", ((start + end) / 2, self.high_mm / 2))
 
     def foot_caught(self, strip: Piece) -> tuple[Caught, ...]:
         """The foot along the ground, left to right: under each pleat three layers of strip."""

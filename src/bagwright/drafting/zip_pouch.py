@@ -45,6 +45,7 @@ from bagwright.drafting.zips import (
     zip_notions,
     zip_specs,
 )
+from bagwright.drafting.zone_names import box_zone_names
 from bagwright.errors import Problem
 from bagwright.model.piece import Bend, Piece
 from bagwright.model.sewn_zip import SewnZip, ZipEnds
@@ -84,7 +85,8 @@ def begin_zip_pouch(sizes: Sizes) -> Making:
 def _panel(role: str, sizes: Sizes) -> Piece:
     net = boxed_panel_outline(sizes["width_mm"], sizes["height_mm"], sizes["depth_mm"])
     panel = zipped_half(role, "panel", net, pouch_zip(sizes), sizes)
-    return replace(panel, bends=closed_top_bends(sizes, is_lining=role == "lining"))
+    bends = closed_top_bends(sizes, is_lining=role == "lining")
+    return replace(panel, bends=bends, zone_names=box_zone_names(sizes))
 
 
 def _chain(one: SewnZip) -> Piece:

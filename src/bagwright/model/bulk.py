@@ -11,11 +11,12 @@ from bagwright.model.source import Band, Reading
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SeamLayer:
-    """One layer of a piece as a seam meets it."""
+    """One layer of a piece as a seam meets it; `zone` names the part that it covers if it does not cover all."""
 
     name: str
     thickness_mm: Reading
     extent: Extent = Extent.WHOLE
+    zone: str = ""
 
 
 class Fit(StrEnum):

@@ -145,6 +145,7 @@ class Extent(StrEnum):
 
     WHOLE = "whole piece"
     NET = "net line only"
+    ZONE = "zone"
 
 
 class Held(StrEnum):
@@ -158,8 +159,12 @@ class Held(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Layer:
-    """One material in a stack; stacks run from the outside of the bag inwards."""
+    """One material in a stack; stacks run from the outside of the bag inwards.
+
+    `zone`: which part it covers where its extent is a zone; of the pieces of its role it lies on those that have it.
+    """
 
     material_id: str
     extent: Extent = Extent.WHOLE
     held: Held = Held.LOOSE
+    zone: str = ""

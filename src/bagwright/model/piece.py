@@ -9,10 +9,12 @@ from enum import StrEnum
 
 from bagwright.errors import BrokenPromise
 from bagwright.geometry.curves import Affine, Line, Point
+from bagwright.geometry.folding import Crease
 from bagwright.geometry.offset import cut_region
 from bagwright.geometry.outline import Edge, Outline
 from bagwright.geometry.region import Region
 from bagwright.model.material import Extent
+from bagwright.model.zones import Zone, ZoneName, zones_between
 
 
 class EdgeUse(StrEnum):
@@ -96,6 +98,7 @@ class Piece:
 
     `net` is the stitch line, counter-clockwise, right side up; `grain_deg` the direction of the lengthwise grain in
     the piece's own frame (90 = up). `bends`: where it folds in the finished bag; none if it is flat or soft.
+    `zone_names`: what the form calls the parts between its bends, or the whole of a piece that is one of several.
     `is_bought` marks a part that comes ready made (zip chain): it is sewn, not cut. `fixed_to`: for each copy the piece
     to whose wrong side it is fused or glued; it is sewn nowhere, so all its edges are openings.
     """
@@ -113,6 +116,7 @@ class Piece:
     lines: tuple[PlacementLine, ...] = ()
     drill_marks: tuple[DrillMark, ...] = ()
     bends: tuple[Bend, ...] = ()
+    zone_names: tuple[ZoneName, ...] = ()
     is_bought: bool = False
     fixed_to: tuple[str, ...] = ()
     note: str = ""
@@ -129,8 +133,30 @@ class Piece:
         """The edge that lies on the fold of the cloth, if any."""
         return next((name for name, use in self.edge_use.items() if use is EdgeUse.FOLD), None)
 
-    def region(self, extent: Extent = Extent.WHOLE) -> Region:
-        """What is cut for one copy: out to the cut line, or to the net line; unfolded."""
+    @property
+    def zones(self) -> tuple[Zone, ...]:
+        """Its parts that a layer can cover alone, within the net line; none of what is bought or has but one part."""
+        if self.is_bought or not (self.bends or self.zone_names):
+            return ()
+        if self.fold_edge is not None:
+            return tuple(Zone(one.name, tuple(self.region(Extent.NET).outer_ring())) for one in self.zone_names)
+        creases = tuple(Crease(bend.start, bend.end, bend.angle_deg, bend.band_mm) for bend in self.bends)
+        return zones_between(self.net, creases, self.zone_names, self.name)
+
+    def zone(self, name: str) -> Zone | None:
+        """The zone of that name, if it has one."""
+        return next((zone for zone in self.zones if zone.name == name), None)
+
+    def region(self, extent: Extent = Extent.WHOLE, zone: str = "") -> Region:
+        """What is cut for one copy: out to the cut line, to the net line, or one zone; unfolded.
+
+        Raises `BrokenPromise` for a zone that it does not have.
+        """
+        if extent is Extent.ZONE:
+            found = self.zone(zone)
+            if found is None:
+                raise BrokenPromise(f"{self.id!r} has no zone {zone!r} among {[one.name for one in self.zones]}")
+            return found.region
         if self.fold_edge is None:
             return self._cut_from(self.net, extent)
         # Only on the axis do both halves have the very same fold; elsewhere rounding leaves a gap of 1e-14 mm.
@@ -157,7 +183,7 @@ def _onto_the_axis(fold: Edge) -> tuple[Affine, Affine]:
 class CutPiece:
     """What the shears cut: one shape in one material, `count` times for one bag.
 
-    `on_fold`: its middle can lie on the fold of cloth laid double.
+    `on_fold`: its middle can lie on the fold of cloth laid double. `zone`: which part of the piece, if not all of it.
     """
 
     piece_id: str
@@ -169,8 +195,11 @@ class CutPiece:
     mirror: Mirror
     grain_deg: float
     on_fold: bool = False
+    zone: str = ""
 
     @property
     def id(self) -> str:
-        """Name of the shape within its material; the same piece may be cut to two extents."""
-        return self.piece_id if self.extent is Extent.WHOLE else f"{self.piece_id} (net)"
+        """Name of the shape within its material; the same piece may be cut to several extents."""
+        if self.extent is Extent.WHOLE:
+            return self.piece_id
+        return f"{self.piece_id} ({'net' if self.extent is Extent.NET else self.zone})"

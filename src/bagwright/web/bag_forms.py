@@ -6,10 +6,11 @@ import re
 from collections.abc import Mapping, Sequence
 
 from bagwright.errors import Problem
-from bagwright.model.material import Extent, Held, Layer, Material, MaterialKind
+from bagwright.model.material import Held, Layer, Material, MaterialKind
 from bagwright.web.fusing_views import fusing_view
 from bagwright.web.pages import AddOnForm, Field, LayerForm, Option, OptionGroup, RoleForm
 from bagwright.web.wording import Wording
+from bagwright.web.zone_views import extent_options, lost_lines
 from bagwright.workflows.desk import BagView
 from bagwright.workflows.reckoning import roles_not_needed
 from bagwright.workflows.swap_search import roles_with_swaps
@@ -21,7 +22,6 @@ _HELD_WORDS = {
     Held.BASTED: "basted at the edges",
     Held.QUILTED: "quilted",
 }
-_EXTENT_WORDS = {Extent.WHOLE: "whole piece", Extent.NET: "up to the stitch line"}
 
 
 def size_fields(view: BagView, typed: Mapping[str, str], problems: Sequence[Problem]) -> tuple[Field, ...]:
@@ -105,7 +105,12 @@ def role_forms(view: BagView, problems: Sequence[Problem]) -> tuple[RoleForm, ..
         if role.key in used:
             stack = answer.bag.stacks.get(role.key, ()) or (Layer(""),)
             layers = tuple(
-                _layer_form(layer, view, role.kinds if role.is_notion or number == 0 else None)
+                _layer_form(
+                    layer,
+                    view,
+                    role.kinds if role.is_notion or number == 0 else None,
+                    extent_options(answer.pattern, role.key, layer, may_be_zone=number > 0),
+                )
                 for number, layer in enumerate(stack)
             )
             own = [p for p in problems if re.match(rf"stacks\.{re.escape(role.key)}\b", p.place)]
@@ -120,18 +125,22 @@ def role_forms(view: BagView, problems: Sequence[Problem]) -> tuple[RoleForm, ..
                     fusing=None if role.is_notion else fusing_view(stack, view),
                     can_swap=role.key in swappable,
                     problem=told,
+                    lost=lost_lines(answer, view.shelf, role.key),
                 )
             )
     return tuple(forms)
 
 
-def _layer_form(layer: Layer, view: BagView, kinds: tuple[MaterialKind, ...] | None) -> LayerForm:
+def _layer_form(
+    layer: Layer, view: BagView, kinds: tuple[MaterialKind, ...] | None, extents: tuple[Option, ...]
+) -> LayerForm:
     materials = [m for m in view.shelf.materials.values() if not m.retired or m.id == layer.material_id]
     return LayerForm(
         materials=_groups(materials, layer.material_id, kinds),
-        extents=tuple(Option(e.value, _EXTENT_WORDS[e], e is layer.extent) for e in Extent),
+        extents=extents,
         helds=tuple(Option(h.value, _HELD_WORDS[h], h is layer.held) for h in Held),
         has_choice=layer.material_id in view.shelf.materials,
+        is_zone=bool(layer.zone),
     )
 
 

@@ -35,6 +35,7 @@ from bagwright.workflows.pictures import (
     pieces_picture,
     told_count,
 )
+from bagwright.workflows.zone_templates import pieces_to_cut
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,7 +78,7 @@ def bag_page(
         soundness=own.headline if own else _SOUND,
         is_sound=own.is_sound if own else True,
         own=own,
-        pieces_svg=Markup(pieces_picture(answer, view.workroom)),
+        pieces_svg=Markup(pieces_picture(answer, view.shelf, view.workroom)),
         piece_table=_piece_table(view, say),
         zips=zip_views(answer.pattern, say),
         work=work_stages(answer.work, say),
@@ -109,18 +110,15 @@ _SOUND = "Checked: every edge meets its partner, and the sewn bag measures what 
 
 def _piece_table(view: BagView, say: Wording) -> Table:
     rows = []
-    for piece in view.answer.pattern.pieces:
+    for piece, names in pieces_to_cut(view.answer.pattern, view.answer.bag.stacks, view.shelf):
         region = piece.region()
-        names = [
-            view.shelf.materials[x.material_id].name
-            for x in view.answer.bag.stacks.get(piece.role, ())
-            if x.material_id in view.shelf.materials
-        ]
         size = f"{_bare(say.length(region.width_mm))} x {say.length(region.height_mm)}"
         what = "bought by length" if piece.is_bought else told_count(piece).removeprefix("cut ")
         rows.append(Row((piece.name, what, size, ", ".join(names) or "not chosen yet")))
     columns = (Column("Piece"), Column("Cut"), Column("Cut size"), Column("From, outside in"))
-    return Table("Pieces, with their seam allowances", columns, tuple(rows))
+    has_zones = any(cut.zone for cut in view.answer.cuts)
+    caption = "Pieces, with their seam allowances" + ("; zones of them without" if has_zones else "")
+    return Table(caption, columns, tuple(rows))
 
 
 def _bare(text: str) -> str:

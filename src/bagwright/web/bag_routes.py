@@ -222,7 +222,8 @@ def _choices(form: FormData) -> list[LayerChoice]:
     while f"material_{len(choices)}" in form:
         n = len(choices)
         extent, held = text_of(form, f"extent_{n}") or "whole piece", text_of(form, f"held_{n}") or "loose"
-        choices.append(LayerChoice(text_of(form, f"material_{n}"), extent, held))
+        reach, _, zone = extent.partition(": ")
+        choices.append(LayerChoice(text_of(form, f"material_{n}"), reach, held, zone))
     remove = text_of(form, "remove")
     if remove.isdecimal() and len(remove) < 4 and int(remove) < len(choices):
         del choices[int(remove)]

@@ -24,7 +24,8 @@ _LEFT_OUT = (
     "How deep it bows is the most to reckon with: as if the cloth gave way slantwise and the side seams came in. Felt, "
     "foam and fused layers, and firm side seams, leave less of it: down to a few times the panel's thickness.",
     "Left out: what is in the bag, pull on the straps, creases, damp, zips and bindings at the top edge, pockets, "
-    "round corners, darts and openings. A layer that ends at the net line counts as if it reached all over.",
+    "round corners, darts and openings. A layer that ends at the net line counts as if it reached all over, and "
+    "so does one that covers a zone if that is more than half of its piece; one that covers less does not count.",
 )
 _NONE = (
     "This picture is for the flat front and back of a bag that stands. Round walls, flaps and what lies flat in use "

@@ -108,11 +108,12 @@ class LayerForm:
     extents: tuple[Option, ...]
     helds: tuple[Option, ...]
     has_choice: bool
+    is_zone: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RoleForm:
-    """The stack of one role."""
+    """The stack of one role. `lost`: layers of which nothing is cut, for their zone is gone."""
 
     key: str
     name: str
@@ -122,6 +123,7 @@ class RoleForm:
     fusing: FusingView | None = None
     can_swap: bool = False
     problem: str = ""
+    lost: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

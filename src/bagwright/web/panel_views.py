@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from markupsafe import Markup
 
 from bagwright.model.body import PanelBody
@@ -39,10 +41,10 @@ def panel_views(view: BagView, say: Wording) -> tuple[PanelView, ...]:
 def _panel_view(panel: PanelBody, view: BagView, say: Wording, *, is_upright: bool) -> PanelView:
     against = _AGAINST[panel.stance].format(height=say.length(panel.height_mm)) if is_upright else _LIES_FLAT
     stands = say.band(panel.body.standing_height_mm)
-    along = (_zone_words(zone, say) for zone in zones_of_panel(panel.panel_key, view))
+    strip = f"a flat strip of these layers stands {stands} high by itself. {against}"
     return PanelView(
         name=panel.name,
-        sentence=" ".join([f"A flat strip of these layers stands {stands} high by itself. {against}", *along]),
+        sentence=_with_zones(strip, zones_of_panel(panel.panel_key, view), say),
         doubt=panel.widest_doubt,
         bonds=_bond_words(panel, view),
         section_svg=Markup(section_picture(panel, view.answer, view.shelf, view.workroom)),
@@ -60,8 +62,28 @@ def _bond_words(panel: PanelBody, view: BagView) -> tuple[str, ...]:
     )
 
 
+def _with_zones(strip: str, zones: Sequence[PanelZone], say: Wording) -> str:
+    """What a strip of the panel does, between what its zones do: each is told by its name, most of the panel too."""
+    most = [zone for zone in zones if zone.zone_name and zone.left_out]
+    less = [zone for zone in zones if zone.zone_name and zone.added]
+    told = [_zone_words(zone, say) for zone in zones if not zone.zone_name]
+    if most:
+        name = _capital(" and ".join(zone.zone_name for zone in most))
+        return " ".join([f"{name}: {strip}", *(_zone_words(zone, say) for zone in (*less, *most)), *told])
+    named = [*(_zone_words(zone, say) for zone in less), f"The rest: {strip}"] if less else [_capital(strip)]
+    return " ".join([*named, *told])
+
+
+def _capital(words: str) -> str:
+    return f"{words[0].upper()}{words[1:]}"
+
+
 def _zone_words(zone: PanelZone, say: Wording) -> str:
     stands = say.band(zone.body.standing_height_mm)
+    if zone.zone_name and zone.left_out:
+        return f"Outside the {zone.zone_name}, without the {' and the '.join(zone.left_out)}, it stands {stands}."
+    if zone.zone_name:
+        return f"{_capital(zone.zone_name)}, with the {' and the '.join(zone.added)}: it stands {stands}."
     if zone.piece_name:
         return f"Where one layer of the {zone.piece_name.lower()} lies on it, it stands {stands}."
     return f"In the seam allowances, without the {' and the '.join(zone.left_out)}, it stands {stands}."

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from decimal import Decimal
 
-from bagwright.model.material import Held
+from bagwright.model.material import Held, Layer
 from bagwright.model.money import Money
 from bagwright.web.frame import frame
 from bagwright.web.pages import Option
 from bagwright.web.swap_pages import SwapsPage, SwapView
 from bagwright.web.wording import Wording
+from bagwright.web.zone_views import extent_value
 from bagwright.workflows.desk import BagView
 from bagwright.workflows.swap_search import Keep, RoleSwaps, SwapLine
 
@@ -46,13 +48,23 @@ def swaps_page(view: BagView, found: RoleSwaps) -> SwapsPage:
         role_name=role,
         now=f"Now a strip of it stands {say.band(found.now.standing_height_mm)} high by itself.",
         keeps=tuple(Option(keep.value, words, keep is found.keep) for keep, words in _KEEP_WORDS.items()),
-        swaps=tuple(_swap(line, view, say) for line in found.lines),
+        swaps=tuple(_swap(line, found.zoned, view, say) for line in found.lines),
         told=told if found.lines else none,
-        limits=_LIMITS,
+        limits=(*_stays(found, view), *_LIMITS),
     )
 
 
-def _swap(line: SwapLine, view: BagView, say: Wording) -> SwapView:
+def _stays(found: RoleSwaps, view: BagView) -> tuple[str, ...]:
+    """What is said of the layers of zones."""
+    zoned = [f"{view.shelf.materials[layer.material_id].name} on the {layer.zone}" for layer in found.zoned]
+    if not zoned:
+        return ()
+    return (
+        f"Whatever you take, {' and '.join(zoned)} stays as it is, behind the other layers. It is not in the sums.",
+    )
+
+
+def _swap(line: SwapLine, zoned: Sequence[Layer], view: BagView, say: Wording) -> SwapView:
     outer, *inner = line.names
     behind = [f"{name}, {_HELD_BEHIND[layer.held]}" for name, layer in zip(inner, line.layers[1:], strict=True)]
     headline = f"{outer} with {'; then '.join(behind)}" if behind else f"{outer} alone"
@@ -66,7 +78,7 @@ def _swap(line: SwapLine, view: BagView, say: Wording) -> SwapView:
     return SwapView(
         headline=headline,
         differences=differences,
-        layers=tuple((layer.material_id, layer.extent.value, layer.held.value) for layer in line.layers),
+        layers=tuple((layer.material_id, extent_value(layer), layer.held.value) for layer in (*line.layers, *zoned)),
         is_now=line.is_now,
     )
 

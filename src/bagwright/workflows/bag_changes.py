@@ -17,11 +17,12 @@ from bagwright.store.bags import load_bag, retire_bag, save_bag
 from bagwright.store.connection import Connection
 from bagwright.store.workroom import load_workroom
 from bagwright.units import UnitSystem, print_length
-from bagwright.workflows.bag_pattern import form_of_key
+from bagwright.workflows.bag_pattern import form_of_key, pattern_of_bag
 from bagwright.workflows.contracts import Faults
 from bagwright.workflows.desk import Desk, load_shelf, new_id
 from bagwright.workflows.shelf import Shelf
 from bagwright.workflows.typed_sizes import UNREADABLE, draft_typed, read_size
+from bagwright.workflows.zone_layers import zone_problems
 
 MOST_IN_A_RUN = 200
 MOST_LAYERS = 12
@@ -174,18 +175,23 @@ def set_run(desk: Desk, bag_id: str, version: int, text: str) -> Bag:
 
 @dataclass(frozen=True, slots=True)
 class LayerChoice:
-    """What the form says of one layer."""
+    """What the form says of one layer; `zone` names the part that it covers if its extent is a zone."""
 
     material_id: str
     extent: str
     held: str
+    zone: str = ""
 
 
 def restack_bag(desk: Desk, bag_id: str, version: int, role: str, choices: Sequence[LayerChoice]) -> Bag:
-    """Make a role of other layers. Raises `FaultyInput`, `StaleSave`, `NotKept`."""
+    """Make a role of other layers. Raises `FaultyInput`, `StaleSave`, `NotKept`.
+
+    A zone must be there, but a layer whose zone is gone may stay as it is while others are changed.
+    """
     with desk.store() as store:
         bag, shelf = load_for_change(store, bag_id, version), load_shelf(store)
         layers = _read_layers(role, choices, form_of_key(bag.form), shelf)
+        _refuse_zones(bag, role, layers)
         return (
             bag
             if bag.stacks.get(role) == layers
@@ -210,6 +216,16 @@ def _read_layers(role: str, choices: Sequence[LayerChoice], form: FormSpec, shel
     return tuple(layers)
 
 
+def _refuse_zones(bag: Bag, role: str, layers: tuple[Layer, ...]) -> None:
+    """Raises `FaultyInput` for zones that are not there, unless they were asked for before."""
+    kept = {layer.zone for layer in bag.stacks.get(role, ())}
+    if any(layer.extent is Extent.ZONE for layer in layers):
+        found = zone_problems(pattern_of_bag(bag), {role: layers})
+        problems = [one for one in found if not (one.place.endswith(".zone") and one.value in kept)]
+        if problems:
+            raise FaultyInput(problems)
+
+
 def _read_layer(choice: LayerChoice, place: str, role: RoleSpec, shelf: Shelf) -> Layer:
     material = shelf.material(choice.material_id, place=f"{place}.material_id")
     suits = material.kind in role.kinds if role.is_notion else material.kind.is_sheet
@@ -220,7 +236,8 @@ def _read_layer(choice: LayerChoice, place: str, role: RoleSpec, shelf: Shelf) -
     if choice.extent not in set(Extent) or choice.held not in set(Held):
         allowed = ", ".join([*Extent, *Held])
         raise _refused(place, f"{choice.extent}, {choice.held}", "is not a way to hold a layer", allowed)
-    return Layer(material.id, Extent(choice.extent), Held(choice.held))
+    extent = Extent(choice.extent)
+    return Layer(material.id, extent, Held(choice.held), choice.zone if extent is Extent.ZONE else "")
 
 
 def _refused(place: str, value: str, what: str, allowed: str) -> FaultyInput:

@@ -19,6 +19,7 @@ from bagwright.workflows.cut_list import Stacks, stack_of
 from bagwright.workflows.json_text import shown
 from bagwright.workflows.shelf import Shelf
 from bagwright.workflows.shelf_words import MaterialWords, OfferWords, shelf_from
+from bagwright.workflows.zone_layers import zone_problems
 
 
 class LayerOfStackWords(Contract):
@@ -29,6 +30,9 @@ class LayerOfStackWords(Contract):
     )
     extent: Extent = Field(default=Extent.WHOLE, description="one of: " + ", ".join(Extent))
     held: Held = Field(default=Held.LOOSE, description="how it is held to the layer before: " + ", ".join(Held))
+    zone: str = Field(
+        default="", max_length=80, description="the zone that it covers if its extent is a zone, up to 80 characters"
+    )
 
 
 StackWords = dict[str, Annotated[list[LayerOfStackWords], Field(min_length=1, max_length=40)]]
@@ -76,7 +80,7 @@ def bag_from(
 ) -> Bag:
     """The bag behind the words."""
     layers = {
-        role: tuple(Layer(layer.material_id, layer.extent, layer.held) for layer in stack)
+        role: tuple(Layer(layer.material_id, layer.extent, layer.held, layer.zone) for layer in stack)
         for role, stack in stacks.items()
     }
     return Bag(
@@ -95,7 +99,7 @@ def bag_problems(bag: Bag, words: BagWords) -> list[Problem]:
 
 
 def _faults_of_bag(bag: Bag) -> Iterator[Problem]:
-    """Measurements that are refused; or else the roles of the pattern that have no layers."""
+    """Measurements that are refused; or else the roles of the pattern without layers, and zones that are not there."""
     form = FORMS.get(bag.form)
     try:
         pattern = draft_bag(bag.form, bag.measurements_mm)
@@ -113,6 +117,7 @@ def _faults_of_bag(bag: Bag) -> Iterator[Problem]:
         with faults:
             stack_of(role, name, bag.stacks)
     yield from faults.problems
+    yield from zone_problems(pattern, bag.stacks)
 
 
 def place_in_file(place: str, words: BagWords, *, offers: Sequence[OfferWords] = ()) -> str:

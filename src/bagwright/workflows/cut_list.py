@@ -9,7 +9,7 @@ from dataclasses import replace
 from bagwright.errors import FaultyInput, Problem
 from bagwright.geometry.curves import Affine, Point
 from bagwright.model.layout import LayPiece, LayRequest, Repeat
-from bagwright.model.material import Layer, Material
+from bagwright.model.material import Extent, Layer, Material
 from bagwright.model.pattern import Pattern
 from bagwright.model.piece import CutPiece, Mirror, Piece
 from bagwright.workflows.contracts import Faults
@@ -34,6 +34,12 @@ def stack_of(role: str, name: str, stacks: Stacks) -> tuple[Layer, ...]:
     return stack
 
 
+def layers_on(piece: Piece, stacks: Stacks) -> tuple[Layer, ...]:
+    """The layers of its role that lie on a piece: not those of a zone that it does not have. Raises as `stack_of`."""
+    layers = stack_of(piece.role, piece.name, stacks)
+    return tuple(layer for layer in layers if layer.extent is not Extent.ZONE or piece.zone(layer.zone))
+
+
 def cut_list(pattern: Pattern, stacks: Stacks) -> tuple[CutPiece, ...]:
     """Everything cut from sheets for one bag. Raises `FaultyInput` for every role without a stack."""
     cuts: list[CutPiece] = []
@@ -41,7 +47,7 @@ def cut_list(pattern: Pattern, stacks: Stacks) -> tuple[CutPiece, ...]:
     for piece in pattern.pieces:
         if not piece.is_bought:
             with faults:
-                cuts += [_cut(piece, layer) for layer in stack_of(piece.role, piece.name, stacks)]
+                cuts += [_cut(piece, layer) for layer in layers_on(piece, stacks)]
     faults.raise_if_any()
     return tuple(cuts)
 
@@ -49,14 +55,15 @@ def cut_list(pattern: Pattern, stacks: Stacks) -> tuple[CutPiece, ...]:
 def _cut(piece: Piece, layer: Layer) -> CutPiece:
     return CutPiece(
         piece_id=piece.id,
-        name=piece.name,
+        name=f"{piece.name}: {layer.zone}" if layer.zone else piece.name,
         material_id=layer.material_id,
         extent=layer.extent,
-        region=piece.region(layer.extent),
+        region=piece.region(layer.extent, layer.zone),
         count=piece.count,
         mirror=piece.mirror,
         grain_deg=piece.grain_deg,
-        on_fold=_folds_along_grain(piece),
+        on_fold=layer.extent is not Extent.ZONE and _folds_along_grain(piece),
+        zone=layer.zone,
     )
 
 

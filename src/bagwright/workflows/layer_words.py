@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Annotated
 
@@ -11,6 +11,7 @@ from pydantic import Field
 
 from bagwright.body.bond import crosswise_bond
 from bagwright.body.zones import sheets_left
+from bagwright.errors import FaultyInput, Problem
 from bagwright.model.body import Bond, BondedSwatch, Sheet
 from bagwright.model.material import Extent, Held
 from bagwright.workflows.contracts import Contract, MassGsm, Measured, OverhangMm, ThicknessMm, reading, within
@@ -44,6 +45,9 @@ class LayerWords(SheetWords):
 
     held: Held = Field(default=Held.LOOSE, description="how it is held to the layer before: " + ", ".join(Held))
     extent: Extent = Field(default=Extent.WHOLE, description="how far it reaches: " + ", ".join(Extent))
+    zone: str = Field(
+        default="", max_length=80, description="what the zone is called if its extent is a zone, up to 80 characters"
+    )
     bond_share: Share | None = Field(
         default=None, description="share of bond to the layer before, 0 (slides freely) to 1 (cannot slide), if known"
     )
@@ -77,26 +81,64 @@ def swatch_of_words(words: SwatchWords) -> BondedSwatch:
 
 
 def lengthwise_sheets(layers: Sequence[LayerWords]) -> list[Sheet]:
-    """All layers as they bend lengthwise."""
-    return [_lengthwise(layer, number) for number, layer in enumerate(layers, start=1)]
+    """All layers but those of zones, as they bend lengthwise. Raises `FaultyInput` if a zone has no name, or all."""
+    return zone_sheets(layers, "")
+
+
+def zone_sheets(layers: Sequence[LayerWords], zone: str) -> list[Sheet]:
+    """What lies in a zone, lengthwise: all layers but those of other zones. Raises `FaultyInput` as above."""
+    problems = list(_zone_problems(layers))
+    if problems:
+        raise FaultyInput(problems)
+    every = [_lengthwise(layer, number) for number, layer in enumerate(layers, start=1)]
+    return sheets_left(every, [layer.zone in ("", zone) for layer in layers])
+
+
+def zone_names(layers: Sequence[LayerWords]) -> list[str]:
+    """Every zone that a layer covers, once."""
+    return list(dict.fromkeys(layer.zone for layer in layers if layer.zone))
+
+
+def _zone_problems(layers: Sequence[LayerWords]) -> Iterator[Problem]:
+    for number, layer in enumerate(layers):
+        if (layer.extent is Extent.ZONE) != bool(layer.zone):
+            yield Problem(
+                place=f"layers[{number}].zone",
+                value=layer.zone,
+                what="does not go with how far the layer reaches",
+                allowed=f'a name if its extent is "{Extent.ZONE}", else none',
+                remedy="Name the zone, or give the layer another extent.",
+            )
+    if layers[0].extent is Extent.ZONE:
+        yield Problem(
+            place="layers[0].extent",
+            value=Extent.ZONE,
+            what="leaves nothing outside the zone: this is the outermost layer",
+            allowed=f"{Extent.WHOLE}, {Extent.NET}",
+            remedy="Give the zone to a layer further in.",
+        )
 
 
 def crosswise_sheets(layers: Sequence[LayerWords]) -> list[Sheet]:
-    """All layers as they bend crosswise, those not tested so as lengthwise; no sheets at all if none was tested so."""
-    if not any(layer.crosswise_overhang_mm for layer in layers):
-        return []
+    """All layers but those of zones as they bend crosswise, those not tested so as lengthwise.
+
+    No sheets at all if none was tested so.
+    """
     lengthwise = lengthwise_sheets(layers)
+    lying = [layer for layer in layers if not layer.zone]
+    if not any(layer.crosswise_overhang_mm for layer in lying):
+        return []
     bonds = [Bond(), *(crosswise_bond(a, b) for a, b in itertools.pairwise(lengthwise))]
     overhangs = [
         reading(layer.crosswise_overhang_mm) if layer.crosswise_overhang_mm else sheet.overhang_mm
-        for layer, sheet in zip(layers, lengthwise, strict=True)
+        for layer, sheet in zip(lying, lengthwise, strict=True)
     ]
     return [replace(s, overhang_mm=o, bond=b) for s, o, b in zip(lengthwise, overhangs, bonds, strict=True)]
 
 
 def seam_allowance_sheets(layers: Sequence[LayerWords]) -> list[Sheet]:
     """What lies in the seam allowances, lengthwise; no sheets at all if every layer reaches there, or none does."""
-    reaches = [layer.extent is Extent.WHOLE for layer in layers]
+    reaches = [layer.extent is Extent.WHOLE for layer in layers if not layer.zone]
     return [] if all(reaches) else sheets_left(lengthwise_sheets(layers), reaches)
 
 

@@ -1,4 +1,4 @@
-"""What changes along a panel: in its seam allowances, and where a pocket lies on it."""
+"""What changes along a panel: in its zones, in its seam allowances, and where a pocket lies on it."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from bagwright.model.body import Body
 from bagwright.model.material import Extent, Held
 from bagwright.model.pattern import Panel, Pattern
 from bagwright.model.piece import Piece
-from bagwright.workflows.cut_list import Stacks, stack_of
+from bagwright.workflows.cut_list import Stacks, layers_on, stack_of
 from bagwright.workflows.desk import BagView
 from bagwright.workflows.shelf import Shelf
 from bagwright.workflows.stance import layer_sheets, panel_layers
@@ -25,15 +25,20 @@ class PanelZone:
     """A part of a panel that is made of less or more: what is left out there or lies on it, and its body.
 
     `left_out`: names of the materials that end at the net line; empty where `piece_name` lies on it instead.
+    `zone_name`: the zone that has `added` layers of its own; with `left_out` it is the rest of a panel outside a zone
+    that is most of it.
     """
 
     left_out: tuple[str, ...]
     piece_name: str
     body: Body
+    zone_name: str = ""
+    added: tuple[str, ...] = ()
 
 
 def panel_zones(panel: Panel, pattern: Pattern, stacks: Stacks, shelf: Shelf) -> tuple[PanelZone, ...]:
-    """The seam allowances, if a layer ends before them, then each pocket that is sewn on, one layer of it.
+    """Zones with layers of their own, the seam allowances, if a layer ends before them, then each pocket sewn on, one
+    layer of it.
 
     Raises `FaultyInput` for layers and readings that are missing.
     """
@@ -52,6 +57,7 @@ def zones_of_panel(panel_key: str, view: BagView) -> tuple[PanelZone, ...]:
 
 def _zones(panel: Panel, pattern: Pattern, stacks: Stacks, shelf: Shelf) -> Iterator[PanelZone]:
     layers = panel_layers(panel, pattern, stacks)
+    yield from _zones_of_layers(panel, pattern, stacks, shelf)
     reaches = [layer.extent is Extent.WHOLE for layer in layers]
     if any(reaches) and not all(reaches):
         names = (shelf.materials[layer.material_id].name for layer in layers if layer.extent is not Extent.WHOLE)
@@ -62,6 +68,25 @@ def _zones(panel: Panel, pattern: Pattern, stacks: Stacks, shelf: Shelf) -> Iter
         on_it = (*layers, replace(first, held=Held.LOOSE), *others)
         body = remembered_body(tuple(layer_sheets(on_it, shelf)))
         yield PanelZone(left_out=(), piece_name=pocket.name, body=body)
+
+
+def _zones_of_layers(panel: Panel, pattern: Pattern, stacks: Stacks, shelf: Shelf) -> Iterator[PanelZone]:
+    """Each zone of the panel that has a layer of its own; of one that is most of the panel what lies outside it."""
+    main = panel_layers(panel, pattern, stacks)
+    every = [layer for i in panel.piece_ids for layer in layers_on(pattern.piece(i), stacks)]
+    for name in dict.fromkeys(layer.zone for layer in every if layer.extent is Extent.ZONE):
+        is_most = any(layer.zone == name for layer in main)
+        names = {layer.zone for layer in main} - {name} if is_most else {name}
+        there = panel_layers(panel, pattern, stacks, names)
+        own = (shelf.materials[layer.material_id].name for layer in every if layer.zone == name)
+        told = tuple(dict.fromkeys(own))
+        yield PanelZone(
+            left_out=told if is_most else (),
+            piece_name="",
+            body=remembered_body(tuple(layer_sheets(there, shelf))),
+            zone_name=name,
+            added=() if is_most else told,
+        )
 
 
 def _pockets_on(panel: Panel, pattern: Pattern) -> Iterator[Piece]:

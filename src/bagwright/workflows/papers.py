@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from bagwright.errors import NotKept
+from bagwright.model.pattern import Pattern
 from bagwright.output.dxf import pattern_dxf
 from bagwright.output.pdf import drawings_pdf, pattern_pdf
 from bagwright.output.pieces import draw_pieces
@@ -14,6 +15,7 @@ from bagwright.output.svg import svg_file
 from bagwright.workflows.desk import BagView, Desk, view_bag
 from bagwright.workflows.measured_fields import USUAL_ANGLE_DEG
 from bagwright.workflows.typed_readings import read_angle_deg
+from bagwright.workflows.zone_templates import with_zone_templates
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,14 +27,19 @@ class PaperFile:
     data: bytes
 
 
+def _to_cut(view: BagView) -> Pattern:
+    """The pieces and the zones that layers of their own cover."""
+    return with_zone_templates(view.answer.pattern, view.answer.bag.stacks, view.shelf)
+
+
 def _templates(view: BagView, paper: str) -> bytes:
     room, bag = view.workroom, view.answer.bag
-    return pattern_pdf(view.answer.pattern, paper=paper, units=room.units, fraction=room.fraction, title=bag.name)
+    return pattern_pdf(_to_cut(view), paper=paper, units=room.units, fraction=room.fraction, title=bag.name)
 
 
 def _pieces_svg(view: BagView) -> bytes:
     room = view.workroom
-    drawing = draw_pieces(view.answer.pattern, units=room.units, fraction=room.fraction, true_scale=True)
+    drawing = draw_pieces(_to_cut(view), units=room.units, fraction=room.fraction, true_scale=True)
     return svg_file(drawing)
 
 
@@ -40,7 +47,7 @@ _PAPERS: Mapping[str, tuple[str, Callable[[BagView], bytes]]] = {
     "templates-a4.pdf": ("application/pdf", lambda view: _templates(view, "A4")),
     "templates-letter.pdf": ("application/pdf", lambda view: _templates(view, "Letter")),
     "pieces.svg": ("image/svg+xml", _pieces_svg),
-    "pieces.dxf": ("image/vnd.dxf", lambda view: pattern_dxf(view.answer.pattern)),
+    "pieces.dxf": ("image/vnd.dxf", lambda view: pattern_dxf(_to_cut(view))),
 }
 PAPER_NAMES = tuple(_PAPERS)
 SLOPE_CARDS: Mapping[str, str] = {"slope-card-a4.pdf": "A4", "slope-card-letter.pdf": "Letter"}

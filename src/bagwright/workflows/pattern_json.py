@@ -80,6 +80,10 @@ def _piece(piece: Piece) -> Json:
             }
             for bend in piece.bends
         ],
+        "zones": [
+            {"name": zone.name, "area_mm2": _mm(zone.region.area_mm2), "outline": _points(zone.outline)}
+            for zone in piece.zones
+        ],
         "drill_marks": [mark_as_json(mark) for mark in piece.drill_marks],
     }
 

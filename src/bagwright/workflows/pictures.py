@@ -27,6 +27,7 @@ from bagwright.workflows.answer import BagAnswer, SheetLayout
 from bagwright.workflows.desk import Remembered
 from bagwright.workflows.shelf import Shelf
 from bagwright.workflows.stance import panel_layers
+from bagwright.workflows.zone_templates import with_zone_templates
 
 __all__ = [
     "drawing_css",
@@ -46,14 +47,15 @@ PIECES_WIDTH_MM = 230.0
 """About the width of the page's main column, so that letters keep their size."""
 
 
-def pieces_picture(answer: BagAnswer, workroom: Workroom) -> str:
-    """All pieces of the pattern to one scale. What was drawn lately is remembered."""
+def pieces_picture(answer: BagAnswer, shelf: Shelf, workroom: Workroom) -> str:
+    """All pieces of the pattern and zones cut by themselves, to one scale. What was drawn lately is remembered."""
     units, fraction = workroom.units, workroom.fraction
-    key = f"{units} {fraction} {answer.pattern.pieces!r}"
+    pattern = with_zone_templates(answer.pattern, answer.bag.stacks, shelf)
+    key = f"{units} {fraction} {pattern.pieces!r}"
     kept = _drawn_pieces.get(key)
     if kept:
         return kept
-    drawing = draw_pieces(answer.pattern, units=units, fraction=fraction, width_mm=PIECES_WIDTH_MM)
+    drawing = draw_pieces(pattern, units=units, fraction=fraction, width_mm=PIECES_WIDTH_MM)
     return _drawn_pieces.put(key, inline_svg(drawing, id_prefix="drawn-pieces"))
 
 

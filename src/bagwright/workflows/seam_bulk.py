@@ -11,7 +11,7 @@ from bagwright.model.material import Layer, Material
 from bagwright.model.pattern import Pattern
 from bagwright.model.sewing import Cloth, SewingAdvice
 from bagwright.workflows.contracts import Faults
-from bagwright.workflows.cut_list import Stacks, stack_of
+from bagwright.workflows.cut_list import Stacks, layers_on, stack_of
 from bagwright.workflows.shelf import Shelf, known
 
 USUAL_TAKES_MM = 6.0
@@ -24,7 +24,7 @@ def bag_bulks(pattern: Pattern, stacks: Stacks, shelf: Shelf) -> tuple[SeamBulk,
     faults = Faults()
     for piece in pattern.pieces:
         layers[piece.id] = []
-        for layer in stack_of(piece.role, piece.name, stacks):
+        for layer in layers_on(piece, stacks):
             with faults:
                 layers[piece.id].append(_seam_layer(layer, shelf))
     faults.raise_if_any()
@@ -35,7 +35,7 @@ def _seam_layer(layer: Layer, shelf: Shelf) -> SeamLayer:
     place = f"materials.{layer.material_id}"
     material = shelf.material(layer.material_id, place=place)
     thickness = known(material, material.thickness_mm, "thickness", place=f"{place}.thickness_mm")
-    return SeamLayer(name=material.name, thickness_mm=thickness, extent=layer.extent)
+    return SeamLayer(name=material.name, thickness_mm=thickness, extent=layer.extent, zone=layer.zone)
 
 
 def bag_sewing_advice(pattern: Pattern, stacks: Stacks, shelf: Shelf, bulks: Sequence[SeamBulk]) -> SewingAdvice:

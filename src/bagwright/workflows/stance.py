@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 from dataclasses import replace
 
 from bagwright.body.bond import crosswise_bond
@@ -12,8 +12,9 @@ from bagwright.model.body import Bond, PanelBody, Sheet
 from bagwright.model.material import Held, Layer
 from bagwright.model.pattern import Panel, Pattern
 from bagwright.workflows.contracts import Faults
-from bagwright.workflows.cut_list import Stacks, stack_of
+from bagwright.workflows.cut_list import Stacks, layers_on
 from bagwright.workflows.shelf import Shelf, known
+from bagwright.workflows.zone_layers import layers_left, main_layers
 
 
 def panel_bodies(pattern: Pattern, stacks: Stacks, shelf: Shelf) -> tuple[PanelBody, ...]:
@@ -27,12 +28,19 @@ def panel_bodies(pattern: Pattern, stacks: Stacks, shelf: Shelf) -> tuple[PanelB
     return tuple(bodies)
 
 
-def panel_layers(panel: Panel, pattern: Pattern, stacks: Stacks) -> tuple[Layer, ...]:
-    """All layers of a panel from the outside in; the stack of each further piece hangs loose behind the one before."""
+def panel_layers(
+    panel: Panel, pattern: Pattern, stacks: Stacks, zone_names: Container[str] | None = None
+) -> tuple[Layer, ...]:
+    """What lies over most of a panel from the outside in; each further piece's stack hangs loose behind the one before.
+
+    A layer that covers a zone counts if that is more than half of its piece; or, with `zone_names`, if it is one of
+    these.
+    """
     layers: list[Layer] = []
     for piece_id in panel.piece_ids:
         piece = pattern.piece(piece_id)
-        first, *others = stack_of(piece.role, piece.name, stacks)
+        whole = main_layers(piece, stacks) if zone_names is None else layers_left(layers_on(piece, stacks), zone_names)
+        first, *others = whole
         layers += [replace(first, held=Held.LOOSE), *others]
     return tuple(layers)
 

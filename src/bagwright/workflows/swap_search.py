@@ -7,7 +7,7 @@ what must be bought in whole steps is told by the bag itself once a stack is tri
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
@@ -19,6 +19,7 @@ from bagwright.drafting.form_spec import RoleSpec
 from bagwright.errors import NotKept
 from bagwright.model.body import Body, Bond, Sheet, Stance
 from bagwright.model.material import (
+    Extent,
     Held,
     Layer,
     Material,
@@ -30,11 +31,11 @@ from bagwright.model.material import (
     OfferByPiece,
 )
 from bagwright.model.pattern import Panel
-from bagwright.model.piece import Piece
 from bagwright.model.swaps import Choice, Swap, SwapQuestion
 from bagwright.workflows.desk import BagView
 from bagwright.workflows.shelf import Shelf
 from bagwright.workflows.stance import layer_sheets, panel_sheets, sheet_of
+from bagwright.workflows.zone_layers import main_layers
 
 MOST_LINES = 12
 MOST_INNER = 2
@@ -72,7 +73,10 @@ class SwapLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RoleSwaps:
-    """The best trade-offs for one role. `tried`: how many stacks were looked at; `waste_share` as reckoned with."""
+    """The best trade-offs for one role. `tried`: how many stacks were looked at; `waste_share` as reckoned with.
+
+    `zoned`: the role's layers that cover a zone only; they stay as they are, behind whatever is chosen.
+    """
 
     role: RoleSpec
     panel: Panel
@@ -82,6 +86,7 @@ class RoleSwaps:
     more: int
     tried: int
     waste_share: float
+    zoned: tuple[Layer, ...] = ()
 
 
 def swaps_of_role(view: BagView, role_key: str, keep: Keep = Keep.AS_FIRM) -> RoleSwaps:
@@ -96,11 +101,12 @@ def swaps_of_role(view: BagView, role_key: str, keep: Keep = Keep.AS_FIRM) -> Ro
         role=role,
         panel=panel,
         keep=keep,
-        now=search.body(search.now),
+        now=search.body_now(),
         lines=tuple(search.line(layers) for layers in found[:MOST_LINES]),
         more=max(len(found) - MOST_LINES, 0),
         tried=tried,
         waste_share=search.waste_share,
+        zoned=search.zoned,
     )
 
 
@@ -129,7 +135,10 @@ class _Search:
         laid = view.answer.chosen_layouts()
         shares = [sheet.layout.share_used for sheet in laid]
         self.waste_share = 1 - (sum(shares) / len(shares) if shares else 0.8)
-        self.now = view.answer.bag.stacks.get(role.key, ())
+        stack = view.answer.bag.stacks.get(role.key, ())
+        self.now, self.zoned = (
+            tuple(layer for layer in stack if (layer.extent is Extent.ZONE) == is_zoned) for is_zoned in (False, True)
+        )
         self.now_added = self._added(self.now)
 
     def best(self, keep: Keep) -> tuple[list[tuple[Layer, ...]], int]:
@@ -137,7 +146,7 @@ class _Search:
         stance = Stance.LEANS if keep is Keep.MAY_STAND else Stance.STANDS
         need = self.panel.height_mm / STANDING_HEIGHT_PER_BENDING_LENGTH
         if keep is Keep.AS_FIRM:
-            need = self.body(self.now).bending_length_mm.low
+            need = self.body_now().bending_length_mm.low
         found: list[tuple[tuple[Layer, ...], Swap]] = []
         tried = 0
         for outer in self._outers():
@@ -172,10 +181,12 @@ class _Search:
             if piece.role == self.role.key:
                 places += [tuple(self._choice(layer) for layer in place) for place in own]
                 layers += own
+                fixed = self._fixed(main_layers(piece, {self.role.key: (outer, *self.zoned)})[1:])
             else:
-                fixed = self._fixed(piece)
-                places += [(choice,) for choice in fixed]
-                layers += [[None] for _ in fixed]
+                first, *others = main_layers(piece, self.view.answer.bag.stacks)
+                fixed = self._fixed([replace(first, held=Held.LOOSE), *others])
+            places += [(choice,) for choice in fixed]
+            layers += [[None] for _ in fixed]
         return tuple(places), layers
 
     def _inner_layers(self, outer: Layer) -> Iterator[Layer]:
@@ -196,12 +207,10 @@ class _Search:
         sheet = sheet_of(layer, self.view.shelf)
         return Choice(name=sheet.name, sheet=sheet, cost=money, minutes=minutes, mass_g=mass_g, bulk_mm=bulk_mm)
 
-    def _fixed(self, piece: Piece) -> list[Choice]:
-        """Layers of the panel that are of another role: they count for the body and stay as they are."""
-        stack = self.view.answer.bag.stacks.get(piece.role, ())
-        held = [replace(stack[0], held=Held.LOOSE), *stack[1:]] if stack else []
-        sheets = layer_sheets(held, self.view.shelf)
-        return [Choice(name=layer.material_id, sheet=sheet) for layer, sheet in zip(held, sheets, strict=True)]
+    def _fixed(self, layers: Sequence[Layer]) -> list[Choice]:
+        """Layers of the panel that are of another role or of a zone: they count for the body and stay as they are."""
+        sheets = layer_sheets(layers, self.view.shelf)
+        return [Choice(name=layer.material_id, sheet=sheet) for layer, sheet in zip(layers, sheets, strict=True)]
 
     def _adds(self, layer: Layer) -> tuple[float, float, float, float]:
         """Money, minutes, grams and thickness that one layer adds to one bag."""
@@ -231,13 +240,18 @@ class _Search:
         sums = [math.fsum(column) for column in zip(*(self._adds(layer)[:3] for layer in layers), strict=True)]
         return (sums[0], sums[1], sums[2]) if sums else (0.0, 0.0, 0.0)
 
+    def body_now(self) -> Body:
+        """How the panel bends with what the role is made of now."""
+        view = self.view
+        return stack_body(panel_sheets(self.panel, view.answer.pattern, view.answer.bag.stacks, view.shelf))
+
     def body(self, layers: tuple[Layer, ...]) -> Body:
         """How the panel bends with these layers of the role."""
         return stack_body(self._sheets(layers))
 
     def _sheets(self, layers: tuple[Layer, ...]) -> list[Sheet]:
         bag = self.view.answer.bag
-        stacks: Mapping[str, tuple[Layer, ...]] = {**bag.stacks, self.role.key: layers}
+        stacks: Mapping[str, tuple[Layer, ...]] = {**bag.stacks, self.role.key: (*layers, *self.zoned)}
         return panel_sheets(self.panel, self.view.answer.pattern, stacks, self.view.shelf)
 
     def line(self, layers: tuple[Layer, ...]) -> SwapLine:

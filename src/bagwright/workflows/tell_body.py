@@ -2,13 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict, dataclass
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass, field
 
 from bagwright.body.stack import stack_body
 from bagwright.model.body import Body
 from bagwright.units import MM_PER_INCH, UnitSystem, print_length, print_mass_gsm
 from bagwright.workflows.contracts import read_contract
-from bagwright.workflows.layer_words import StackWords, crosswise_sheets, lengthwise_sheets, seam_allowance_sheets
+from bagwright.workflows.layer_words import (
+    StackWords,
+    crosswise_sheets,
+    lengthwise_sheets,
+    seam_allowance_sheets,
+    zone_names,
+    zone_sheets,
+)
 
 
 class BodyWords(StackWords):
@@ -18,11 +26,12 @@ class BodyWords(StackWords):
 @dataclass(frozen=True, slots=True)
 class ToldBody:
     """The body of a stack lengthwise; crosswise if any layer was tested so; in the seam allowances if any layer ends
-    before them and any does not."""
+    before them and any does not; in each zone that has layers of its own, which do not count elsewhere."""
 
     lengthwise: Body
     crosswise: Body | None
     seam_allowance: Body | None = None
+    zones: Mapping[str, Body] = field(default_factory=dict)
 
 
 def body_of_file(text: bytes) -> ToldBody:
@@ -33,6 +42,7 @@ def body_of_file(text: bytes) -> ToldBody:
         stack_body(lengthwise_sheets(layers)),
         stack_body(across) if across else None,
         stack_body(allowance) if allowance else None,
+        {name: stack_body(zone_sheets(layers, name)) for name in zone_names(layers)},
     )
 
 
@@ -45,6 +55,7 @@ def body_as_json(told: ToldBody) -> dict[str, object]:
         **_bands(body),
         "crosswise": _bands(told.crosswise) if told.crosswise else None,
         "seam_allowance": _bands(told.seam_allowance) if told.seam_allowance else None,
+        "zones": [{"zone": name, **_bands(body)} for name, body in told.zones.items()],
     }
 
 
@@ -69,9 +80,15 @@ def body_in_words(told: ToldBody, units: UnitSystem) -> str:
     thick = f"{body.thickness_mm:.1f} mm" if units is UnitSystem.METRIC else f"{body.thickness_mm / MM_PER_INCH:.3f} in"
     across = f"Cut crosswise, it stands {_stands(told.crosswise, units)}.\n" if told.crosswise else ""
     turned = f"In the seam allowances it stands {_stands(told.seam_allowance, units)}.\n" if told.seam_allowance else ""
+    zones = "".join(
+        f"{name[:1].upper()}{name[1:]}: it stands {_stands(inside, units)} there.\n"
+        for name, inside in told.zones.items()
+    )
+    outside = " outside its zones" if told.zones else ""
     return (
         f"The stack weighs {print_mass_gsm(body.mass_gsm, units).text} and is about {thick} thick.\n"
-        f"A strip of it, held at its foot, stands {_stands(body, units)} high by itself.\n{across}{turned}"
+        f"A strip of it{outside}, held at its foot, stands {_stands(body, units)} high by itself.\n"
+        f"{zones}{across}{turned}"
         "Use this to compare stacks: the sides and corners of a bag hold it higher."
     )
 

@@ -93,6 +93,19 @@ def price_as_json(answer: BagAnswer) -> dict[str, object]:
             if bought
             for p in bought.purchases
         ],
+        "cuts": [
+            {
+                "piece_id": cut.piece_id,
+                "name": cut.name,
+                "material_id": cut.material_id,
+                "extent": cut.extent,
+                "zone": cut.zone,
+                "count": cut.count,
+                "size_mm": [round(side, 6) for side in (cut.region.width_mm, cut.region.height_mm)],
+                "area_mm2": cut.region.area_mm2,
+            }
+            for cut in answer.cuts
+        ],
         "layouts": [
             {
                 "material_id": sheet.material.id,

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from bagwright.body.thread import thread_ratio_lockstitch
+from bagwright.body.zone_reach import meets_zone
 from bagwright.model.bag import Workroom
 from bagwright.model.cost import ThreadUse
 from bagwright.model.material import Extent, Layer
@@ -40,8 +41,13 @@ def layers_met(side: SeamSide, pattern: Pattern, stacks: Stacks) -> tuple[Layer,
     """The layers of one side that a needle goes through. Raises `FaultyInput` if none was chosen yet."""
     piece = pattern.piece(side.piece_id)
     crosses_piece = side.edge in {line.name for line in piece.lines}
-    layers = stack_of(piece.role, piece.name, stacks)
-    return tuple(layer for layer in layers if crosses_piece or layer.extent is Extent.WHOLE)
+
+    def is_met(layer: Layer) -> bool:
+        if layer.extent is Extent.ZONE:
+            return crosses_piece and meets_zone(piece, layer.zone, side)
+        return crosses_piece or layer.extent is Extent.WHOLE
+
+    return tuple(layer for layer in stack_of(piece.role, piece.name, stacks) if is_met(layer))
 
 
 def _side_mm(seam: Seam, side: SeamSide, pattern: Pattern, stacks: Stacks, shelf: Shelf) -> float:

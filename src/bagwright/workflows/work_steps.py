@@ -9,9 +9,10 @@ from bagwright.drafting import cautions
 from bagwright.drafting.making import listed
 from bagwright.drafting.order_of_work import order_of_work
 from bagwright.model.heat import FusePlan, Fusing
+from bagwright.model.material import Held
 from bagwright.model.pattern import Pattern, Seam, Stage
 from bagwright.model.work_step import WorkStep
-from bagwright.workflows.cut_list import Stacks
+from bagwright.workflows.cut_list import Stacks, layers_on
 from bagwright.workflows.shelf import Shelf
 from bagwright.workflows.tell_heat import heat_of_stack
 from bagwright.workflows.thread_use import layers_met
@@ -41,16 +42,21 @@ def _cut_out(pattern: Pattern) -> WorkStep:
 
 
 def _fusing(pattern: Pattern, stacks: Stacks, shelf: Shelf) -> Iterator[WorkStep]:
-    """One step for each fused material of each role, from the cloth inwards, as its heat plan says."""
+    """One step for each fused layer of each role, from the cloth inwards, as its heat plan says; a layer that covers a
+    zone goes on the pieces that have it."""
     for role in dict.fromkeys(piece.role for piece in pattern.pieces if not piece.is_bought):
         pieces = [piece for piece in pattern.pieces if piece.role == role]
-        names = listed([f"{p.name[0].lower()}{p.name[1:]}" for p in pieces])
         stack = stacks.get(role, ())
         joints = heat_of_stack(stack, shelf, place=f"stacks.{role}").joints if stack else ()
-        for joint in joints:
-            name, told = _fuse(joint, names)
-            ids = tuple(piece.id for piece in pieces)
-            yield WorkStep(number=0, stage=Stage.FUSE, name=name, piece_ids=ids, cautions=told)
+        fused = [layer for layer in stack[1:] if layer.held is Held.FUSED]
+        for layer, joint in zip(fused, joints, strict=True):
+            own = [piece for piece in pieces if layer in layers_on(piece, stacks)]
+            names = listed([f"{p.name[0].lower()}{p.name[1:]}" for p in own])
+            where = f"{names}, on the {layer.zone} only" if layer.zone else names
+            name, told = _fuse(joint, where)
+            ids = tuple(piece.id for piece in own)
+            if own:
+                yield WorkStep(number=0, stage=Stage.FUSE, name=name, piece_ids=ids, cautions=told)
 
 
 def _fuse(joint: FusePlan, names: str) -> tuple[str, tuple[str, ...]]:
