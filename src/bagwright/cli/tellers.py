@@ -104,6 +104,13 @@ def _stock() -> Teller[Any]:
     return keeping_the_best(told.stock_of_file), told.stock_as_json, told.stock_in_words
 
 
+@_teller("bag", "Tell what the file of a whole bag holds.")
+def _bag() -> Teller[Any]:
+    from bagwright.workflows import tell_bag as told
+
+    return told.bag_of_file, told.bag_as_json, told.bag_in_words
+
+
 @_teller("bands", "Cut strips and straps out of bands across the cloth, with as few bands as will do.")
 def _bands() -> Teller[Any]:
     from bagwright.workflows import tell_bands as told

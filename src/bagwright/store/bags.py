@@ -10,7 +10,7 @@ from bagwright.store import history
 from bagwright.store.documents import Documents
 from bagwright.store.history import Drawer, Kept
 
-_BAGS = Drawer("bag", Documents[Bag](Bag), lambda bag: {"name": bag.name, "form": bag.form})
+BAGS = Drawer("bag", Documents[Bag](Bag), lambda bag: {"name": bag.name, "form": bag.form})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,12 +29,12 @@ def save_bag(connection: sqlite3.Connection, bag: Bag) -> Bag:
 
     Raises `StaleSave` if it was changed elsewhere since. Saving a retired bag brings it back.
     """
-    return _versioned(history.save(connection, _BAGS, bag.id, Kept(bag, bag.version, retired=False)))
+    return _versioned(history.save(connection, BAGS, bag.id, Kept(bag, bag.version, retired=False)))
 
 
 def load_bag(connection: sqlite3.Connection, bag_id: str) -> Bag:
     """The bag of that id, retired or not. Raises `NotKept`."""
-    return _versioned(history.load(connection, _BAGS, bag_id))
+    return _versioned(history.load(connection, BAGS, bag_id))
 
 
 def list_bags(connection: sqlite3.Connection, *, with_retired: bool = False) -> tuple[BagLine, ...]:
@@ -50,22 +50,22 @@ def list_bags(connection: sqlite3.Connection, *, with_retired: bool = False) -> 
 
 def retire_bag(connection: sqlite3.Connection, bag_id: str, *, expected_version: int) -> Bag:
     """Put a bag out of sight; `undo_bag` brings it back. Raises `StaleSave`, `NotKept`."""
-    return _versioned(history.retire(connection, _BAGS, bag_id, expected_version=expected_version))
+    return _versioned(history.retire(connection, BAGS, bag_id, expected_version=expected_version))
 
 
 def undo_bag(connection: sqlite3.Connection, bag_id: str) -> Bag:
     """The bag as it was before its last change, kept as a new version. Raises `NoAnswer` at the first, `NotKept`."""
-    return _versioned(history.undo(connection, _BAGS, bag_id))
+    return _versioned(history.undo(connection, BAGS, bag_id))
 
 
 def can_undo_bag(connection: sqlite3.Connection, bag_id: str) -> bool:
     """Whether there is a change that `undo_bag` could take back."""
-    return history.has_earlier(connection, _BAGS, bag_id)
+    return history.has_earlier(connection, BAGS, bag_id)
 
 
 def redo_bag(connection: sqlite3.Connection, bag_id: str) -> Bag:
     """What the last undo took back. Raises `NoAnswer` if there is nothing, `NotKept`."""
-    return _versioned(history.redo(connection, _BAGS, bag_id))
+    return _versioned(history.redo(connection, BAGS, bag_id))
 
 
 def _versioned(kept: Kept[Bag]) -> Bag:

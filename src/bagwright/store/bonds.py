@@ -11,7 +11,7 @@ from bagwright.store.documents import Documents
 from bagwright.store.history import Drawer, Kept
 from bagwright.store.transaction import transaction
 
-_BONDS = Drawer(
+BONDS = Drawer(
     "bond",
     Documents[KeptBond](KeptBond),
     lambda kept: {"outer_id": kept.outer_id, "inner_id": kept.inner_id},
@@ -27,39 +27,39 @@ def save_bond(connection: sqlite3.Connection, bond: KeptBond, *, expected_versio
         for material_id in (bond.outer_id, bond.inner_id):
             if connection.execute("SELECT 1 FROM material WHERE id = ?", (material_id,)).fetchone() is None:
                 raise NotKept(f"material {material_id!r}")
-        return history.save(connection, _BONDS, bond.id, Kept(bond, expected_version, retired=False))
+        return history.save(connection, BONDS, bond.id, Kept(bond, expected_version, retired=False))
 
 
 def load_bond(connection: sqlite3.Connection, bond_id: str) -> Kept[KeptBond]:
     """The bond of that id, removed or not. Raises `NotKept`."""
-    return history.load(connection, _BONDS, bond_id)
+    return history.load(connection, BONDS, bond_id)
 
 
 def load_bonds(connection: sqlite3.Connection, *, with_retired: bool = False) -> tuple[Kept[KeptBond], ...]:
     """All bonds, by id."""
-    return history.load_all(connection, _BONDS, with_retired=with_retired)
+    return history.load_all(connection, BONDS, with_retired=with_retired)
 
 
 def retire_bond(connection: sqlite3.Connection, bond_id: str, *, expected_version: int) -> Kept[KeptBond]:
     """Count a bond no longer; `undo_bond` brings it back. Raises `StaleSave`, `NotKept`."""
-    return history.retire(connection, _BONDS, bond_id, expected_version=expected_version)
+    return history.retire(connection, BONDS, bond_id, expected_version=expected_version)
 
 
 def undo_bond(connection: sqlite3.Connection, bond_id: str) -> Kept[KeptBond]:
     """The bond before its last change, kept as a new version. Raises `NoAnswer`, `NotKept`."""
-    return history.undo(connection, _BONDS, bond_id)
+    return history.undo(connection, BONDS, bond_id)
 
 
 def redo_bond(connection: sqlite3.Connection, bond_id: str) -> Kept[KeptBond]:
     """What the last undo took back. Raises `NoAnswer`, `NotKept`."""
-    return history.redo(connection, _BONDS, bond_id)
+    return history.redo(connection, BONDS, bond_id)
 
 
 def can_undo_bond(connection: sqlite3.Connection, bond_id: str) -> bool:
     """Whether there is a change that `undo_bond` could take back."""
-    return history.has_earlier(connection, _BONDS, bond_id)
+    return history.has_earlier(connection, BONDS, bond_id)
 
 
 def can_redo_bond(connection: sqlite3.Connection, bond_id: str) -> bool:
     """Whether there is something that `redo_bond` could bring back."""
-    return history.has_later(connection, _BONDS, bond_id)
+    return history.has_later(connection, BONDS, bond_id)

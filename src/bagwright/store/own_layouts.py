@@ -11,7 +11,7 @@ from bagwright.store.documents import Documents
 from bagwright.store.history import Drawer, Kept
 from bagwright.store.transaction import transaction
 
-_LAYOUTS = Drawer("own_layout", Documents[Layout](Layout), lambda _: {})
+OWN_LAYOUTS = Drawer("own_layout", Documents[Layout](Layout), lambda _: {})
 
 
 def save_own_layout(connection: sqlite3.Connection, layout: Layout) -> Kept[Layout]:
@@ -23,13 +23,13 @@ def save_own_layout(connection: sqlite3.Connection, layout: Layout) -> Kept[Layo
         raise BrokenPromise(f"an unchecked layout is never kept: {layout.verdict}")
     with transaction(connection):
         version = _version(connection, layout.request_hash)
-        return history.save(connection, _LAYOUTS, layout.request_hash, Kept(layout, version, retired=False))
+        return history.save(connection, OWN_LAYOUTS, layout.request_hash, Kept(layout, version, retired=False))
 
 
 def load_own_layout(connection: sqlite3.Connection, request_hash: str) -> Layout | None:
     """The layout that she laid for that request and did not lay aside, if any."""
     try:
-        kept = history.load(connection, _LAYOUTS, request_hash)
+        kept = history.load(connection, OWN_LAYOUTS, request_hash)
     except NotKept:
         return None
     return None if kept.retired else kept.value
@@ -40,14 +40,14 @@ def lay_aside_own_layout(connection: sqlite3.Connection, request_hash: str) -> N
     with transaction(connection):
         if load_own_layout(connection, request_hash):
             version = _version(connection, request_hash)
-            history.retire(connection, _LAYOUTS, request_hash, expected_version=version)
+            history.retire(connection, OWN_LAYOUTS, request_hash, expected_version=version)
 
 
 def step_back_own_layout(connection: sqlite3.Connection, request_hash: str) -> None:
     """Undo the last change: to her layout before it, or to none before her first. Nothing happens without any."""
     with transaction(connection):
-        if history.has_earlier(connection, _LAYOUTS, request_hash):
-            history.undo(connection, _LAYOUTS, request_hash)
+        if history.has_earlier(connection, OWN_LAYOUTS, request_hash):
+            history.undo(connection, OWN_LAYOUTS, request_hash)
         else:
             lay_aside_own_layout(connection, request_hash)
 
@@ -56,11 +56,11 @@ def can_step_back(connection: sqlite3.Connection, request_hash: str) -> bool:
     """Whether `step_back_own_layout` would change anything."""
     if load_own_layout(connection, request_hash):
         return True
-    return _version(connection, request_hash) > 0 and history.has_earlier(connection, _LAYOUTS, request_hash)
+    return _version(connection, request_hash) > 0 and history.has_earlier(connection, OWN_LAYOUTS, request_hash)
 
 
 def _version(connection: sqlite3.Connection, request_hash: str) -> int:
     try:
-        return history.load(connection, _LAYOUTS, request_hash).version
+        return history.load(connection, OWN_LAYOUTS, request_hash).version
     except NotKept:
         return 0

@@ -11,8 +11,8 @@ from bagwright.store import history
 from bagwright.store.documents import Documents
 from bagwright.store.history import Drawer, Kept
 
-_RUNS = Drawer("run", Documents[Run](Run), lambda run: {"name": run.name})
-_TERMS = Drawer("seller", Documents[SellerTerms](SellerTerms), lambda _: {})
+RUNS = Drawer("run", Documents[Run](Run), lambda run: {"name": run.name})
+TERMS = Drawer("seller", Documents[SellerTerms](SellerTerms), lambda _: {})
 
 
 def save_run(connection: sqlite3.Connection, run: Run) -> Run:
@@ -20,48 +20,48 @@ def save_run(connection: sqlite3.Connection, run: Run) -> Run:
 
     Raises `StaleSave` if it was changed elsewhere since. Saving a run that was put away brings it back.
     """
-    return _versioned(history.save(connection, _RUNS, run.id, Kept(run, run.version, retired=False)))
+    return _versioned(history.save(connection, RUNS, run.id, Kept(run, run.version, retired=False)))
 
 
 def load_run(connection: sqlite3.Connection, run_id: str) -> Run:
     """The run of that id, put away or not. Raises `NotKept`."""
-    return _versioned(history.load(connection, _RUNS, run_id))
+    return _versioned(history.load(connection, RUNS, run_id))
 
 
 def load_runs(connection: sqlite3.Connection, *, with_retired: bool = False) -> tuple[Run, ...]:
     """All runs, by name."""
-    kept = history.load_all(connection, _RUNS, with_retired=with_retired)
+    kept = history.load_all(connection, RUNS, with_retired=with_retired)
     return tuple(sorted(map(_versioned, kept), key=lambda run: (run.name, run.id)))
 
 
 def retire_run(connection: sqlite3.Connection, run_id: str, *, expected_version: int) -> Run:
     """Put a run out of sight; `undo_run` brings it back. Raises `StaleSave`, `NotKept`."""
-    return _versioned(history.retire(connection, _RUNS, run_id, expected_version=expected_version))
+    return _versioned(history.retire(connection, RUNS, run_id, expected_version=expected_version))
 
 
 def undo_run(connection: sqlite3.Connection, run_id: str) -> Run:
     """The run as it was before its last change, kept as a new version. Raises `NoAnswer` at the first, `NotKept`."""
-    return _versioned(history.undo(connection, _RUNS, run_id))
+    return _versioned(history.undo(connection, RUNS, run_id))
 
 
 def can_undo_run(connection: sqlite3.Connection, run_id: str) -> bool:
     """Whether there is a change that `undo_run` could take back."""
-    return history.has_earlier(connection, _RUNS, run_id)
+    return history.has_earlier(connection, RUNS, run_id)
 
 
 def save_seller_terms(connection: sqlite3.Connection, terms: SellerTerms, *, expected_version: int) -> SellerTerms:
     """Keep what a seller asks for; `expected_version` is the one it was made from, 0 if new. Raises `StaleSave`."""
-    return history.save(connection, _TERMS, terms.seller, Kept(terms, expected_version, retired=False)).value
+    return history.save(connection, TERMS, terms.seller, Kept(terms, expected_version, retired=False)).value
 
 
 def load_seller_terms(connection: sqlite3.Connection) -> tuple[Kept[SellerTerms], ...]:
     """What every seller asks for, by name."""
-    return history.load_all(connection, _TERMS)
+    return history.load_all(connection, TERMS)
 
 
 def undo_seller_terms(connection: sqlite3.Connection, seller: str) -> SellerTerms:
     """What a seller asked for before the last change, kept as a new version. Raises `NoAnswer`, `NotKept`."""
-    return history.undo(connection, _TERMS, seller).value
+    return history.undo(connection, TERMS, seller).value
 
 
 def _versioned(kept: Kept[Run]) -> Run:

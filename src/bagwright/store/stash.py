@@ -13,12 +13,12 @@ from bagwright.store.documents import Documents
 from bagwright.store.history import Drawer, Kept
 from bagwright.store.transaction import transaction
 
-_PIECES = Drawer(
+PIECES = Drawer(
     "stash_piece",
     Documents[StashPiece](StashPiece),
     lambda piece: {"material_id": piece.material_id, "cutting_id": piece.cutting_id},
 )
-_CUTTINGS = Drawer(
+CUTTINGS = Drawer(
     "cutting",
     Documents[Cutting](Cutting),
     lambda cutting: {"bag_id": cutting.bag_id, "material_id": cutting.material_id},
@@ -32,37 +32,37 @@ def save_stash_piece(connection: sqlite3.Connection, piece: StashPiece, *, expec
     """
     with transaction(connection):
         _refuse_unknown_material(connection, piece.material_id)
-        return history.save(connection, _PIECES, piece.id, Kept(piece, expected_version, retired=False))
+        return history.save(connection, PIECES, piece.id, Kept(piece, expected_version, retired=False))
 
 
 def load_stash_piece(connection: sqlite3.Connection, piece_id: str) -> Kept[StashPiece]:
     """The piece of that id, retired or not. Raises `NotKept`."""
-    return history.load(connection, _PIECES, piece_id)
+    return history.load(connection, PIECES, piece_id)
 
 
 def load_stash(connection: sqlite3.Connection, *, with_retired: bool = False) -> tuple[Kept[StashPiece], ...]:
     """Every piece in the stash, by id."""
-    return history.load_all(connection, _PIECES, with_retired=with_retired)
+    return history.load_all(connection, PIECES, with_retired=with_retired)
 
 
 def retire_stash_piece(connection: sqlite3.Connection, piece_id: str, *, expected_version: int) -> Kept[StashPiece]:
     """Take a piece out of the stash; `undo_stash_piece` brings it back. Raises `StaleSave`, `NotKept`."""
-    return history.retire(connection, _PIECES, piece_id, expected_version=expected_version)
+    return history.retire(connection, PIECES, piece_id, expected_version=expected_version)
 
 
 def undo_stash_piece(connection: sqlite3.Connection, piece_id: str) -> Kept[StashPiece]:
     """The piece before its last change, kept as a new version. Raises `NoAnswer`, `NotKept`."""
-    return history.undo(connection, _PIECES, piece_id)
+    return history.undo(connection, PIECES, piece_id)
 
 
 def redo_stash_piece(connection: sqlite3.Connection, piece_id: str) -> Kept[StashPiece]:
     """What the last undo took back. Raises `NoAnswer`, `NotKept`."""
-    return history.redo(connection, _PIECES, piece_id)
+    return history.redo(connection, PIECES, piece_id)
 
 
 def can_undo_stash_piece(connection: sqlite3.Connection, piece_id: str) -> bool:
     """Whether there is a change that `undo_stash_piece` could take back."""
-    return history.has_earlier(connection, _PIECES, piece_id)
+    return history.has_earlier(connection, PIECES, piece_id)
 
 
 def keep_cutting(
@@ -75,7 +75,7 @@ def keep_cutting(
     with transaction(connection):
         _refuse_unknown_material(connection, cutting.material_id)
         told = replace(cutting, stash_ids=tuple(piece.id for piece in pieces))
-        kept = history.save(connection, _CUTTINGS, cutting.id, Kept(told, 0, retired=False))
+        kept = history.save(connection, CUTTINGS, cutting.id, Kept(told, 0, retired=False))
         saved = tuple(
             save_stash_piece(connection, replace(piece, cutting_id=cutting.id), expected_version=0) for piece in pieces
         )
@@ -85,12 +85,12 @@ def keep_cutting(
 def load_cuttings(connection: sqlite3.Connection, bag_id: str) -> tuple[Kept[Cutting], ...]:
     """The cuttings of a bag that were not taken back, in the order in which they were made."""
     rows = connection.execute("SELECT id FROM cutting WHERE bag_id = ? AND NOT retired ORDER BY rowid", (bag_id,))
-    return tuple(history.load(connection, _CUTTINGS, cutting_id) for (cutting_id,) in rows.fetchall())
+    return tuple(history.load(connection, CUTTINGS, cutting_id) for (cutting_id,) in rows.fetchall())
 
 
 def load_cutting(connection: sqlite3.Connection, cutting_id: str) -> Kept[Cutting]:
     """The cutting of that id, taken back or not. Raises `NotKept`."""
-    return history.load(connection, _CUTTINGS, cutting_id)
+    return history.load(connection, CUTTINGS, cutting_id)
 
 
 def take_back_cutting(connection: sqlite3.Connection, cutting_id: str, *, expected_version: int) -> tuple[str, ...]:
@@ -100,16 +100,16 @@ def take_back_cutting(connection: sqlite3.Connection, cutting_id: str, *, expect
     `NotKept`.
     """
     with transaction(connection):
-        kept = history.load(connection, _CUTTINGS, cutting_id)
+        kept = history.load(connection, CUTTINGS, cutting_id)
         gone = []
         for piece_id in kept.value.stash_ids:
-            piece = history.load(connection, _PIECES, piece_id)
+            piece = history.load(connection, PIECES, piece_id)
             if not piece.retired:
-                history.retire(connection, _PIECES, piece_id, expected_version=piece.version)
+                history.retire(connection, PIECES, piece_id, expected_version=piece.version)
                 gone.append(piece_id)
         # What is kept of it names the pieces that went out with it, and not those that were used up before.
         taken_back = Kept(replace(kept.value, stash_ids=tuple(gone)), expected_version, retired=True)
-        return history.save(connection, _CUTTINGS, cutting_id, taken_back).value.stash_ids
+        return history.save(connection, CUTTINGS, cutting_id, taken_back).value.stash_ids
 
 
 def bring_cutting_back(connection: sqlite3.Connection, cutting_id: str) -> Kept[Cutting]:
@@ -118,13 +118,13 @@ def bring_cutting_back(connection: sqlite3.Connection, cutting_id: str) -> Kept[
     Raises `StaleSave` if it was not taken back.
     """
     with transaction(connection):
-        kept = history.load(connection, _CUTTINGS, cutting_id)
+        kept = history.load(connection, CUTTINGS, cutting_id)
         if not kept.retired:
             raise StaleSave(f"cutting {cutting_id!r}", expected_version=kept.version - 1, kept_version=kept.version)
         for piece_id in kept.value.stash_ids:
-            if history.load(connection, _PIECES, piece_id).retired:
-                history.undo(connection, _PIECES, piece_id)
-        return history.undo(connection, _CUTTINGS, cutting_id)
+            if history.load(connection, PIECES, piece_id).retired:
+                history.undo(connection, PIECES, piece_id)
+        return history.undo(connection, CUTTINGS, cutting_id)
 
 
 def _refuse_unknown_material(connection: sqlite3.Connection, material_id: str) -> None:

@@ -12,30 +12,30 @@ from bagwright.store.documents import Documents
 from bagwright.store.history import Drawer, Kept
 
 _ID = "workroom"
-_WORKROOM = Drawer("workroom", Documents[Workroom](Workroom), lambda _: {})
+WORKROOM = Drawer("workroom", Documents[Workroom](Workroom), lambda _: {})
 
 
 def load_workroom(connection: sqlite3.Connection) -> Workroom:
     """Her settings; the defaults, as version 0, until she has saved any."""
     try:
-        return _versioned(history.load(connection, _WORKROOM, _ID))
+        return _versioned(history.load(connection, WORKROOM, _ID))
     except NotKept:
         return Workroom()
 
 
 def save_workroom(connection: sqlite3.Connection, workroom: Workroom) -> Workroom:
     """Keep the settings as their next version. Raises `StaleSave` if they were changed elsewhere since."""
-    return _versioned(history.save(connection, _WORKROOM, _ID, Kept(workroom, workroom.version, retired=False)))
+    return _versioned(history.save(connection, WORKROOM, _ID, Kept(workroom, workroom.version, retired=False)))
 
 
 def undo_workroom(connection: sqlite3.Connection) -> Workroom:
     """The settings before their last change, kept as a new version. Raises `NoAnswer`, `NotKept`."""
-    return _versioned(history.undo(connection, _WORKROOM, _ID))
+    return _versioned(history.undo(connection, WORKROOM, _ID))
 
 
 def redo_workroom(connection: sqlite3.Connection) -> Workroom:
     """What the last undo took back. Raises `NoAnswer`, `NotKept`."""
-    return _versioned(history.redo(connection, _WORKROOM, _ID))
+    return _versioned(history.redo(connection, WORKROOM, _ID))
 
 
 def _versioned(kept: Kept[Workroom]) -> Workroom:

@@ -165,4 +165,5 @@ def _papers(bag_id: str) -> tuple[Paper, ...]:
         Paper("Templates, Letter (PDF)", f"/bags/{bag_id}/templates-letter.pdf"),
         Paper("Pieces (SVG)", f"/bags/{bag_id}/pieces.svg"),
         Paper("Pieces (DXF)", f"/bags/{bag_id}/pieces.dxf"),
+        Paper("The whole bag, to keep or hand on", f"/bags/{bag_id}/bag.json"),
     )

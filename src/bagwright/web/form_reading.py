@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from starlette.datastructures import UploadFile
+
 NO_VERSION = -1
 _LONGEST_VERSION = 9
 
@@ -27,3 +29,9 @@ def version_of(form: Mapping[str, object], name: str = "version") -> int:
     """
     text = text_of(form, name)
     return int(text) if text.isascii() and text.isdecimal() and len(text) <= _LONGEST_VERSION else NO_VERSION
+
+
+async def file_of(form: Mapping[str, object], name: str) -> bytes:
+    """What the file of one field holds, nothing if there is none; the guard bounds how large it can be."""
+    file = form.get(name)
+    return await file.read() if isinstance(file, UploadFile) else b""

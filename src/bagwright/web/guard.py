@@ -9,7 +9,13 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 LOOPBACK_HOSTS = frozenset({"127.0.0.1", "localhost", "[::1]"})
 LARGEST_FORM_BYTES = 200_000
-LARGEST_UPLOAD_BYTES = {"/swatch": 20_000_000, "/csv": 5_000_000, "/drawing": 5_100_000}
+LARGEST_UPLOAD_BYTES = {
+    "/swatch": 20_000_000,
+    "/csv": 5_000_000,
+    "/drawing": 5_100_000,
+    "/bags/file": 5_100_000,
+    "/everything": 201_000_000,
+}
 """By how the address ends: where files are taken."""
 STRICT_HEADERS = {
     "content-security-policy": (

@@ -305,15 +305,25 @@ class BagsPage:
     forms: tuple[FormCard, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class EarlierView:
+    """A state of everything that can be gone back to, and where to ask for it."""
+
+    at: str
+    action: str
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WorkroomPage:
-    """workroom.html"""
+    """workroom.html; `refused`: why a file was not taken."""
 
     frame: Frame
     version: int
     fields: tuple[Field, ...]
     said: str
     stale: str
+    refused: str
+    earlier: tuple[EarlierView, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

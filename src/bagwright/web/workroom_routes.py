@@ -14,9 +14,10 @@ from bagwright.model.bag import Workroom
 from bagwright.units import UnitSystem
 from bagwright.web.form_reading import texts_of, version_of
 from bagwright.web.frame import frame
-from bagwright.web.pages import Field, Option, WorkroomPage
+from bagwright.web.pages import EarlierView, Field, Option, WorkroomPage
 from bagwright.web.templates_at import render
 from bagwright.workflows.desk import Desk
+from bagwright.workflows.safekeeping import earlier_states
 from bagwright.workflows.workroom_changes import (
     FRACTIONS,
     change_workroom,
@@ -28,9 +29,16 @@ from bagwright.workflows.workroom_changes import (
 
 def show_workroom(request: Request) -> Response:
     """The settings."""
-    desk: Desk = request.app.state.desk
-    said = "Saved." if "saved" in request.query_params else ""
-    return render("workroom.html", _workroom_page(desk, {}, (), said=said))
+    asked = request.query_params
+    said = "Saved." if "saved" in asked else ""
+    if "brought" in asked:
+        said = "Everything is as that file had it. What was here before is listed at the end of this page."
+    return shown_workroom(request.app.state.desk, said=said)
+
+
+def shown_workroom(desk: Desk, *, said: str = "", refused: str = "", status: int = 200) -> Response:
+    """The page as it is, with what was done, or why a file was not taken."""
+    return render("workroom.html", _workroom_page(desk, {}, (), said=said, refused=refused), status=status)
 
 
 async def save(request: Request) -> Response:
@@ -55,7 +63,13 @@ def _saved(desk: Desk, texts: dict[str, str]) -> Response:
 
 
 def _workroom_page(
-    desk: Desk, texts: Mapping[str, str], problems: Sequence[Problem], *, said: str = "", stale: str = ""
+    desk: Desk,
+    texts: Mapping[str, str],
+    problems: Sequence[Problem],
+    *,
+    said: str = "",
+    stale: str = "",
+    refused: str = "",
 ) -> WorkroomPage:
     workroom = the_workroom(desk)
     return WorkroomPage(
@@ -64,6 +78,10 @@ def _workroom_page(
         fields=tuple(_field(name, label, hint, workroom, texts, problems) for name, label, hint in _FIELDS),
         said=said,
         stale=stale,
+        refused=refused,
+        earlier=tuple(
+            EarlierView(f"{state.at:%Y-%m-%d, %H:%M}", f"/everything/{state.name}") for state in earlier_states(desk)
+        ),
     )
 
 

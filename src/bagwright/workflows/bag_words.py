@@ -10,6 +10,7 @@ from typing import Annotated
 from pydantic import Field
 
 from bagwright.drafting.forms import FORMS, draft_bag
+from bagwright.drafting.own_pieces import OWN_FORM, OWN_PIECES
 from bagwright.errors import FaultyInput, Problem
 from bagwright.model.bag import Bag
 from bagwright.model.material import Extent, Held, Layer
@@ -95,7 +96,12 @@ def bag_from(
 
 def bag_problems(bag: Bag, words: BagWords) -> list[Problem]:
     """What cannot be made: sizes, roles without layers, roles and materials that are not known."""
-    return [*_faults_of_bag(bag), *_unknown_roles(words), *_unknown_materials(words)]
+    return [*_faults_of_bag(bag), *unknown_in_stacks(words)]
+
+
+def unknown_in_stacks(words: BagWords) -> list[Problem]:
+    """Roles that the form does not have, and materials that the file does not."""
+    return [*_unknown_roles(words), *_unknown_materials(words)]
 
 
 def _faults_of_bag(bag: Bag) -> Iterator[Problem]:
@@ -146,15 +152,16 @@ def _unknown_materials(words: BagWords) -> Iterator[Problem]:
 
 
 def _unknown_roles(words: BagWords) -> Iterator[Problem]:
-    if words.form not in FORMS:
+    form = OWN_FORM if words.form == OWN_PIECES else FORMS.get(words.form)
+    if form is None:
         return
-    roles = [role.key for role in FORMS[words.form].roles]
+    roles = [role.key for role in form.roles]
     for role in words.stacks:
         if role not in roles:
             yield Problem(
                 place=f"stacks.{shown(role)}",
                 value="",
-                what=f"is no part of a {FORMS[words.form].name.lower()}",
+                what=f"is no part of a {form.name.lower()}",
                 allowed=", ".join(roles),
                 remedy="Remove it, or correct its spelling.",
             )

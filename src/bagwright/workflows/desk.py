@@ -11,6 +11,7 @@ from pathlib import Path
 from threading import Lock
 from typing import Generic, TypeVar
 
+from bagwright.cutting.check import check_layout
 from bagwright.cutting.lay import lay_pieces
 from bagwright.cutting.requests import request_hash
 from bagwright.cutting.straight_rows import can_be_in_rows, lay_in_rows, rows_hash
@@ -58,6 +59,11 @@ class Remembered(Generic[Key, Value]):
             while len(self._values) > self._most:
                 self._values.popitem(last=False)
         return value
+
+    def forget(self) -> None:
+        """Everything."""
+        with self._lock:
+            self._values.clear()
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,7 +172,10 @@ def find_layout(desk: Desk, store: Connection, request: LayRequest, *, in_rows: 
     `in_rows`: in straight rows, where that can be.
     """
     key = layout_key(request, in_rows=in_rows)
-    return load_own_layout(store, key) or found_layout(desk, store, request, in_rows=in_rows)
+    own = load_own_layout(store, key)
+    # It may have come back from a file of anywhere, so it is judged whenever it is used.
+    is_sound = own is not None and check_layout(request, own.placements).passed
+    return own if own and is_sound else found_layout(desk, store, request, in_rows=in_rows)
 
 
 def found_layout(desk: Desk, store: Connection, request: LayRequest, *, in_rows: bool = False) -> Layout:

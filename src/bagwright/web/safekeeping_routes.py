@@ -1,0 +1,59 @@
+"""Everything as one file, and everything back."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime
+from urllib.parse import quote
+
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Route
+
+from bagwright.errors import FaultyInput
+from bagwright.web.form_reading import file_of
+from bagwright.web.workroom_routes import shown_workroom
+from bagwright.workflows.desk import Desk
+from bagwright.workflows.safekeeping import bring_everything_back, go_back_to, keep_everything
+
+
+def _desk(request: Request) -> Desk:
+    desk: Desk = request.app.state.desk
+    return desk
+
+
+def keep(request: Request) -> Response:
+    """The file that holds everything."""
+    file = keep_everything(_desk(request), datetime.now())
+    headers = {"content-disposition": f"attachment; filename*=UTF-8''{quote(file.name)}"}
+    return Response(file.data, media_type=file.kind, headers=headers)
+
+
+async def bring_back(request: Request) -> Response:
+    """Everything as a file has it."""
+    async with request.form(max_files=1, max_fields=5) as form:
+        data = await file_of(form, "everything")
+    desk = _desk(request)
+    return await run_in_threadpool(_brought, desk, lambda: bring_everything_back(desk, data, datetime.now()))
+
+
+def go_back(request: Request) -> Response:
+    """Everything as it was before something was brought back."""
+    desk, name = _desk(request), request.path_params["name"]
+    return _brought(desk, lambda: go_back_to(desk, name, datetime.now()))
+
+
+def _brought(desk: Desk, bring: Callable[[], None]) -> Response:
+    try:
+        bring()
+    except FaultyInput as fault:
+        return shown_workroom(desk, refused=" ".join(problem.sentence() for problem in fault.problems), status=422)
+    return RedirectResponse("/workroom?brought", status_code=303)
+
+
+ROUTES = [
+    Route("/everything.sqlite3", keep),
+    Route("/everything", bring_back, methods=["POST"]),
+    Route("/everything/{name}", go_back, methods=["POST"]),
+]
