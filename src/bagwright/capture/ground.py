@@ -1,0 +1,115 @@
+"""The coloured ground, told from what lies on it by colour alone: shadow and falling light change brightness, not that.
+
+All colours are those of `light.opponent`; `hue` is colour by brightness, two numbers, (0, 0) for white, grey and black.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import cv2
+import numpy as np
+import numpy.typing as npt
+
+from bagwright.capture.light import Floats, Floats32, as_opponent, linear, opponent, stored_at
+from bagwright.capture.picture import Pixels, refused_picture
+from bagwright.capture.plane import Plane
+
+Mask = npt.NDArray[np.bool_]
+_WORKED_AT_PX: Final = 1500
+_DARK: Final = 0.012
+"""Added to brightness, so that the noise of black does not pass for a colour."""
+LEAST_HUE: Final = 0.45
+"""A ground with less colour is refused: white and grey drown in the noise of its shadow."""
+_COLOURS: Final = "a cloth, board or paper of one strong colour: magenta, bright green or bright blue"
+
+
+@dataclass(frozen=True, slots=True)
+class Ground:
+    """A small copy of the picture and what of it is ground.
+
+    `shrink`: pixels of the picture for one of the copy, `pixels`; `is_ground`: by pixel of the copy; `local`: opponent
+    colour of the ground round about, for every eighth pixel of the copy; `hue` that of the ground as a whole.
+    """
+
+    shrink: float
+    pixels: Pixels
+    colours: Floats32
+    is_ground: Mask
+    local: Floats32
+    hue: Floats
+
+    def local_at(self, at_px: Floats) -> Floats:
+        """Opponent colours of the ground near pixels of the picture, (n, 2) to (n, 3)."""
+        rows, columns = self.local.shape[:2]
+        x = ((at_px[:, 0] + 0.5) / self.shrink / 8).astype(np.intp).clip(0, columns - 1)
+        y = ((at_px[:, 1] + 0.5) / self.shrink / 8).astype(np.intp).clip(0, rows - 1)
+        return np.asarray(self.local[y, x], dtype=np.float64)
+
+
+def hue_of(colours: npt.NDArray[np.floating]) -> Floats32:
+    """Colour by brightness."""
+    return np.asarray(colours[..., :2] / (np.maximum(colours[..., 2:], 0) + _DARK), dtype=np.float32)
+
+
+def likeness(hue: npt.NDArray[np.floating], ground: npt.NDArray[np.floating]) -> tuple[Floats32, Floats32]:
+    """How far a hue goes along that of the ground (1: as far), and how far off to the side, as shares of it."""
+    size2 = np.maximum(ground[..., 0] ** 2 + ground[..., 1] ** 2, 1e-6)
+    along = (hue[..., 0] * ground[..., 0] + hue[..., 1] * ground[..., 1]) / size2
+    across = (hue[..., 0] * ground[..., 1] - hue[..., 1] * ground[..., 0]) / size2
+    return np.asarray(along, dtype=np.float32), np.asarray(np.abs(across), dtype=np.float32)
+
+
+def find_ground(pixels: Pixels, plane: Plane, hull_mm: Floats, rings_mm: Floats) -> Ground:
+    """The ground among the cards. `rings_mm` (n, 2): places just round the cards; `hull_mm`: what they enclose.
+
+    Raises `FaultyInput` if there is no strong colour there.
+    """
+    inside = np.array([cv2.pointPolygonTest(hull_mm.astype(np.float32), (x, y), False) > 0 for x, y in rings_mm])
+    near = stored_at(pixels, plane.to_px(rings_mm[inside])[None])[0] if inside.any() else np.zeros((1, 3))
+    hue = _usual_hue(hue_of(as_opponent(linear(near))))
+    shrink = max(1.0, max(pixels.shape[:2]) / _WORKED_AT_PX)
+    size = round(pixels.shape[1] / shrink), round(pixels.shape[0] / shrink)
+    small = cv2.resize(pixels, size, interpolation=cv2.INTER_AREA) if shrink > 1 else pixels
+    colours = opponent(np.asarray(cv2.GaussianBlur(small, (3, 3), 0), dtype=np.uint8))
+    hues = hue_of(colours)
+    along, across = likeness(hues, hue)
+    local = _local(colours, (along > 0.65) & (along < 1.6) & (across < 0.3))
+    wide = cv2.resize(local, (colours.shape[1], colours.shape[0]), interpolation=cv2.INTER_LINEAR)
+    along, across = likeness(hues, hue_of(np.asarray(wide)))
+    return Ground(shrink, np.asarray(small, dtype=np.uint8), colours, (along > 0.5) & (across < 0.5), local, hue)
+
+
+def _usual_hue(hues: Floats32) -> Floats:
+    """The hue that most of the coloured places share."""
+    coloured = hues[np.hypot(hues[:, 0], hues[:, 1]) > LEAST_HUE / 2]
+    if len(coloured) < 0.2 * len(hues) or len(coloured) < 20:
+        raise weak_ground("has too little colour to tell scraps from it")
+    apart = np.hypot(*(coloured[:, None, :] - coloured[None, ::7, :]).transpose(2, 0, 1))
+    hue = np.asarray(coloured[::7][(apart < 0.25).sum(axis=0).argmax()], dtype=np.float64)
+    for _ in range(5):
+        close = np.hypot(*(coloured - hue).T) < 0.35 * np.hypot(*hue) + 0.05
+        hue = np.asarray(coloured[close].mean(axis=0), dtype=np.float64)
+    if np.hypot(*hue) < LEAST_HUE:
+        raise weak_ground("has too little colour to tell scraps from it")
+    return hue
+
+
+def weak_ground(what: str) -> Exception:
+    """The refusal of a ground."""
+    remedy = "Lay scraps and cards on the colour that differs most from your scraps; grey, beige and pastel do not do."
+    return refused_picture("The ground", what, remedy, allowed=_COLOURS)
+
+
+def _local(colours: Floats32, sure: Mask) -> Floats32:
+    """The ground's colour round about, from the pixels that are surely ground, for every eighth pixel."""
+    weight = sure.astype(np.float32)
+    size = max(1, colours.shape[1] // 8), max(1, colours.shape[0] // 8)
+    held = np.asarray(cv2.resize(colours * weight[..., None], size, interpolation=cv2.INTER_AREA), dtype=np.float32)
+    share = np.asarray(cv2.resize(weight, size, interpolation=cv2.INTER_AREA), dtype=np.float32)
+    total, count = np.zeros_like(held), np.zeros_like(share)
+    for sigma, trust in ((2.0, 1.0), (8.0, 1e-2), (40.0, 1e-4)):  # from near, and from farther where nothing is near
+        total += trust * np.asarray(cv2.GaussianBlur(held, (0, 0), sigma), dtype=np.float32)
+        count += trust * np.asarray(cv2.GaussianBlur(share, (0, 0), sigma), dtype=np.float32)
+    return np.asarray(total / np.maximum(count, 1e-9)[..., None], dtype=np.float32)

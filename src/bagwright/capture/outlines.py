@@ -1,0 +1,211 @@
+"""From the bytes of a picture to outlines in mm: cards, ground, parts, edges, in that order."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Final
+
+import cv2
+import numpy as np
+
+from bagwright.capture.fitting import doubt_mm
+from bagwright.capture.ground import Ground, Mask, find_ground, weak_ground
+from bagwright.capture.light import Floats
+from bagwright.capture.parts import Part, Parts, find_parts, refusal_at
+from bagwright.capture.picture import Pixels, read_picture
+from bagwright.capture.template_edges import cleaned
+from bagwright.capture.touching import Neck, find_necks
+from bagwright.capture.tracing import LEAST_CONTRAST, Traced, rings_of, trace
+from bagwright.capture.trusting import Trusted, trusted_fit
+from bagwright.errors import NoAnswer, Problem
+from bagwright.geometry.region import ring_fault
+from bagwright.model.found_outline import FoundOutline, FoundOutlines, OutlineWishes, RefusedOutline, Ring, Touch
+
+LEAST_HOLE_MM2: Final = 20.0
+_KEPT_WITHIN_MM: Final = 0.08
+"""Corners that change an outline by less are left out."""
+_STRAIGHT_MM: Final = 0.25
+_STRAIGHT_PX: Final = 0.8
+_ROW_MM: Final = 90.0
+_SYSTEMATIC_PX: Final = 0.15
+"""What no look at the picture tells: how the camera sharpens and packs it. From rendered pictures, no source."""
+_LEAST_ERROR_MM: Final = 0.1
+
+
+@dataclass(frozen=True, slots=True)
+class ReadPhoto:
+    """What was found in a picture, with what it takes to show it straightened."""
+
+    found: FoundOutlines
+    pixels: Pixels
+    trusted: Trusted
+
+
+@dataclass(frozen=True, slots=True)
+class _Scene:
+    pixels: Pixels
+    ground: Ground
+    trusted: Trusted
+    wishes: OutlineWishes
+
+
+def find_outlines(data: bytes, wishes: OutlineWishes | None = None) -> FoundOutlines:
+    """The outlines of all scraps in a picture file.
+
+    Raises `FaultyInput` for a file that is no sound picture, cards that do not tell the scale beyond doubt, and a
+    ground that scraps cannot be told from; `NoAnswer` if nothing whole lies among the cards.
+    """
+    return read_photo(data, wishes or OutlineWishes()).found
+
+
+def read_photo(data: bytes, wishes: OutlineWishes) -> ReadPhoto:
+    """`find_outlines`, with the picture kept at hand."""
+    pixels = read_picture(data)
+    trusted = trusted_fit(pixels, wishes.card_side_mm)
+    hull = np.asarray(
+        cv2.convexHull(trusted.squares_mm(wishes.card_side_mm).reshape(-1, 2).astype(np.float32)), dtype=np.float64
+    )
+    ground = find_ground(pixels, trusted.fit.plane, hull.reshape(-1, 2), _rings(trusted, wishes.card_side_mm))
+    scene = _Scene(pixels, ground, trusted, wishes)
+    outlines, refused = _outlines(scene, find_parts(ground, trusted, wishes.card_side_mm))
+    if not outlines:
+        raise _nothing(refused)
+    corners = trusted.squares_mm(wishes.card_side_mm).reshape(-1, 2)
+    low, high = corners.min(axis=0), corners.max(axis=0)
+    found = FoundOutlines(
+        outlines=outlines,
+        refused=refused,
+        cards=tuple(sorted(card.number for card in trusted.cards)),
+        ignored=trusted.ignored,
+        card_side_mm=wishes.card_side_mm,
+        scale_error_share=trusted.scale_error_share,
+        fit_mm=trusted.fit.spread_mm,
+        ground=_colour(ground.pixels, ground.is_ground),
+        low=(float(low[0]), float(low[1])),
+        high=(float(high[0]), float(high[1])),
+    )
+    return ReadPhoto(found, pixels, trusted)
+
+
+def _rings(trusted: Trusted, side_mm: float) -> Floats:
+    """Places just outside the paper of each card, for the colour of the ground."""
+    share = np.linspace(0, 1, 24, endpoint=False)[:, None]
+    rings = []
+    for outer in (1.6, 1.8, 2.0):
+        for square in trusted.squares_mm(outer * side_mm):
+            rings += [a + share * (b - a) for a, b in zip(square, np.roll(square, -1, axis=0), strict=True)]
+    return np.concatenate(rings)
+
+
+def _nothing(refused: tuple[RefusedOutline, ...]) -> NoAnswer:
+    why = "; ".join(f"something {one.where} {one.why}" for one in refused[:5])
+    what = f"shows no whole scrap among the cards{f': {why}' if why else ''}"
+    return NoAnswer(
+        Problem(
+            place="photo",
+            value="The picture",
+            what=what,
+            allowed="scraps that lie singly, wholly among the cards",
+            remedy=refused[0].remedy if refused else "Lay scraps on the mat and take it once more.",
+        )
+    )
+
+
+def _outlines(scene: _Scene, parts: Parts) -> tuple[tuple[FoundOutline, ...], tuple[RefusedOutline, ...]]:
+    refused = list(parts.refused)
+    found: list[FoundOutline] = []
+    weak = 0
+    for part in _in_reading_order(parts.scraps):
+        necks, split = find_necks(part.mask, part.scale)
+        pieces = split if scene.wishes.splits else [part.mask]
+        touches = () if scene.wishes.splits else tuple(_touch(scene, part, neck) for neck in necks)
+        for mask in pieces:
+            outline = _outline(scene, replace(part, mask=mask), len(found) + 1, touches)
+            if isinstance(outline, RefusedOutline):
+                refused.append(outline)
+                weak += outline.why == _TOO_LIKE
+            else:
+                found.append(outline)
+    if weak and weak >= len(found):
+        raise weak_ground("is too like the scraps")
+    return tuple(found), tuple(refused)
+
+
+def _in_reading_order(parts: tuple[Part, ...]) -> list[Part]:
+    """From the top of the mat down, what lies about side by side from left to right."""
+    if not parts:
+        return []
+    top = max(part.middle_mm[1] for part in parts)
+    return sorted(parts, key=lambda part: (int((top - part.middle_mm[1]) / _ROW_MM), part.middle_mm[0]))
+
+
+_TOO_LIKE: Final = "is too like the ground in colour"
+
+
+def _outline(scene: _Scene, part: Part, number: int, touches: tuple[Touch, ...]) -> FoundOutline | RefusedOutline:
+    plane, shrink = scene.trusted.fit.plane, scene.ground.shrink
+    rings = rings_of(part.mask, (part.x, part.y), shrink, LEAST_HOLE_MM2 * (part.scale * shrink) ** 2)
+    outer, holes = max(rings, key=lambda ring: float(cv2.contourArea(ring[0].astype(np.float32))))
+    traced = [trace(scene.pixels, scene.ground, outer, is_hole=False)]
+    at_mm = plane.to_mm(traced[0].at_px)
+    if traced[0].contrast < LEAST_CONTRAST or traced[0].seen < 0.7:
+        remedy = "Take another colour of ground: one that differs more from this scrap."
+        return refusal_at(at_mm.mean(axis=0), scene.trusted, (_TOO_LIKE, remedy))
+    traced += [trace(scene.pixels, scene.ground, hole, is_hole=True) for hole in holes]
+    straight_mm = max(_STRAIGHT_MM, _STRAIGHT_PX / (part.scale * shrink)) if scene.wishes.is_template else 0.0
+    sound = [_ring(plane.to_mm(one.at_px), straight_mm) for one in traced]
+    if sound[0] is None:
+        why = ("has an edge that cannot be followed", "Smooth it out and take it once more.")
+        return refusal_at(at_mm.mean(axis=0), scene.trusted, why)
+    return FoundOutline(
+        number=number,
+        outer=sound[0],
+        holes=tuple(ring for ring in sound[1:] if ring is not None),
+        error_mm=_error_mm(scene, traced[0], at_mm),
+        colour=_colour(part.window(scene.ground.pixels), part.mask),
+        touches=touches,
+    )
+
+
+def _touch(scene: _Scene, part: Part, neck: Neck) -> Touch:
+    at = (np.array([neck.x + part.x, neck.y + part.y]) + 0.5) * scene.ground.shrink - 0.5
+    spot = scene.trusted.fit.plane.to_mm(at)
+    return Touch(float(spot[0]), float(spot[1]), neck.width / part.scale)
+
+
+def _ring(at_mm: Floats, straight_mm: float) -> Ring | None:
+    """The traced places without needless corners, counter-clockwise; None if they cross themselves anyhow."""
+    clean = cleaned(at_mm, straight_mm) if straight_mm else at_mm
+    for within in (_KEPT_WITHIN_MM, 2 * _KEPT_WITHIN_MM, 5 * _KEPT_WITHIN_MM):
+        kept = np.asarray(cv2.approxPolyDP(clean.astype(np.float32), within, True), dtype=np.float64).reshape(-1, 2)
+        x, y = kept.T
+        if (x * np.roll(y, -1) - np.roll(x, -1) * y).sum() < 0:
+            kept = kept[::-1]
+        ring = tuple((round(float(x), 3), round(float(y), 3)) for x, y in kept)
+        if not ring_fault(ring):
+            return ring
+    return None
+
+
+def _error_mm(scene: _Scene, traced: Traced, at_mm: Floats) -> float:
+    """Twice the standard error: of the edge in the picture, and of the ground's own shape there."""
+    scale = scene.trusted.fit.plane.px_per_mm(at_mm.mean(axis=0))
+    # A smoothed point rests on about three raw ones.
+    edge = float(np.hypot(traced.noise_px / 3**0.5, _SYSTEMATIC_PX)) / scale
+    return round(max(_LEAST_ERROR_MM, 2 * float(np.hypot(edge, doubt_mm(scene.trusted.fit, at_mm[::7])))), 3)
+
+
+def _colour(pixels: Pixels, mask: Mask) -> tuple[int, int, int]:
+    blue, green, red = np.median(pixels[mask], axis=0)
+    return int(red), int(green), int(blue)
+
+
+def straightened(photo: ReadPhoto, *, px_per_mm: float) -> bytes:
+    """The mat seen from straight above, as JPEG: from `found.low` to `found.high`, y up."""
+    (left, bottom), (right, top) = photo.found.low, photo.found.high
+    width, height = round((right - left) * px_per_mm), round((top - bottom) * px_per_mm)
+    x = left + (np.arange(width) + 0.5) / px_per_mm
+    y = top - (np.arange(height) + 0.5) / px_per_mm
+    at = photo.trusted.fit.plane.to_px(np.stack(np.meshgrid(x, y), axis=-1)).astype(np.float32)
+    seen = cv2.remap(photo.pixels, at[..., 0], at[..., 1], cv2.INTER_AREA)
+    return cv2.imencode(".jpg", seen, [cv2.IMWRITE_JPEG_QUALITY, 85])[1].tobytes()

@@ -1,0 +1,135 @@
+"""What lies on the ground, part by part: scraps, and what cannot be one - too near a card, over the edge, a speck."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final, TypeVar
+
+import cv2
+import numpy as np
+import numpy.typing as npt
+
+from bagwright.capture.ground import Ground, Mask
+from bagwright.capture.plane import Floats, Plane
+from bagwright.capture.trusting import Trusted
+from bagwright.model.found_outline import RefusedOutline
+
+LEAST_AREA_MM2: Final = 150.0
+_LEAST_PX: Final = 40
+_LEAST_WITHIN_MM2: Final = 60.0
+"""What reaches no further in between the cards is the world round the mat."""
+_CLEAR_OF_CARD: Final = 1.5
+"""In sides of a card's black square: the paper of a card, cut out along its line, and a little ground."""
+AnyNumber = TypeVar("AnyNumber", bound=np.generic)
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One part that is not ground: its mask, cut out of the small copy at `x`, `y` with a pixel's rim of ground.
+
+    `middle_mm`: its middle on the ground; `scale`: pixels of the copy for a mm there.
+    """
+
+    mask: Mask
+    x: int
+    y: int
+    middle_mm: Floats
+    scale: float
+
+    def window(self, of: npt.NDArray[AnyNumber]) -> npt.NDArray[AnyNumber]:
+        """The same cut out of another picture of the size of the copy."""
+        return of[self.y : self.y + self.mask.shape[0], self.x : self.x + self.mask.shape[1]]
+
+
+@dataclass(frozen=True, slots=True)
+class Parts:
+    """Whole scraps, and what was refused."""
+
+    scraps: tuple[Part, ...]
+    refused: tuple[RefusedOutline, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Zones:
+    """On the small copy: where cards lie, what the cards enclose with some room round them."""
+
+    cards: npt.NDArray[np.uint8]
+    enclosed: Mask
+    reach: Mask
+
+
+def find_parts(ground: Ground, trusted: Trusted, side_mm: float) -> Parts:
+    """Every part of the picture that is not ground, judged."""
+    zones = _zones(ground, trusted, side_mm)
+    above = cv2.morphologyEx((~ground.is_ground).astype(np.uint8), cv2.MORPH_OPEN, np.ones((3, 3), np.uint8))
+    above[zones.cards > 0] = 0
+    above[[0, -1], :] = above[:, [0, -1]] = 0  # so that every part has a rim of ground
+    count, labels, boxes, middles = cv2.connectedComponentsWithStats(above, connectivity=4)
+    scraps: list[Part] = []
+    refused: list[RefusedOutline] = []
+    for label in range(1, count):
+        if boxes[label][4] < _LEAST_PX:
+            continue
+        part = _part(np.asarray(labels), label, boxes[label], ground, trusted.fit.plane, np.asarray(middles)[label])
+        if part.mask.sum() < LEAST_AREA_MM2 * part.scale**2:
+            continue
+        why = _fault(part, zones, trusted)
+        if why is None:
+            scraps.append(part)
+        elif why[0]:
+            refused.append(refusal_at(part.middle_mm, trusted, why))
+    return Parts(tuple(scraps), tuple(refused))
+
+
+def _part(
+    labels: npt.NDArray[np.integer], label: int, box: npt.NDArray[np.integer], ground: Ground, plane: Plane, at: Floats
+) -> Part:
+    x, y, width, height = (int(n) for n in box[:4])
+    mask = np.asarray(labels[y - 1 : y + height + 1, x - 1 : x + width + 1] == label)
+    middle = plane.to_mm((at + 0.5) * ground.shrink - 0.5)
+    return Part(mask, x - 1, y - 1, middle, plane.px_per_mm(middle) / ground.shrink)
+
+
+def _zones(ground: Ground, trusted: Trusted, side_mm: float) -> _Zones:
+    plane, shape = trusted.fit.plane, ground.is_ground.shape
+
+    def drawn(squares: Floats, *, as_hull: bool) -> npt.NDArray[np.uint8]:
+        at = ((plane.to_px(squares) + 0.5) / ground.shrink - 0.5).round().astype(np.int32)
+        canvas = np.zeros(shape, np.uint8)
+        if as_hull:
+            cv2.fillConvexPoly(canvas, cv2.convexHull(at.reshape(-1, 2)), 255)
+            return canvas
+        for index, square in enumerate(at):
+            cv2.fillConvexPoly(canvas, square, index + 1)
+        return canvas
+
+    cards = drawn(trusted.squares_mm(_CLEAR_OF_CARD * side_mm), as_hull=False)
+    enclosed = drawn(trusted.squares_mm(side_mm), as_hull=True)
+    reach = drawn(trusted.squares_mm(2 * side_mm), as_hull=True)
+    return _Zones(cards, enclosed > 0, reach > 0)
+
+
+def _fault(part: Part, zones: _Zones, trusted: Trusted) -> tuple[str, str] | None:
+    """Why a part is no scrap and what to do: None if it is one, empty words if it is no concern of hers."""
+    mask, enclosed, cards = part.mask, part.window(zones.enclosed), part.window(zones.cards)
+    is_within = float((mask & enclosed).sum()) > _LEAST_WITHIN_MM2 * part.scale**2
+    height, width = zones.cards.shape
+    if part.x < 2 or part.y < 2 or part.x + mask.shape[1] > width - 2 or part.y + mask.shape[0] > height - 2:
+        edge = "reaches over the edge of the mat or of the picture", "Move it in, wholly within the cards."
+        return edge if is_within else ("", "")
+    rim = cv2.dilate(mask.astype(np.uint8), np.ones((5, 5), np.uint8)) > 0
+    touched = np.unique(cards[rim & (cards > 0)])
+    if touched.size:
+        number = trusted.cards[int(touched[0]) - 1].number
+        return f"lies on or against card {number}", "Move the card or the scrap: leave a finger's breadth."
+    if (mask & ~part.window(zones.reach)).any():
+        beyond = "reaches beyond the cards, where lengths are not sure", "Lay cards round it, or move it in."
+        return beyond if is_within else ("", "")
+    return None
+
+
+def refusal_at(at_mm: Floats, trusted: Trusted, why: tuple[str, str]) -> RefusedOutline:
+    """What is refused at that place, told by the card nearest to it."""
+    middles = trusted.fit.poses[:, :2]
+    nearest = trusted.cards[int(np.hypot(*(middles - at_mm).T).argmin())].number
+    return RefusedOutline(float(at_mm[0]), float(at_mm[1]), f"near card {nearest}", *why)

@@ -1,0 +1,154 @@
+"""The edges of what lies on the ground: traced on a small copy of the picture, then found to a part of a pixel."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import cv2
+import numpy as np
+
+from bagwright.capture.ground import Ground, Mask, hue_of, likeness
+from bagwright.capture.light import Floats, as_opponent, crossings, from_opponent, linear, stored_at, stored_of
+from bagwright.capture.picture import Pixels
+
+_STEP_PX: Final = 2.5
+LEAST_CONTRAST: Final = 0.3
+_WEIGHTS: Final = np.array([1.0, 1.0, 0.1])
+# ITU-R BT.601, as JPEG has it: brightness of blue, green, red.
+_LUMA: Final = np.array([0.114, 0.587, 0.299])
+
+
+@dataclass(frozen=True, slots=True)
+class Traced:
+    """One closed edge in pixels of the picture.
+
+    `noise_px`: how far single points scatter; `contrast`: of colour, 1 for white or black on the ground; `seen`: share
+    of points at which an edge was seen.
+    """
+
+    at_px: Floats
+    noise_px: float
+    contrast: float
+    seen: float
+
+
+def rings_of(mask: Mask, low: tuple[int, int], shrink: float, least_px2: float) -> list[tuple[Floats, list[Floats]]]:
+    """Outer edge and holes of each part of a mask that begins at `low`, in pixels of the picture.
+
+    Holes of less than `least_px2` are left out.
+    """
+    found, tree = cv2.findContours(mask.astype(np.uint8), cv2.RETR_CCOMP, cv2.CHAIN_APPROX_NONE, offset=low)
+    rings = [(np.asarray(one, dtype=np.float64).reshape(-1, 2) + 0.5) * shrink - 0.5 for one in found]
+    parts = []
+    for index, (_, _, child, parent) in enumerate(np.asarray(tree).reshape(-1, 4)):
+        if parent >= 0 or len(rings[index]) < 8:
+            continue
+        holes, at = [], child
+        while at >= 0:
+            if len(rings[at]) >= 8 and cv2.contourArea(rings[at].astype(np.float32)) > least_px2:
+                holes.append(rings[at])
+            at = np.asarray(tree).reshape(-1, 4)[at][0]
+        parts.append((rings[index], holes))
+    return parts
+
+
+def trace(pixels: Pixels, ground: Ground, ring: Floats, *, is_hole: bool) -> Traced:
+    """An edge to a part of a pixel, from a ring that lies within about a pixel of the small copy."""
+    even = _evened(ring, sigma_px=1.5 * ground.shrink)
+    normal = _outward(even, is_hole=is_hole)
+    reach = 2.5 * ground.shrink + 3.0
+    offsets = np.arange(-reach - 2, reach + 2.01, 0.5)
+    stored = stored_at(pixels, even[:, None, :] + offsets[None, :, None] * normal[:, None, :])
+    within = stored[:, :5].mean(axis=1)
+    beyond = _ground_beyond(stored[:, -5:].mean(axis=1), ground.local_at(even + reach * normal))
+    contrast = _contrast(within, beyond)
+    found = _by_colour(stored, (within, beyond), offsets)
+    found[contrast < LEAST_CONTRAST / 2] = np.nan
+    sharper = _by_brightness(stored, (within, beyond), offsets)
+    found = np.where(np.abs(sharper - found) < 1.5, sharper, found)
+    settled, noise = _settled(found)
+    return Traced(even + settled[:, None] * normal, noise, float(np.median(contrast)), float(np.isfinite(found).mean()))
+
+
+def _contrast(within: Floats, beyond: Floats) -> Floats:
+    """How far the colours on either side lie apart, 1 for white or black on the ground."""
+    one, other = as_opponent(linear(within)), as_opponent(linear(beyond))
+    return np.asarray(np.hypot(*(one - other)[:, :2].T) / np.maximum(np.hypot(other[:, 0], other[:, 1]), 1e-3))
+
+
+def _by_colour(stored: Floats, sides: tuple[Floats, Floats], offsets: Floats) -> Floats:
+    """Where colour is half way, brightness nearly left out, for shadows lie along edges.
+
+    The lens blends light, the file blends the colours stored (JPEG keeps one colour for four pixels): half way in
+    light lies as far to one side as half way in what is stored lies to the other, so the middle of both is taken.
+    """
+    found = []
+    for seen in (linear, np.asarray):
+        lines, within, beyond = (as_opponent(seen(one)) * _WEIGHTS for one in (stored, *sides))
+        span = beyond - within
+        size2 = np.maximum((span * span).sum(axis=1), 1e-9)
+        share = ((lines - within[:, None, :]) @ span[:, :, None])[..., 0] / size2[:, None]
+        share[:, 1:-1] = (share[:, :-2] + 2 * share[:, 1:-1] + share[:, 2:]) / 4
+        found.append(crossings(share - 0.5, offsets))
+    return np.asarray((found[0] + found[1]) / 2)
+
+
+def _by_brightness(stored: Floats, sides: tuple[Floats, Floats], offsets: Floats) -> Floats:
+    """Where brightness is half way, which files keep sharper than colour; NaN where it does not tell."""
+    bright = stored @ _LUMA
+    within, beyond, half = (one @ _LUMA for one in (*sides, stored_of((linear(sides[0]) + linear(sides[1])) / 2)))
+    rise = beyond - within
+    uneven = bright[:, : bright.shape[1] // 2 - 4].std(axis=1)
+    found = crossings((bright - half[:, None]) * np.sign(rise)[:, None], offsets)
+    return np.where((np.abs(rise) > 25.0) & (uneven < 0.15 * np.abs(rise)), found, np.nan)
+
+
+def _ground_beyond(seen: Floats, local: Floats) -> Floats:
+    """What lies beyond the edge: as seen if that is ground, else the ground round about."""
+    along, across = likeness(hue_of(as_opponent(linear(seen))), hue_of(local))
+    return np.where(((along > 0.6) & (across < 0.4))[:, None], seen, stored_of(from_opponent(local)))
+
+
+def _evened(ring: Floats, sigma_px: float) -> Floats:
+    """Points at even steps on a ring whose stairs are smoothed away."""
+    step = float(np.hypot(*(np.roll(ring, -1, axis=0) - ring).T).mean())
+    smooth = _blurred(ring, max(sigma_px / max(step, 1e-6), 0.3))
+    closed = np.concatenate([smooth, smooth[:1]])
+    along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(closed, axis=0).T))])
+    at = np.linspace(0, along[-1], max(12, round(along[-1] / _STEP_PX)), endpoint=False)
+    return np.stack([np.interp(at, along, closed[:, 0]), np.interp(at, along, closed[:, 1])], axis=1)
+
+
+def _blurred(values: Floats, sigma: float) -> Floats:
+    """Smoothed round the ring; `values` is (n,) or (n, k)."""
+    half = min(int(3 * sigma) + 1, (len(values) - 1) // 2)
+    kernel = np.exp(-0.5 * (np.arange(-half, half + 1) / sigma) ** 2)
+    kernel /= kernel.sum()
+    wide = np.concatenate([values[-half:], values, values[:half]]) if half else values
+    if values.ndim == 1:
+        return np.convolve(wide, kernel, mode="valid")
+    return np.stack([np.convolve(column, kernel, mode="valid") for column in wide.T], axis=1)
+
+
+def _outward(ring: Floats, *, is_hole: bool) -> Floats:
+    """Unit normals that point from the scrap to the ground."""
+    along = np.roll(ring, -2, axis=0) - np.roll(ring, 2, axis=0)
+    normal = np.stack([along[:, 1], -along[:, 0]], axis=1)
+    normal /= np.maximum(np.hypot(normal[:, 0], normal[:, 1]), 1e-9)[:, None]
+    x, y = ring.T
+    turn = np.sign((x * np.roll(y, -1) - np.roll(x, -1) * y).sum())
+    return np.asarray(normal * turn * (-1 if is_hole else 1))
+
+
+def _settled(found: Floats) -> tuple[Floats, float]:
+    """Offsets without strays and gaps, and how far the raw ones scatter about them."""
+    good = np.isfinite(found)
+    if good.sum() < 4:
+        return np.zeros_like(found), np.inf
+    index = np.arange(len(found))
+    filled = np.interp(index, index[good], found[good], period=len(found))
+    wide = np.concatenate([filled[-2:], filled, filled[:2]])
+    middle = np.median(np.stack([wide[i : len(wide) - 4 + i] for i in range(5)]), axis=0)
+    settled = _blurred(middle, 1.0)
+    return settled, float(1.4826 * np.median(np.abs(found[good] - settled[good])))

@@ -1,0 +1,95 @@
+"""Outlines as they were found in a picture of the mat. In mm, x to the right and y up, as the picture was taken."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from bagwright.geometry.curves import Point
+from bagwright.geometry.region import Region
+
+Ring = tuple[Point, ...]
+CARD_SIDE_MM = 50.0
+"""Side of the black square on a marker card, as we print it."""
+
+
+@dataclass(frozen=True, slots=True)
+class MarkerCard:
+    """One card: its number, printed beside it, and the rows of its square from the top, ``#`` for black."""
+
+    number: int
+    rows: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OutlineWishes:
+    """How a picture is read. `card_side_mm`: side of the black squares as measured on the cards that lie there.
+
+    `is_template`: paper templates, whose straight edges are made straight, corners sharp and curves smooth.
+    `splits`: cut outlines apart where two scraps seem to touch.
+    """
+
+    card_side_mm: float = CARD_SIDE_MM
+    is_template: bool = False
+    splits: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Touch:
+    """Where two scraps seem to touch: the middle of a neck and how wide it is."""
+
+    x_mm: float
+    y_mm: float
+    width_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FoundOutline:
+    """One outline. Nineteen in twenty of its points lie within `error_mm` of the truth, as far as can be told.
+
+    `colour` is what it looks like, red, green, blue of 0 to 255. `touches`: where it may be two scraps in one.
+    """
+
+    number: int
+    outer: Ring = field(repr=False)
+    holes: tuple[Ring, ...] = field(default=(), repr=False)
+    error_mm: float
+    colour: tuple[int, int, int] = (0, 0, 0)
+    touches: tuple[Touch, ...] = ()
+    notes: tuple[str, ...] = ()
+
+    @property
+    def region(self) -> Region:
+        """Its outline as a region."""
+        return Region.from_ring(self.outer, self.holes)
+
+
+@dataclass(frozen=True, slots=True)
+class RefusedOutline:
+    """Something that lies on the mat and was left out: where, why, and what to do."""
+
+    x_mm: float
+    y_mm: float
+    where: str
+    why: str
+    remedy: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FoundOutlines:
+    """What a picture holds. `cards`: numbers of the cards that gave the scale, `ignored` those that did not fit.
+
+    `scale_error_share`: how far all lengths may be off together, as a share, the cards taken at their word;
+    `fit_mm`: how far the cards' edges lie from where they should. `ground`: its colour. `low` and `high` are the
+    corners of what the cards enclose.
+    """
+
+    outlines: tuple[FoundOutline, ...]
+    refused: tuple[RefusedOutline, ...]
+    cards: tuple[int, ...]
+    ignored: tuple[int, ...]
+    card_side_mm: float
+    scale_error_share: float
+    fit_mm: float
+    ground: tuple[int, int, int]
+    low: Point
+    high: Point

@@ -1,0 +1,179 @@
+"""Outlines from rendered pictures. The truth is what the renderer drew, and the camera it drew it with."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import cv2
+import numpy as np
+import pytest
+
+from bagwright.capture.outlines import find_outlines
+from bagwright.errors import FaultyInput, NoAnswer
+from bagwright.model.found_outline import OutlineWishes
+from tests.capture.compared import compare, in_picture_frame, nearest_truth
+from tests.capture.rendered_mat import Camera, Card, Patch, Scene, as_jpeg, box, photo, render, ring_of_cards, turned
+from tests.capture.scenes import BLACK, CAMERAS, GROUNDS, MAT, WHITE, of_size, usual_patches, usual_scene
+
+SMALL = Camera(width_px=1080, height_px=810, slant_deg=18, from_deg=50, k1=-0.07, k2=0.02)
+QUICK = {"over": 1, "dots": 3.0}
+
+
+def small(scene: Scene, camera: Camera = SMALL) -> bytes:
+    return photo(scene, camera, **QUICK)
+
+
+def fault_of(data: bytes) -> str:
+    with pytest.raises(FaultyInput) as caught:
+        find_outlines(data)
+    (problem,) = caught.value.problems
+    assert problem.place == "photo"
+    assert problem.remedy
+    return problem.sentence()
+
+
+def test_outlines_agree_with_what_was_drawn():
+    """At 2.2 px/mm, less than half of what a phone gives: the whole set, at 12 million pixels, is a benchmark."""
+    scene, camera = usual_scene(), of_size(CAMERAS["far aslant"], 1600, 1200)
+    found = find_outlines(photo(scene, camera, over=2, dots=4.0))
+    assert (len(found.outlines), found.refused) == (len(scene.patches), ())
+    assert [outline.touches for outline in found.outlines] == [()] * len(scene.patches)
+    distances = []
+    for outline in found.outlines:
+        truth = nearest_truth(outline.outer, scene, camera)
+        compared = compare(outline.outer, outline.holes, truth, scene, camera)
+        assert len(outline.holes) == len(truth.holes)
+        assert abs(compared.area_share) < 0.012
+        assert np.mean(compared.distances_mm <= outline.error_mm) > 0.75
+        distances.append(compared.distances_mm)
+    every = np.concatenate(distances)
+    assert np.median(every) <= 0.35
+    assert np.quantile(every, 0.95) <= 0.9
+
+
+def test_exif_orientation_is_obeyed():
+    """Tag 0x0112 of the Exif standard, value 6: the picture is stored lying on its side."""
+    camera = replace(SMALL, slant_deg=0.0)
+    upright = render(usual_scene(), camera, over=1, dots=4.0)
+    stored = as_jpeg(np.ascontiguousarray(np.rot90(upright)))
+    tag = b"Exif\0\0MM\0*\0\0\0\x08\0\x01\x01\x12\0\x03\0\0\0\x01\0\x06\0\0\0\0\0\0"
+    marked = stored[:2] + b"\xff\xe1" + (len(tag) + 2).to_bytes(2, "big") + tag + stored[2:]
+    plain, turned_back = find_outlines(as_jpeg(upright)), find_outlines(marked)
+    bounds = [np.array(found.outlines[0].region.bounds) for found in (plain, turned_back)]
+    assert np.abs(bounds[0] - bounds[1]).max() < 0.3
+
+
+@pytest.fixture(scope="module")
+def black_square() -> bytes:
+    """A square of 100 mm."""
+    return small(usual_scene(patches=[Patch(box(100, 100, 31, 20, 10), BLACK)]))
+
+
+def test_property_a_known_square_keeps_its_size_whatever_the_camera(black_square):
+    scene = usual_scene(patches=[Patch(box(100, 100, 31, 20, 10), BLACK)])
+    for data in (black_square, small(scene, replace(SMALL, slant_deg=30, from_deg=-70, focal=1.1))):
+        (outline,) = find_outlines(data).outlines
+        assert outline.region.area_mm2 == pytest.approx(10_000, rel=0.012)
+
+
+def test_the_scale_follows_the_size_that_the_cards_were_measured_at(black_square):
+    (outline,) = find_outlines(black_square, OutlineWishes(card_side_mm=48.0)).outlines
+    assert outline.region.area_mm2 == pytest.approx(10_000 * 0.96**2, rel=0.012)
+
+
+@pytest.mark.parametrize("colour", ["green", "blue"])
+def test_other_strong_grounds_do(colour):
+    patches = [patch for i, patch in enumerate(usual_patches()) if i in (0, 1, 5)]
+    found = find_outlines(small(usual_scene(patches=patches, ground=GROUNDS[colour])))
+    assert len(found.outlines) == 3
+
+
+def test_rejects_a_grey_ground_and_says_which_colours_do():
+    said = fault_of(small(usual_scene(ground=GROUNDS["grey"])))
+    assert "magenta" in said and "green" in said and "blue" in said
+
+
+def test_rejects_scraps_of_the_colour_of_the_ground():
+    pink = usual_scene(patches=[Patch(box(100, 60, 10, 0, 0), lambda x, y: np.full((*x.shape, 3), (0.62, 0.16, 0.42)))])
+    with pytest.raises((FaultyInput, NoAnswer)):
+        find_outlines(small(pink))
+
+
+def test_rejects_too_few_cards():
+    assert "3 cards" in fault_of(small(usual_scene(cards=ring_of_cards(MAT)[:3])))
+
+
+def test_rejects_cards_all_in_one_corner():
+    cards = [Card(1, -270, 190), Card(2, -195, 190), Card(3, -270, 115), Card(4, -195, 115)]
+    assert "enclose too little" in fault_of(small(usual_scene(cards=cards, patches=[])))
+
+
+@pytest.mark.parametrize(("odd", "scale"), [([2], 0.97), ([0, 3, 7], 1.03), ([0, 3, 4, 7], 0.96)])
+def test_rejects_cards_printed_at_another_size(odd, scale):
+    cards = [replace(card, scale=scale) if i in odd else card for i, card in enumerate(ring_of_cards(MAT))]
+    said = fault_of(small(usual_scene(cards=cards, patches=[])))
+    assert "larger" in said or "smaller" in said
+
+
+def test_a_card_with_a_hidden_corner_is_ignored_and_the_scale_stays():
+    scene = usual_scene(patches=[Patch(box(100, 100, 31, 20, 10), WHITE)])
+    corner = scene.cards[1]
+    hidden = replace(scene, over=[Patch(box(30, 30, 20, corner.x + 22, corner.y + 22), BLACK)])
+    found = find_outlines(small(hidden))
+    assert 2 not in found.cards
+    big = max(found.outlines, key=lambda outline: outline.region.area_mm2)
+    assert big.region.area_mm2 == pytest.approx(10_000, rel=0.012)
+
+
+def test_what_lies_over_the_edge_or_against_a_card_is_refused_by_name_and_the_others_are_kept():
+    card = ring_of_cards(MAT)[5]
+    over = Patch(box(120, 60, 0, 300, 60), WHITE)
+    against = Patch(box(70, 40, 0, card.x + 40, card.y + 30), BLACK)
+    found = find_outlines(small(usual_scene(patches=[*usual_patches()[:3], over, against])))
+    assert len(found.outlines) == 3
+    assert all(one.where.startswith("near card") and one.remedy for one in found.refused)
+    assert sorted((f"card {card.number}" in one.why, "over the edge" in one.why) for one in found.refused) == [
+        (False, True),
+        (True, False),
+    ]
+
+
+def touching() -> Scene:
+    one = box(80, 60, 0, -60, 0)
+    other = turned([(0, 0), (70, 25), (45, 80), (-5, 50)], 0, -27, 24.0)
+    return usual_scene(patches=[Patch(one, WHITE), Patch(other, BLACK)])
+
+
+def test_scraps_that_touch_are_asked_about_and_split_on_wish():
+    data = small(touching())
+    (outline,) = find_outlines(data).outlines
+    (touch,) = outline.touches
+    assert 0 < touch.width_mm < 15
+    split = find_outlines(data, OutlineWishes(splits=True)).outlines
+    assert len(split) == 2
+    assert sum(one.region.area_mm2 for one in split) == pytest.approx(outline.region.area_mm2, rel=0.01)
+
+
+def test_a_paper_template_gets_straight_edges_and_sharp_corners():
+    corners = np.array([(0.0, 0.0), (150.0, 0.0), (150.0, 90.0), (60.0, 110.0), (0.0, 70.0)])
+    scene = usual_scene(patches=[Patch(turned(corners, 14, -80, -60), WHITE)])
+    (outline,) = find_outlines(small(scene), OutlineWishes(is_template=True)).outlines
+    assert len(outline.outer) == len(corners)
+    truth = in_picture_frame(scene.patches[0].outer, scene, SMALL)
+    apart = np.hypot(*(np.array(outline.outer)[:, None] - truth[None]).transpose(2, 0, 1)).min(axis=1)
+    assert apart.max() < 1.2  # as it lies in the picture; the frame itself is told to half a mm
+
+
+def test_rejects_an_empty_mat():
+    with pytest.raises(NoAnswer):
+        find_outlines(small(usual_scene(patches=[])))
+
+
+def test_rejects_a_picture_without_cards():
+    assert "0 cards" in fault_of(as_jpeg(np.full((700, 700, 3), 90, dtype=np.uint8)))
+
+
+def test_every_marker_is_told_from_every_other():
+    """ArUco's own check, over all turns: how many cells differ at least."""
+    dictionary = cv2.aruco.getPredefinedDictionary(cv2.aruco.DICT_ARUCO_MIP_36h12)
+    assert dictionary.maxCorrectionBits == 5
