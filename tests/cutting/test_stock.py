@@ -204,6 +204,17 @@ def test_stock_is_cut_where_it_saves_more_than_it_is_worth(worth, costs, bought_
     assert plan.costs_without == euros("10.0")
 
 
+def test_the_pieces_that_make_the_cloth_long_go_on_the_stock_first():
+    """By hand: the larger panels on the scrap leave a strap that takes 700 mm of cloth; both straps leave 400 mm."""
+    scrap = StockPiece(id="s", region=Region.rectangle((0, 0), (810, 590)))
+    request = StockRequest(stock=(scrap,), pieces=(box("panel", 400, 450, 2), box("strap", 700, 100, 2)))
+    plan = lay_stock_first(request, CLOTH, settings=FIRST)
+    assert plan.stock.left == (("panel", 2),)
+    assert plan.bought_mm == pytest.approx(400)
+    assert plan.costs == euros("4.0")
+    assert plan.stock.verdict.passed
+
+
 def test_what_fits_the_stock_only_is_cut_from_it_whatever_it_is_worth():
     scrap = StockPiece(id="s", region=Region.rectangle((0, 0), (1100, 1100)), worth=euros("500"))
     request = StockRequest(stock=(scrap,), pieces=(box("wide", 1050, 1050),))

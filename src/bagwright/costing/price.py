@@ -63,6 +63,12 @@ def _used_parts(plan: BuyingPlan, run_count: int) -> Iterator[PricePart]:
             amount=exact_money(exact(money.amount) / run_count, money.currency),
             reckoned=f"{money.said()} for one order{share}",
         )
+    for name, money in plan.from_stash:
+        yield PricePart(
+            name=f"{name} from the stash",
+            amount=exact_money(exact(money.amount) / run_count, money.currency),
+            reckoned=f"{money.said()} of its worth{share}",
+        )
 
 
 def _hourly_part(name: str, rate: Money, minutes: float) -> PricePart:

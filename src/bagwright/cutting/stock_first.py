@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
+from bagwright.cutting.check_stock import check_stock
 from bagwright.cutting.lay import lay_pieces
 from bagwright.cutting.stock import lay_on_stock
-from bagwright.errors import FaultyInput
+from bagwright.errors import BrokenPromise, FaultyInput
 from bagwright.model.layout import Layout, LayRequest, LaySettings
 from bagwright.model.money import Money, total
 from bagwright.model.stock import ClothPrice, StockLayout, StockPiece, StockPlan, StockRequest
@@ -17,6 +18,7 @@ from bagwright.model.stock import ClothPrice, StockLayout, StockPiece, StockPlan
 _STOCK_SHARE = 0.5
 """Share of the time for the stock; the rest is for what is laid on new cloth."""
 _STEP_SLACK = 1e-9
+_MOST_KINDS = 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,9 +40,10 @@ def lay_stock_first(
 ) -> StockPlan:
     """The cheapest choice found of stock to cut and cloth to buy for the rest.
 
-    Cutting into a stock piece costs its whole worth. All of the stock is tried first; then pieces of it are left alone
-    one by one, the dearest first, as long as that costs nothing. Raises `FaultyInput` for a faulty request, and if a
-    piece fits neither the stock nor the cloth.
+    Cutting into a stock piece costs its whole worth. All pieces are tried on all of the stock first; then each kind of
+    piece alone and all but each, for two long straps on a remnant may save more cloth than a panel that is larger; then
+    stock is left alone piece by piece, the dearest first, as long as that costs nothing. Raises `FaultyInput` for a
+    faulty request, and if a piece fits neither the stock nor the cloth.
 
     >>> from decimal import Decimal
     >>> from bagwright.geometry.region import Region
@@ -68,11 +71,18 @@ class _Chooser:
     def cheapest(self) -> StockPlan:
         """All of the stock, then less and less of it, or none."""
         without, best = self._if_cloth_holds(()), self._tried(self.request.stock, self.settings.seconds * _STOCK_SHARE)
+        kinds = self._kinds()
+        for only in self._choices():
+            if self.should_stop():
+                break
+            other = self._if_cloth_holds(self.request.stock, only)
+            if other and other.costs < best.costs:
+                best, kinds = other, only
         for one in sorted(self.request.stock, key=lambda one: -self._worth(one).amount):
             used = {laid.stock_id for laid in best.stock.laid}
             if one.id not in used or self.should_stop():
                 continue
-            fewer = self._if_cloth_holds([other for other in self.request.stock if other.id in used - {one.id}])
+            fewer = self._if_cloth_holds([other for other in self.request.stock if other.id in used - {one.id}], kinds)
             if fewer and not best.costs < fewer.costs:
                 best = fewer
         if without and not best.costs < without.costs:
@@ -86,16 +96,26 @@ class _Chooser:
             costs_without=without.costs if without else None,
         )
 
-    def _if_cloth_holds(self, stock: Sequence[StockPiece]) -> _Try | None:
+    def _kinds(self) -> frozenset[str]:
+        return frozenset(piece.id for piece in self.request.pieces)
+
+    def _choices(self) -> Iterator[frozenset[str]]:
+        """Which kinds of piece may lie on the stock: each alone, and all but each; the largest kinds of many only."""
+        by_area = sorted(self.request.pieces, key=lambda piece: -piece.region.area_mm2 * piece.count)
+        some = [piece.id for piece in by_area[:_MOST_KINDS]]
+        alone = [frozenset({one}) for one in some]
+        but_one = [self._kinds() - {one} for one in some]
+        yield from dict.fromkeys(kinds for kinds in (*alone, *but_one) if kinds and kinds != self._kinds())
+
+    def _if_cloth_holds(self, stock: Sequence[StockPiece], kinds: frozenset[str] | None = None) -> _Try | None:
         """The rest on new cloth; None if some piece fits more stock only."""
         try:
-            return self._tried(stock, 0.0)
+            return self._tried(stock, 0.0, kinds)
         except FaultyInput:
             return None
 
-    def _tried(self, stock: Sequence[StockPiece], seconds: float) -> _Try:
-        budget = replace(self.settings, seconds=seconds)
-        laid = lay_on_stock(replace(self.request, stock=tuple(stock)), settings=budget, should_stop=self.should_stop)
+    def _tried(self, stock: Sequence[StockPiece], seconds: float, kinds: frozenset[str] | None = None) -> _Try:
+        laid = self._laid(stock, seconds, kinds or self._kinds())
         left, layout = dict(laid.left), None
         if left:
             pieces = tuple(replace(p, count=left[p.id]) for p in self.request.pieces if p.id in left)
@@ -107,6 +127,20 @@ class _Chooser:
         currency = self.cloth.price_per_m.currency
         worth = total((self._worth(one) for one in stock if one.id in cut), currency)
         return _Try(laid, layout, bought, self.cloth.price_per_m.times(bought / 1000) + worth)
+
+    def _laid(self, stock: Sequence[StockPiece], seconds: float, kinds: frozenset[str]) -> StockLayout:
+        """The pieces of those kinds on the stock; all others are left, and the whole is checked again."""
+        budget, asked = replace(self.settings, seconds=seconds), replace(self.request, stock=tuple(stock))
+        own = tuple(piece for piece in asked.pieces if piece.id in kinds)
+        laid = lay_on_stock(replace(asked, pieces=own), settings=budget, should_stop=self.should_stop)
+        if len(own) == len(asked.pieces):
+            return laid
+        counts = {piece.id: piece.count for piece in asked.pieces if piece.id not in kinds} | dict(laid.left)
+        left = tuple((piece.id, counts[piece.id]) for piece in asked.pieces if piece.id in counts)
+        verdict = check_stock(asked, laid.laid, left)
+        if not verdict.passed:
+            raise BrokenPromise(f"pieces on stock failed their check: {verdict.faults}")
+        return replace(laid, left=left, verdict=verdict)
 
     def _worth(self, one: StockPiece) -> Money:
         return one.worth or Money(Decimal(0), self.cloth.price_per_m.currency)

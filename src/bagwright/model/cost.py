@@ -56,13 +56,17 @@ class Purchase:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BuyingPlan:
-    """All purchases for a run, with totals. `deliveries`: what sellers charge for them, in `paid` and in `used`."""
+    """All purchases for a run, with totals. `deliveries`: what sellers charge for them, in `paid` and in `used`.
+
+    `from_stash`: name and worth of what was cut from the stash instead; it is not paid and in none of the totals.
+    """
 
     purchases: tuple[Purchase, ...]
     paid: Money
     used: Money
     left: Money
     deliveries: tuple[tuple[str, Money], ...] = ()
+    from_stash: tuple[tuple[str, Money], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -28,7 +28,8 @@ class StashPiece:
     `outer` and `holes` are its outline in mm, y up, seen with the side `side_up` facing you; `grain_deg` the direction
     of its lengthwise grain in that frame, None where the material has none or it is not known. `bin`: where it lies.
     `came_from`: in words, a bag, a shop, a photo; `cutting_id` the cutting that left it, if one did. `picture` is the
-    id of a kept picture. `error_mm`: by how much the outline may be wrong, 0 where it was cut to measure.
+    id of a kept picture. `error_mm`: by how much the outline may be wrong, 0 where it was cut to measure. `flaws`:
+    parts that nothing is cut from; `lesser`: parts of lesser grade, both in the frame of the outline.
     """
 
     id: str
@@ -45,6 +46,8 @@ class StashPiece:
     cutting_id: str = ""
     error_mm: float = 0.0
     note: str = ""
+    flaws: tuple[Ring, ...] = ()
+    lesser: tuple[Ring, ...] = ()
 
     @property
     def region(self) -> Region:
@@ -57,10 +60,21 @@ class StashPiece:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ReadyPiece:
+    """`count` copies of a piece that were cut from the stash; `shape` names the outline they were cut to."""
+
+    id: str
+    shape: str
+    count: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Cutting:
     """That a layout was cut: which bags, of what, when. `layout_hash` names what was laid; `stash_ids` what was left.
 
-    `count`: how many bags were cut; `length_mm`: how much cloth was on the table.
+    `count`: how many bags were cut; `length_mm`: how much cloth was on the table. Of a cutting from the stash:
+    `used_ids` names the pieces of the stash that were cut, `ready` what came of them, `worth` what was missed of their
+    value. Those bags need no new cloth for what is ready, until `is_sewn`.
     """
 
     id: str
@@ -72,3 +86,7 @@ class Cutting:
     length_mm: float
     dated: date
     stash_ids: tuple[str, ...] = ()
+    used_ids: tuple[str, ...] = ()
+    ready: tuple[ReadyPiece, ...] = ()
+    worth: Money | None = None
+    is_sewn: bool = False

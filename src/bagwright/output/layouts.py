@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 
 from bagwright.geometry.curves import Point
 from bagwright.geometry.region import Region
-from bagwright.model.layout import Layout, LayPiece
+from bagwright.model.layout import Layout, LayPiece, Placement
 from bagwright.model.material import MaterialKind
 from bagwright.output.cloth import Cloth
 from bagwright.output.drawing import (
@@ -71,13 +71,28 @@ def placed_pieces(
     cloth: Cloth, regions: Mapping[str, Region], names: Mapping[str, str]
 ) -> tuple[list[Item], dict[str, str]]:
     """Every copy with its name or number, and what numbers and the letter m mean."""
-    numbers = {piece_id: str(number) for number, piece_id in enumerate(regions, start=1)}
+    rings = [
+        (place, [cloth.on_paper(point) for point in regions[place.id].moved(place.move).outer_ring()])
+        for place in cloth.layout.placements
+    ]
+    return drawn_pieces(rings, list(regions), names, kind=cloth.kind)
+
+
+def drawn_pieces(
+    rings: Sequence[tuple[Placement, Sequence[Point]]],
+    ids: Sequence[str],
+    names: Mapping[str, str],
+    *,
+    kind: MaterialKind,
+) -> tuple[list[Item], dict[str, str]]:
+    """Copies by their outlines on paper, each with its name or number; `ids` in the order of their numbers."""
+    numbers = {piece_id: str(number) for number, piece_id in enumerate(ids, start=1)}
     items: list[Item] = []
     tiny: list[Text] = []
     key: dict[str, str] = {}
-    for place in cloth.layout.placements:
-        ring = thinned([cloth.on_paper(point) for point in regions[place.id].moved(place.move).outer_ring()])
-        items.append(Path(tuple(ring), Ink.OUTLINE, Hatch(cloth.kind), closed=True))
+    for place, full_ring in rings:
+        ring = thinned(full_ring)
+        items.append(Path(tuple(ring), Ink.OUTLINE, Hatch(kind), closed=True))
         name = one_line(names.get(place.id, place.id))
         label = Label(name, ("mirrored",) if place.mirrored else (), halo=True)
         found = place_label(label, Region.from_ring(ring).grown(-0.8), (), sizes_mm=_NAME_SIZES_MM)

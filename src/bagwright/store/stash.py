@@ -68,12 +68,15 @@ def can_undo_stash_piece(connection: sqlite3.Connection, piece_id: str) -> bool:
 def keep_cutting(
     connection: sqlite3.Connection, cutting: Cutting, pieces: Sequence[StashPiece]
 ) -> tuple[Kept[Cutting], tuple[Kept[StashPiece], ...]]:
-    """One act: that a layout was cut, and everything that it left. All of it is kept, or nothing.
+    """One act: that a layout was cut, what it took of the stash and what it left. All of it is kept, or nothing.
 
-    The pieces get the cutting's id, the cutting theirs. Raises `NotKept` if a material is not there.
+    The pieces get the cutting's id, the cutting theirs. Raises `NotKept` if a material is not there, `StaleSave` if a
+    piece of the stash that it took is no longer there.
     """
     with transaction(connection):
         _refuse_unknown_material(connection, cutting.material_id)
+        for piece_id in cutting.used_ids:
+            _take_out(connection, piece_id)
         told = replace(cutting, stash_ids=tuple(piece.id for piece in pieces))
         kept = history.save(connection, CUTTINGS, cutting.id, Kept(told, 0, retired=False))
         saved = tuple(
@@ -96,8 +99,8 @@ def load_cutting(connection: sqlite3.Connection, cutting_id: str) -> Kept[Cuttin
 def take_back_cutting(connection: sqlite3.Connection, cutting_id: str, *, expected_version: int) -> tuple[str, ...]:
     """Undo the whole act: the cutting and every piece it left. The ids of the pieces that went out with it.
 
-    What was changed or used since goes out too; `bring_cutting_back` brings everything as it was. Raises `StaleSave`,
-    `NotKept`.
+    What it took of the stash comes back. What was changed or used since goes out too; `bring_cutting_back` brings
+    everything as it was. Raises `StaleSave`, `NotKept`.
     """
     with transaction(connection):
         kept = history.load(connection, CUTTINGS, cutting_id)
@@ -107,6 +110,8 @@ def take_back_cutting(connection: sqlite3.Connection, cutting_id: str, *, expect
             if not piece.retired:
                 history.retire(connection, PIECES, piece_id, expected_version=piece.version)
                 gone.append(piece_id)
+        for piece_id in kept.value.used_ids:
+            _bring_back(connection, piece_id)
         # What is kept of it names the pieces that went out with it, and not those that were used up before.
         taken_back = Kept(replace(kept.value, stash_ids=tuple(gone)), expected_version, retired=True)
         return history.save(connection, CUTTINGS, cutting_id, taken_back).value.stash_ids
@@ -115,7 +120,7 @@ def take_back_cutting(connection: sqlite3.Connection, cutting_id: str, *, expect
 def bring_cutting_back(connection: sqlite3.Connection, cutting_id: str) -> Kept[Cutting]:
     """Take back the taking back: the cutting, and the pieces that went out with it. Raises `NotKept`.
 
-    Raises `StaleSave` if it was not taken back.
+    Raises `StaleSave` if it was not taken back, or what it took of the stash is gone.
     """
     with transaction(connection):
         kept = history.load(connection, CUTTINGS, cutting_id)
@@ -124,7 +129,27 @@ def bring_cutting_back(connection: sqlite3.Connection, cutting_id: str) -> Kept[
         for piece_id in kept.value.stash_ids:
             if history.load(connection, PIECES, piece_id).retired:
                 history.undo(connection, PIECES, piece_id)
+        for piece_id in kept.value.used_ids:
+            _take_out(connection, piece_id)
         return history.undo(connection, CUTTINGS, cutting_id)
+
+
+def change_cutting(connection: sqlite3.Connection, cutting: Cutting, *, expected_version: int) -> Kept[Cutting]:
+    """Keep what is now known of a cutting that stands. Raises `StaleSave`."""
+    return history.save(connection, CUTTINGS, cutting.id, Kept(cutting, expected_version, retired=False))
+
+
+def _take_out(connection: sqlite3.Connection, piece_id: str) -> None:
+    piece = history.load(connection, PIECES, piece_id)
+    if piece.retired:
+        raise StaleSave(f"stash piece {piece_id!r}", expected_version=piece.version - 1, kept_version=piece.version)
+    history.retire(connection, PIECES, piece_id, expected_version=piece.version)
+
+
+def _bring_back(connection: sqlite3.Connection, piece_id: str) -> None:
+    piece = history.load(connection, PIECES, piece_id)
+    if piece.retired:
+        history.save(connection, PIECES, piece_id, Kept(piece.value, piece.version, retired=False))
 
 
 def _refuse_unknown_material(connection: sqlite3.Connection, material_id: str) -> None:

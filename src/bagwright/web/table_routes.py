@@ -11,6 +11,7 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from bagwright.errors import NotKept, StaleSave
+from bagwright.web import from_stash_page
 from bagwright.web.form_reading import text_of, version_of
 from bagwright.web.table_page import table_page
 from bagwright.web.templates_at import render
@@ -139,6 +140,7 @@ def _to(request: Request, rest: str = "") -> Response:
 
 _ONE = "/bags/{bag_id}/layouts/{material_id}"
 ROUTES = [
+    *from_stash_page.ROUTES,
     Route(_ONE, show_table),
     Route(f"{_ONE}/cut", cut, methods=["POST"]),
     Route(f"{_ONE}/rows", rows, methods=["POST"]),

@@ -18,17 +18,21 @@ from bagwright.model.material import Material
 from bagwright.model.money import Money, total
 from bagwright.model.pattern import NotionNeed, Pattern
 from bagwright.model.piece import CutPiece
+from bagwright.model.stash import Cutting
 from bagwright.model.work_step import WorkStep
 from bagwright.workflows.bag_buying import buy_for_bag
 from bagwright.workflows.bag_pattern import pattern_of_bag
 from bagwright.workflows.contracts import Faults
 from bagwright.workflows.cut_list import bought_length_mm, cut_list, lay_request
+from bagwright.workflows.ready_pieces import Counts, ready_area_mm2, ready_counts, without_ready, worth_from_stash
 from bagwright.workflows.reckoning import notion_materials, notion_needs, sheet_need, thread_on, whole_mass_g
 from bagwright.workflows.shelf import Shelf
 from bagwright.workflows.stance import panel_bodies
 from bagwright.workflows.thread_use import thread_uses
 from bagwright.workflows.work_steps import work_steps
 
+_ANY_WIDTH_MM = 1000.0
+_ALL_READY_MM2 = 1e-6
 FindLayout = Callable[[LayRequest], Layout]
 """Gives a checked layout. Raises `FaultyInput` if a piece is wider than the cloth, or there is no cloth."""
 
@@ -46,7 +50,10 @@ class SheetLayout:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BagAnswer:
-    """Everything that follows from a bag, a shelf and the workroom. `problems` say what stopped the later steps."""
+    """Everything that follows from a bag, a shelf and the workroom. `problems` say what stopped the later steps.
+
+    `from_stash`: cuttings of pieces that the layouts leave out.
+    """
 
     bag: Bag
     pattern: Pattern
@@ -62,6 +69,7 @@ class BagAnswer:
     steps: tuple[TimeStep, ...] = ()
     price: Price | None = None
     problems: tuple[Problem, ...] = field(default=())
+    from_stash: tuple[Cutting, ...] = ()
 
     def chosen_layouts(self) -> tuple[SheetLayout, ...]:
         """The layout of each material at the width that the plan buys."""
@@ -84,13 +92,16 @@ class BagAnswer:
         return tuple(minutes.items())
 
 
-def answer_bag(bag: Bag, shelf: Shelf, workroom: Workroom, *, find_layout: FindLayout) -> BagAnswer:
-    """Draft, stiffen, lay, buy, time and price one bag.
+def answer_bag(
+    bag: Bag, shelf: Shelf, workroom: Workroom, *, find_layout: FindLayout, from_stash: Sequence[Cutting] = ()
+) -> BagAnswer:
+    """Draft, stiffen, lay, buy, time and price one bag; what was cut from the stash is neither laid nor bought.
 
     Raises `FaultyInput` only if the bag cannot be drafted; any later fault is told in `problems` and leaves the steps
     that need it empty. Every layout used has passed its check.
     """
-    answer = _made(BagAnswer(bag=bag, pattern=pattern_of_bag(bag)), shelf, workroom)
+    answer = BagAnswer(bag=bag, pattern=pattern_of_bag(bag), from_stash=tuple(from_stash))
+    answer = _made(answer, shelf, workroom)
     return answer if answer.problems else _costed(answer, shelf, workroom, find_layout)
 
 
@@ -122,7 +133,7 @@ def _costed(answer: BagAnswer, shelf: Shelf, workroom: Workroom, find_layout: Fi
         with faults:
             laid = _lay(shelf.material(material_id, place="stacks"), answer, shelf, workroom, find_layout)
             answer = replace(answer, layouts=(*answer.layouts, *laid))
-            needs.append(_sheet_need(shelf.materials[material_id], answer.cuts, laid, bag.run_count))
+            needs += _sheet_needs(shelf.materials[material_id], answer, laid)
     with faults:
         answer = replace(answer, steps=working_steps(bag, answer.pattern, answer.cuts, workroom=workroom))
     with faults:
@@ -142,6 +153,8 @@ def _bought(answer: BagAnswer, needs: Sequence[Need], shelf: Shelf, workroom: Wo
         raise BrokenPromise("thread is bought before")
     thread = thread_need(thread_on(shelf), answer.threads, run_count=answer.bag.run_count)
     plan, supplies = buy_for_bag(needs, thread, answer.supplies, shelf, workroom)
+    worths = worth_from_stash(answer.from_stash, workroom.currency)
+    plan = replace(plan, from_stash=tuple((shelf.materials[name].name, worth) for name, worth in worths))
     return replace(answer, plan=plan, supplies=supplies)
 
 
@@ -150,8 +163,24 @@ def _buy_thread(answer: BagAnswer, shelf: Shelf, workroom: Workroom) -> BuyingPl
     return buy_thread(thread_on(shelf), answer.threads, shelf.offers, run_count=run, workroom=workroom)
 
 
-def _sheet_need(material: Material, cuts: Sequence[CutPiece], laid: Sequence[SheetLayout], run: int) -> Need:
-    return sheet_need(material, cuts, ((sheet.shop_width_mm, sheet.bought_mm) for sheet in laid), run)
+def _sheet_needs(material: Material, answer: BagAnswer, laid: Sequence[SheetLayout]) -> list[Need]:
+    """The need for one sheet; none if all of it is ready."""
+    run, cuts = answer.bag.run_count, answer.cuts
+    need = sheet_need(material, cuts, ((sheet.shop_width_mm, sheet.bought_mm) for sheet in laid), run)
+    counts = ready_of(answer, material)
+    if not counts:
+        return [need]
+    area_mm2 = need.area_mm2 - ready_area_mm2(cuts, material.id, counts)
+    return [replace(need, area_mm2=area_mm2)] if area_mm2 > _ALL_READY_MM2 else []
+
+
+def ready_of(answer: BagAnswer, material: Material) -> Counts:
+    """How many of each piece of that material are cut from the stash already."""
+    own = [one for one in answer.from_stash if one.material_id == material.id]
+    if not own:
+        return {}
+    pieces = lay_request(material, answer.cuts, _ANY_WIDTH_MM, run=answer.bag.run_count, gap_mm=0.0).pieces
+    return ready_counts(own, pieces)
 
 
 def _lay(
@@ -160,8 +189,12 @@ def _lay(
     """The material's pieces laid at every width it is sold in. Raises `FaultyInput` if they fit on none."""
     laid: list[SheetLayout] = []
     refused: list[Problem] = []
+    ready = ready_of(answer, material)
     for width_mm in shelf.widths_mm(material.id):
         request = lay_request(material, answer.cuts, width_mm, run=answer.bag.run_count, gap_mm=workroom.layout_gap_mm)
+        request = without_ready(request, ready)
+        if not request.pieces:
+            return ()
         try:
             layout = find_layout(request)
         except FaultyInput as fault:

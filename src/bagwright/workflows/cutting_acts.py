@@ -108,9 +108,10 @@ def _stash_piece(plan: TablePlan, left: ValuedRemnant, cutting: Cutting, wishes:
 
 
 def cuttings_of(desk: Desk, bag_id: str, material_id: str) -> tuple[KeptCutting, ...]:
-    """Cuttings of that cloth for that bag that stand, latest first."""
+    """Cuttings of that cloth for that bag that stand, latest first; those from the stash have a page of their own."""
     with desk.store() as store:
         kept = [one for one in load_cuttings(store, bag_id) if one.value.material_id == material_id]
+        kept = [one for one in kept if not one.value.ready]
     return tuple(reversed(kept))
 
 

@@ -20,6 +20,7 @@ from bagwright.drafting.forms import FORMS
 from bagwright.errors import StaleSave
 from bagwright.model.bag import Bag, Workroom
 from bagwright.model.layout import Layout, LayRequest, LaySettings
+from bagwright.model.stash import Cutting
 from bagwright.store.bags import can_undo_bag, list_bags, load_bag, undo_bag
 from bagwright.store.bonds import load_bonds
 from bagwright.store.connection import Connection, open_store
@@ -27,6 +28,7 @@ from bagwright.store.layouts import load_layout
 from bagwright.store.materials import load_materials, load_offers
 from bagwright.store.own_layouts import load_own_layout
 from bagwright.store.runs import load_seller_terms
+from bagwright.store.stash import load_cuttings
 from bagwright.store.transaction import transaction
 from bagwright.store.workroom import load_workroom
 from bagwright.workflows.answer import BagAnswer, FindLayout, answer_bag
@@ -128,7 +130,7 @@ def view_bag(desk: Desk, bag_id: str, *, since: int | None = None) -> BagView:
     with desk.store() as store:
         bag = load_bag(store, bag_id)
         shelf, workroom, can_undo = load_shelf(store), load_workroom(store), can_undo_bag(store, bag_id)
-        answer = answer_bag(bag, shelf, workroom, find_layout=layout_finder(desk, store, bag))
+        answer = answered(desk, store, bag, (shelf, workroom))
     desk.answers.put((bag.id, bag.version), answer)
     return BagView(
         answer=answer,
@@ -146,7 +148,17 @@ def all_bags(desk: Desk) -> tuple[BagAnswer, ...]:
     with desk.store() as store:
         shelf, workroom = load_shelf(store), load_workroom(store)
         bags = [load_bag(store, line.id) for line in list_bags(store)]
-        return tuple(answer_bag(bag, shelf, workroom, find_layout=layout_finder(desk, store, bag)) for bag in bags)
+        return tuple(answered(desk, store, bag, (shelf, workroom)) for bag in bags)
+
+
+def answered(
+    desk: Desk, store: Connection, bag: Bag, room: tuple[Shelf, Workroom], *, also: tuple[Cutting, ...] = ()
+) -> BagAnswer:
+    """The bag's answer with the best layouts known, without what was cut from the stash; `also`: as if cut, too."""
+    shelf, workroom = room
+    cut = [kept.value for kept in load_cuttings(store, bag.id) if kept.value.ready and not kept.value.is_sewn]
+    finder = layout_finder(desk, store, bag)
+    return answer_bag(bag, shelf, workroom, find_layout=finder, from_stash=(*cut, *also))
 
 
 def bag_put_away(desk: Desk, bag_id: str) -> Bag | None:

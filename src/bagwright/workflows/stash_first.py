@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from bagwright.cutting.stock_first import lay_stock_first
 from bagwright.geometry.curves import Affine
+from bagwright.geometry.region import Region
 from bagwright.model.layout import LaySettings
 from bagwright.model.material import Material, OfferByLength
 from bagwright.model.stash import SideUp, StashPiece
@@ -33,13 +34,23 @@ def stock_piece(piece: StashPiece, *, has_grain: bool) -> StockPiece | None:
     """
     region = piece.region.grown(-piece.error_mm) if piece.error_mm else piece.region
     grain = piece.grain_deg if has_grain else None
+    flaws, lesser = ([Region.from_ring(ring) for ring in rings] for rings in (piece.flaws, piece.lesser))
     if piece.side_up is SideUp.WRONG:
-        region = region.moved(Affine(mirrors=True))
+        over = Affine(mirrors=True)
+        region, flaws = region.moved(over), [one.moved(over) for one in flaws]
+        lesser = [one.moved(over) for one in lesser]
         grain = None if grain is None else (180.0 - grain) % 360
     largest = max(region.parts(), key=lambda part: part.area_mm2, default=None)
     if largest is None:
         return None
-    return StockPiece(id=piece.id, region=largest, grain_deg=grain, worth=piece.value)
+    return StockPiece(
+        id=piece.id,
+        region=largest,
+        flaws=tuple(flaws),
+        lesser=tuple(lesser),
+        grain_deg=grain,
+        worth=piece.value,
+    )
 
 
 def cloth_price(shelf: Shelf, material: Material, shop_width_mm: float, usable_mm: float) -> ClothPrice | None:

@@ -1,0 +1,103 @@
+"""A bag's pieces cut from the stash on the page: what it saves, one press, one press back."""
+
+from __future__ import annotations
+
+import pytest
+
+from bagwright.model.stash import StashPiece
+from bagwright.store.stash import load_stash, save_stash_piece
+from bagwright.workflows.desk import view_bag
+from bagwright.workflows.from_stash import stash_for_bag
+from tests.web.html import fields
+from tests.workflows.demo_values import TOTE
+
+STASH = f"/bags/{TOTE}/stash"
+CUT = f"{STASH}/pond-canvas/cut"
+
+
+@pytest.fixture
+def remnant(desk):
+    """A piece of the bag's canvas that holds its pieces, with a flaw in it."""
+    flaw = ((300.0, 300.0), (340.0, 300.0), (340.0, 340.0), (300.0, 340.0))
+    ring = ((0.0, 0.0), (1500.0, 0.0), (1500.0, 1100.0), (0.0, 1100.0))
+    piece = StashPiece(id="rest", material_id="pond-canvas", outer=ring, grain_deg=0.0, bin="blue box", flaws=(flaw,))
+    with desk.store() as store:
+        return save_stash_piece(store, piece, expected_version=0).value
+
+
+def stash_ids(desk):
+    with desk.store() as store:
+        return {kept.value.id for kept in load_stash(store)}
+
+
+def canvas_mm(desk):
+    answer = view_bag(desk, TOTE).answer
+    return sum(sheet.bought_mm for sheet in answer.chosen_layouts() if sheet.material.id == "pond-canvas")
+
+
+def shown(client, address=STASH, **others):
+    answer = client.get(address, **others)
+    assert answer.status_code == 200, answer.text[-500:]
+    return answer.text
+
+
+def done(client, address, sent):
+    answer = client.post(address, data=sent)
+    assert answer.status_code == 303, answer.text[-500:]
+    return shown(client, answer.headers["location"])
+
+
+def test_a_stash_without_anything_of_it_says_so_and_keeps_the_bag_quiet(client):
+    assert "Nothing of what this bag is made of lies in your stash" in shown(client)
+    assert shown(client, headers={"hx-request": "true"}).strip() == ""
+    assert 'hx-get="/bags/' in shown(client, f"/bags/{TOTE}")
+    assert client.get("/bags/no-such/stash").status_code == 404
+
+
+def test_pieces_on_the_stash_save_what_the_shop_would_take(client, desk, remnant):
+    view = view_bag(desk, TOTE)
+    (offer,) = stash_for_bag(desk, view).offers
+    html = shown(client)
+    for words in ("Cut these from the stash", "Cut from it:", "in blue box", "less today", offer.pays_then.said()):
+        assert words in html
+    assert "from your stash" in shown(client, headers={"hx-request": "true"})
+    before_mm, before = canvas_mm(desk), view.answer
+    html = done(client, CUT, fields(html, CUT))
+    assert "no longer on the buying list" in html
+    after = view_bag(desk, TOTE).answer
+    assert canvas_mm(desk) < before_mm
+    assert after.money_in_all()[0] == offer.pays_then < before.money_in_all()[0]
+    assert remnant.id not in stash_ids(desk)
+    html = done(client, f"{STASH}/cuttings/undo", fields(html, f"{STASH}/cuttings/undo"))
+    assert stash_ids(desk) == {remnant.id}
+    assert view_bag(desk, TOTE).answer.money_in_all() == before.money_in_all()
+    done(client, f"{STASH}/cuttings/redo", fields(html, f"{STASH}/cuttings/redo"))
+    assert remnant.id not in stash_ids(desk)
+    assert view_bag(desk, TOTE).answer.money_in_all()[0] == offer.pays_then
+
+
+def test_sewn_bags_free_the_next_ones_and_a_changed_bag_buys_again(client, desk, remnant):
+    before = view_bag(desk, TOTE).answer.money_in_all()[0]
+    html = shown(client)
+    html = done(client, CUT, fields(html, CUT))
+    sewn = done(client, f"{STASH}/cuttings/sewn", fields(html, f"{STASH}/cuttings/sewn"))
+    assert "For the next ones every piece is bought again" in sewn
+    assert view_bag(desk, TOTE).answer.money_in_all()[0] == before
+    done(client, f"{STASH}/cuttings/unsewn", fields(sewn, f"{STASH}/cuttings/unsewn"))
+    sent = fields(shown(client, f"/bags/{TOTE}"), f"/bags/{TOTE}/size")
+    changed = client.post(f"/bags/{TOTE}/size", data={**sent, "width_mm": "14 in"})
+    assert changed.status_code == 303
+    assert "the bag has changed since" in shown(client)
+
+
+def test_rejects_what_has_changed_meanwhile_and_a_second_press_keeps_one_cutting(client, desk, remnant):
+    sent = fields(shown(client), CUT)
+    assert client.post(CUT, data={**sent, "seen": "other"}).status_code == 409
+    assert stash_ids(desk) == {remnant.id}
+    done(client, CUT, sent)
+    left = stash_ids(desk)
+    done(client, CUT, sent)
+    assert stash_ids(desk) == left
+    assert client.post(f"{STASH}/cuttings/eaten", data={}).status_code == 404
+    assert client.post(f"{STASH}/cuttings/undo", data={"cutting_id": "no-such", "version": "1"}).status_code == 404
+    assert client.post(f"{STASH}/cuttings/undo", data={**sent, "version": "99"}).status_code == 409
