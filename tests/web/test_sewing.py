@@ -56,4 +56,4 @@ def test_a_bag_without_materials_says_what_is_missing(desk):
     bare = replace(view, answer=replace(view.answer, bag=replace(view.answer.bag, stacks={})))
     page = sewing_page(bare, {})
     assert not page.facts
-    assert any("material" in problem for problem in page.problems)
+    assert any("material" in lack.words for lack in page.problems)

@@ -9,6 +9,7 @@ from bagwright.model.bringing import BringingAnswer
 from bagwright.model.money import Money
 from bagwright.web.asking_pages import AskingPage, BringingView, WayView
 from bagwright.web.frame import frame
+from bagwright.web.lacks import lacks_of
 from bagwright.web.pages import Column, Field, Row, Table
 from bagwright.workflows.asking_bag import AskedBag, ask_for_bag
 from bagwright.workflows.desk import BagView
@@ -78,7 +79,7 @@ def asking_page(view: BagView, texts: dict[str, str]) -> AskingPage:
         else (),
         ways=tuple(_way(way) for way in asked.ways) if asked else (),
         bringing=_bringing(asked.bringing, asked.brought_at) if asked and asked.bringing and asked.brought_at else None,
-        problems=tuple(problem.words() for problem in answer.problems),
+        problems=lacks_of(answer.problems, bag.id),
         limits=_LIMITS,
     )
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from bagwright.web.lacks import Lack
 from bagwright.web.pages import Field, Frame, Table
 
 
@@ -37,5 +38,5 @@ class AskingPage:
     groups: tuple[tuple[str, tuple[Field, ...]], ...]
     ways: tuple[WayView, ...]
     bringing: BringingView | None
-    problems: tuple[str, ...]
+    problems: tuple[Lack, ...]
     limits: tuple[str, ...]

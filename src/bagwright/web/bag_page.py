@@ -21,6 +21,7 @@ from bagwright.web.cost_tables import (
 )
 from bagwright.web.folded_view import folded_view
 from bagwright.web.frame import frame
+from bagwright.web.lacks import lacks_of
 from bagwright.web.own_view import own_view
 from bagwright.web.pages import BagPage, ClothView, Column, Paper, Row, SearchView, Table
 from bagwright.web.panel_views import panel_views
@@ -68,7 +69,7 @@ def bag_page(
         name=bag.name,
         form_name=view.form.name,
         stale=typed.stale,
-        problems=tuple(problem.words(with_allowed=False) for problem in answer.problems),
+        problems=lacks_of(answer.problems, answer.bag.id),
         folded=folded_view(answer, view.workroom, seen_from),
         name_field=name_field(view, typed.texts, typed.problems),
         size_fields=size_fields(view, typed.texts, typed.problems),

@@ -25,7 +25,7 @@ from bagwright.web.frame import frame
 from bagwright.web.held_page import ROUTES as HELD_ROUTES
 from bagwright.web.pages import AwayView, BagCard, BagsPage, FormCard, SearchPage, SearchView
 from bagwright.web.sewing_page import sewing_page
-from bagwright.web.swap_page import swaps_page
+from bagwright.web.swap_page import swaps_lacking, swaps_page
 from bagwright.web.templates_at import render, render_text
 from bagwright.web.wording import Wording
 from bagwright.workflows.answer import BagAnswer
@@ -202,7 +202,11 @@ def show_swaps(request: Request) -> Response:
     asked = request.query_params.get("keep", "")
     keep = Keep(asked) if asked in set(Keep) else Keep.AS_FIRM
     view = view_bag(_desk(request), request.path_params["bag_id"])
-    return render("swaps.html", swaps_page(view, swaps_of_role(view, request.path_params["role"], keep)))
+    role = request.path_params["role"]
+    try:
+        return render("swaps.html", swaps_page(view, swaps_of_role(view, role, keep)))
+    except FaultyInput as fault:
+        return render("swaps.html", swaps_lacking(view, role, fault.problems))
 
 
 def show_asking(request: Request) -> Response:

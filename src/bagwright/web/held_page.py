@@ -12,6 +12,7 @@ from bagwright.model.held_panel import Bow
 from bagwright.model.source import Band
 from bagwright.web.frame import frame
 from bagwright.web.held_pages import HeldPage, HeldPanelView
+from bagwright.web.lacks import Lack, lacks_of
 from bagwright.web.pages import Column, Row, Table
 from bagwright.web.templates_at import render
 from bagwright.web.wording import Wording
@@ -31,7 +32,6 @@ _NONE = (
     "This picture is for the flat front and back of a bag that stands. Round walls, flaps and what lies flat in use "
     "have none: go by the strip of each panel."
 )
-_MISSING = "Choose materials with weight, thickness and overhang for every part, and this is worked out here."
 
 
 def show_held(request: Request) -> Response:
@@ -44,16 +44,18 @@ def held_page(view: BagView) -> HeldPage:
     """The page of one bag's held panels; what is missing is told in a line."""
     say, bag, none = Wording(view.workroom), view.answer.bag, _NONE
     views: tuple[HeldView, ...] = ()
+    lacks: tuple[Lack, ...] = ()
     try:
         views = held_views(view)
-    except FaultyInput:
-        none = _MISSING
+    except FaultyInput as fault:
+        none, lacks = "", lacks_of(fault.problems, bag.id)
     return HeldPage(
         frame=frame(f"{bag.name}: stands or slumps", "/", is_demo=view.is_demo),
         bag_id=bag.id,
         bag_name=bag.name,
         panels=tuple(_panel(one, say) for one in views),
         none="" if views else none,
+        lacks=lacks,
         left_out=_LEFT_OUT if views else (),
     )
 
@@ -64,7 +66,7 @@ def _panel(one: HeldView, say: Wording) -> HeldPanelView:
         name=one.name,
         svg=Markup(one.svg),
         sentence=one.sentence,
-        strip=f"A free strip of the same layers stands {strip} high by itself; the panel is "
+        strip=f"A strip of the same layers, cut free, stands {strip} high by itself; the panel is "
         f"{say.length(one.body.height_mm)} high. Firm side seams, felt and foam leave less of a bow.",
         numbers=_numbers(one, say),
     )

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
+from bagwright.web.lacks import Lack
 from bagwright.web.pages import Frame, Table
 
 
@@ -29,4 +30,5 @@ class HeldPage:
     bag_name: str
     panels: tuple[HeldPanelView, ...]
     none: str
+    lacks: tuple[Lack, ...]
     left_out: tuple[str, ...]

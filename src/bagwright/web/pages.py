@@ -9,6 +9,7 @@ from markupsafe import Markup
 
 from bagwright.web.folded_pages import FoldedView
 from bagwright.web.fusing_pages import FusingView
+from bagwright.web.lacks import Lack
 from bagwright.web.zip_page import ZipView
 
 if TYPE_CHECKING:
@@ -221,7 +222,7 @@ class BagPage:
     name: str
     form_name: str
     stale: str
-    problems: tuple[str, ...]
+    problems: tuple[Lack, ...]
     folded: FoldedView
     name_field: Field
     size_fields: tuple[Field, ...]

@@ -12,12 +12,12 @@ from starlette.routing import Route
 from bagwright.errors import FaultyInput
 from bagwright.model.paying import HomeTest
 from bagwright.web.frame import frame
+from bagwright.web.lacks import Lack, lacks_of
 from bagwright.web.pages import Frame
 from bagwright.web.templates_at import render
 from bagwright.workflows.desk import Desk, view_bag
 from bagwright.workflows.paying_bag import PayingForBag, PayingLine, paying_for_bag
 
-_LACKS = "Some layers have no readings yet. Once they have, the test that tells most is named here."
 _SURE = "Nothing is in doubt here that a test at home would settle."
 _FIRM = "No test would change whether a panel stands. How firm it is would be known better."
 _NEXT = "Then, if you like:"
@@ -41,6 +41,7 @@ class PayingView:
     best: PayingLineView | None
     others: tuple[PayingLineView, ...] = ()
     others_told: str = ""
+    lacks: tuple[Lack, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,8 +99,8 @@ def show_paying(request: Request) -> Response:
     view = view_bag(desk, request.path_params["bag_id"])
     try:
         paying = paying_view(paying_for_bag(view))
-    except FaultyInput:
-        paying = PayingView(_LACKS, None)
+    except FaultyInput as fault:
+        paying = PayingView("", None, lacks=lacks_of(fault.problems, view.answer.bag.id))
     if "hx-request" in request.headers:
         return render("paying.html", PayingPart(paying))
     bag = view.answer.bag

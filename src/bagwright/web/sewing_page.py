@@ -5,6 +5,7 @@ from __future__ import annotations
 from bagwright.errors import FaultyInput, Problem
 from bagwright.model.bulk import Fit, SeamBulk
 from bagwright.web.frame import frame
+from bagwright.web.lacks import lacks_of
 from bagwright.web.pages import Field
 from bagwright.web.sewing_pages import BulkView, SewingPage, StrapView
 from bagwright.workflows.desk import BagView
@@ -45,7 +46,7 @@ def sewing_page(view: BagView, texts: dict[str, str]) -> SewingPage:
         worst=worst,
         others=tuple(step for step in steps if step not in worst),
         strap=_strap(sewing.strap, view) if sewing and sewing.strap else None,
-        problems=tuple(problem.words(with_allowed=False) for problem in problems),
+        problems=lacks_of(problems, bag.id),
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from bagwright.web.lacks import Lack
 from bagwright.web.pages import Field, Frame
 
 
@@ -42,4 +43,4 @@ class SewingPage:
     worst: tuple[BulkView, ...]
     others: tuple[BulkView, ...]
     strap: StrapView | None
-    problems: tuple[str, ...]
+    problems: tuple[Lack, ...]

@@ -5,16 +5,19 @@ from __future__ import annotations
 from collections.abc import Sequence
 from decimal import Decimal
 
+from bagwright.errors import Problem
 from bagwright.model.material import Held, Layer
 from bagwright.model.money import Money
 from bagwright.web.frame import frame
+from bagwright.web.lacks import lacks_of
 from bagwright.web.pages import Option
 from bagwright.web.swap_pages import SwapsPage, SwapView
 from bagwright.web.wording import Wording
 from bagwright.web.zone_views import extent_value
 from bagwright.workflows.desk import BagView
-from bagwright.workflows.swap_search import Keep, RoleSwaps, SwapLine
+from bagwright.workflows.swap_search import Keep, RoleSwaps, SwapLine, role_of
 
+_MOST_NAMED = 8
 _HELD_BEHIND = {Held.FUSED: "fused", Held.BASTED: "basted", Held.QUILTED: "quilted", Held.LOOSE: "loose"}
 _KEEP_WORDS = {
     Keep.AS_FIRM: "at least as firm as now",
@@ -34,11 +37,15 @@ def swaps_page(view: BagView, found: RoleSwaps) -> SwapsPage:
     role = found.role.name.lower()
     more = f" {found.more} more are not shown: each is dearer than these." if found.more else ""
     told = (
-        f"Of {found.tried} stacks on your shelf, these are the ones that no other beats in money, firmness, weight, "
-        f"minutes and thickness at once.{more} Reckoned with {say.share(found.waste_share)} of the cloth wasted, as in "
-        "the layouts now."
+        f"Of {found.tried} ways to layer what is on your shelf, these are the ones that no other beats in money, "
+        f"firmness, weight, minutes and thickness at once.{more} Reckoned with {say.share(found.waste_share)} of the "
+        "cloth wasted, as in the layouts now."
     )
-    none = f"None of the {found.tried} stacks on your shelf does that. Ask for less, or add a material to the shelf."
+    none = (
+        f"None of {found.tried} ways to layer what is on your shelf does that. Ask for less, or add a material to the "
+        "shelf."
+    )
+    stands = say.band(found.now.standing_height_mm)
     return SwapsPage(
         frame=frame(f"{bag.name}: {role}", "/", is_demo=view.is_demo),
         bag_id=bag.id,
@@ -46,11 +53,41 @@ def swaps_page(view: BagView, found: RoleSwaps) -> SwapsPage:
         version=bag.version,
         role_key=found.role.key,
         role_name=role,
-        now=f"Now a strip of it stands {say.band(found.now.standing_height_mm)} high by itself.",
+        now=f"Now a strip of it stands {stands} high by itself; the higher, the firmer.",
         keeps=tuple(Option(keep.value, words, keep is found.keep) for keep, words in _KEEP_WORDS.items()),
         swaps=tuple(_swap(line, found.zoned, view, say) for line in found.lines),
         told=told if found.lines else none,
-        limits=(*_stays(found, view), *_LIMITS),
+        lacks=(),
+        limits=(*_stays(found, view), *_untried(found), *_LIMITS),
+    )
+
+
+def swaps_lacking(view: BagView, role_key: str, problems: Sequence[Problem]) -> SwapsPage:
+    """The page while numbers, prices or materials are missing: what to put right, and where."""
+    bag, role = view.answer.bag, role_of(view, role_key).name.lower()
+    return SwapsPage(
+        frame=frame(f"{bag.name}: {role}", "/", is_demo=view.is_demo),
+        bag_id=bag.id,
+        bag_name=bag.name,
+        version=bag.version,
+        role_key=role_key,
+        role_name=role,
+        now="What else would do is told against what it is made of now.",
+        keeps=(),
+        swaps=(),
+        told="",
+        lacks=lacks_of(problems, bag.id),
+        limits=(),
+    )
+
+
+def _untried(found: RoleSwaps) -> tuple[str, ...]:
+    """Materials that would suit if more were known of them."""
+    names = found.untried
+    more = f" and {len(names) - _MOST_NAMED} more" if len(names) > _MOST_NAMED else ""
+    told = ", ".join(names[:_MOST_NAMED])
+    return (
+        (f"Not tried, as a price, a weight, a thickness or the stiffness is missing: {told}{more}.",) if names else ()
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from bagwright.web.lacks import Lack
 from bagwright.web.pages import Frame, Option
 
 
@@ -31,4 +32,5 @@ class SwapsPage:
     keeps: tuple[Option, ...]
     swaps: tuple[SwapView, ...]
     told: str
+    lacks: tuple[Lack, ...]
     limits: tuple[str, ...]

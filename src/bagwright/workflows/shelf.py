@@ -73,7 +73,7 @@ def known(material: Material, reading: Reading | None, what: str, *, place: str)
             value=material.name,
             what=f"has no {what} yet",
             allowed="a measured, printed or typical value",
-            remedy=f"Add the {what} of {material.name} on the shelf, or choose another material.",
+            remedy="Add it on the shelf, or choose another material.",
         )
         raise FaultyInput([problem])
     return reading

@@ -86,7 +86,7 @@ def sheet_of(layer: Layer, shelf: Shelf) -> Sheet:
     with faults:
         thickness = known(material, material.thickness_mm, "thickness", place=f"{place}.thickness_mm")
     with faults:
-        overhang = known(material, material.overhang_mm, "overhang in the ruler test", place=f"{place}.overhang_mm")
+        overhang = known(material, material.overhang_mm, "stiffness (the ruler test tells it)", place=f"{place}.overhang_mm")
     faults.raise_if_any()
     return Sheet(
         name=material.name,

@@ -76,6 +76,7 @@ class RoleSwaps:
     """The best trade-offs for one role. `tried`: how many stacks were looked at; `waste_share` as reckoned with.
 
     `zoned`: the role's layers that cover a zone only; they stay as they are, behind whatever is chosen.
+    `untried`: names of materials that would suit, but lack a reading or a price.
     """
 
     role: RoleSpec
@@ -87,6 +88,7 @@ class RoleSwaps:
     tried: int
     waste_share: float
     zoned: tuple[Layer, ...] = ()
+    untried: tuple[str, ...] = ()
 
 
 def swaps_of_role(view: BagView, role_key: str, keep: Keep = Keep.AS_FIRM) -> RoleSwaps:
@@ -94,7 +96,7 @@ def swaps_of_role(view: BagView, role_key: str, keep: Keep = Keep.AS_FIRM) -> Ro
 
     Raises `NotKept` for a role that makes no panel of this bag, `FaultyInput` for readings or prices that are missing.
     """
-    panel, role = _panel_of(view, role_key), next(r for r in view.form.roles if r.key == role_key)
+    panel, role = _panel_of(view, role_key), role_of(view, role_key)
     search = _Search(view, role, panel)
     found, tried = search.best(keep)
     return RoleSwaps(
@@ -107,7 +109,14 @@ def swaps_of_role(view: BagView, role_key: str, keep: Keep = Keep.AS_FIRM) -> Ro
         tried=tried,
         waste_share=search.waste_share,
         zoned=search.zoned,
+        untried=search.untried(),
     )
+
+
+def role_of(view: BagView, role_key: str) -> RoleSpec:
+    """The role of that key. Raises `NotKept` for one that makes no panel of this bag."""
+    _panel_of(view, role_key)
+    return next(role for role in view.form.roles if role.key == role_key)
 
 
 def roles_with_swaps(view: BagView) -> frozenset[str]:
@@ -166,10 +175,18 @@ class _Search:
     def _suiting(self, kinds: tuple[MaterialKind, ...]) -> Iterator[Material]:
         """Materials of these kinds that have all readings and a price."""
         for material in self.view.shelf.materials.values():
-            readings = (material.mass_gsm, material.thickness_mm, material.overhang_mm)
-            suits = material.kind in kinds and not material.retired and all(readings)
-            if suits and _price_per_mm2(material, self.view.shelf):
+            if material.kind in kinds and not material.retired and self._can_be_tried(material):
                 yield material
+
+    def _can_be_tried(self, material: Material) -> bool:
+        readings = (material.mass_gsm, material.thickness_mm, material.overhang_mm)
+        return all(readings) and bool(_price_per_mm2(material, self.view.shelf))
+
+    def untried(self) -> tuple[str, ...]:
+        """Materials on the shelf that would suit if all readings and a price were known."""
+        suiting = {*self.role.kinds, *STIFFENERS}
+        own = [one for one in self.view.shelf.materials.values() if one.kind in suiting and not one.retired]
+        return tuple(sorted(one.name for one in own if not self._can_be_tried(one)))
 
     def _places(self, outer: Layer) -> tuple[tuple[tuple[Choice, ...], ...], list[list[Layer | None]]]:
         """Choices for every place of the panel, and the layers of this role behind those of its own places."""

@@ -1,0 +1,58 @@
+"""A bag of materials that little is known of: every page says what is missing, and where to put it right."""
+
+from __future__ import annotations
+
+import itertools
+import re
+
+import pytest
+
+from bagwright.errors import Problem
+from bagwright.web.lacks import lacks_of
+from tests.web.bag_on_page import shown_version
+from tests.web.html import read
+
+TOTE = "/bags/harbour-market-tote"
+
+
+@pytest.fixture
+def foam(client):
+    """The tote with a foam behind its outer of which nothing is known; gives the foam's address."""
+    page = client.post("/materials", data={"name": "bag foam", "kind": "foam"}).headers["location"]
+    version = str(shown_version(client.get(TOTE).text))
+    layers = {"material_0": "pond-canvas", "extent_0": "whole piece", "held_0": "loose"}
+    layers |= {"material_1": page.removeprefix("/materials/"), "extent_1": "whole piece", "held_1": "basted"}
+    assert client.post(f"{TOTE}/layers/outer", data={"version": version, **layers}).status_code == 303
+    return page
+
+
+@pytest.mark.parametrize("part", ["", "/held", "/sewing", "/measuring", "/swaps/outer", "/asking"])
+def test_what_is_missing_is_told_with_the_way_to_it(client, foam, part):
+    answer = client.get(f"{TOTE}{part}")
+    assert answer.status_code == 200
+    assert f'href="{foam}/measure"' in answer.text
+    assert "Bag foam has no thickness yet." in " ".join(read(answer.text).texts)
+    assert "materials.bag-foam" not in answer.text
+
+
+@pytest.mark.parametrize("part", ["", "/held", "/sewing", "/measuring", "/swaps/outer", "/asking"])
+def test_headings_follow_in_order(client, part):
+    levels = [int(tag[1]) for tag, _ in read(client.get(f"{TOTE}{part}").text).tags if re.fullmatch("h[1-6]", tag)]
+    assert levels[0] == 1
+    assert all(after <= before + 1 for before, after in itertools.pairwise(levels))
+
+
+def test_swaps_name_what_could_not_be_tried(client):
+    client.post("/materials", data={"name": "bag foam", "kind": "foam"})
+    told = " ".join(read(client.get(f"{TOTE}/swaps/outer").text).texts)
+    assert re.search(r"Not tried, as a price, a weight, a thickness or the stiffness is missing: [^.]*bag foam", told)
+
+
+def test_swaps_of_no_panel_are_not_there(client, foam):
+    assert client.get(f"{TOTE}/swaps/handles").status_code == 404
+
+
+def test_lack_without_a_place_to_go_is_told_all_the_same():
+    problem = Problem(place="width_mm", value="9", what="is too small", allowed="10 and more", remedy="Make it wider.")
+    (lack,) = lacks_of([problem], "tote")
+    assert (lack.words, lack.href) == ("9 is too small. Make it wider.", "")
