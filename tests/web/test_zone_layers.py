@@ -34,7 +34,7 @@ def test_layer_of_a_zone_is_kept_and_told_with_its_piece_and_its_panel(client):
     page = client.get(f"/bags/{TOTE}").text
     assert '<option value="zone: base" selected>only the base</option>' in page
     assert "Outer panel: base" in re.findall(r"<th[^>]*>([^<]*)</th>", page)
-    assert "Base, with the " in page and "The rest: a flat strip of these layers stands" in page
+    assert "Base, with the " in page and "The rest: " in page
     swaps = client.get(f"/bags/{TOTE}/swaps/outer").text
     assert "on the base stays as it is" in swaps
     assert 'value="zone: base"' in swaps
@@ -60,6 +60,15 @@ def test_zone_that_went_with_the_depth_is_told_and_stays_chosen(client):
 def test_zone_that_is_most_of_a_panel_names_what_is_told_of_it(client):
     choose(client, TOTE, ("pond-canvas", "whole piece"), ("moss-felt", "zone: front and back"))
     page = client.get(f"/bags/{TOTE}").text
-    assert "Front and back: a flat strip of these layers stands" in page
+    assert "Front and back: a " in page
     assert "Outside the front and back, without the Moss craft felt, 2 mm, it stands" in page
     assert "The rest:" not in page
+
+
+def test_run_says_which_layer_of_a_bag_is_not_cut(client):
+    choose(client, POUCH, ("fern-lawn", "whole piece"), ("moss-felt", "zone: base"))
+    version = shown_version(client.get(f"/bags/{POUCH}").text)
+    client.post(f"/bags/{POUCH}/size", data={"version": str(version), "depth_mm": "0"})
+    run = client.post("/runs", data={"name": "Spring market"}).headers["location"]
+    client.post(run, data={"version": "1", "add": POUCH})
+    assert "Moss craft felt, 2 mm for its base is not cut: it has no base now." in client.get(run).text

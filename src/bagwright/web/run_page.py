@@ -28,6 +28,7 @@ from bagwright.web.run_pages import (
     SupplyPart,
 )
 from bagwright.web.wording import Wording
+from bagwright.web.zone_views import lost_in_short
 from bagwright.workflows.run_pictures import run_cloths
 from bagwright.workflows.runs import Comparison, OneMore, RunView, old_prices, saved_together
 from bagwright.workflows.supply_list import ListFor, SupplyList
@@ -124,6 +125,7 @@ def _name_field(run: Run, typed: TypedRun) -> Field:
 
 def _count_fields(view: RunView, typed: TypedRun) -> Iterator[Field]:
     names = {bag.bag.id: bag.bag.name for bag in view.answer.bags}
+    lost = {bag.bag.id: lost_in_short(bag, view.shop.shelf) for bag in view.answer.bags}
     for one in view.answer.run.bags:
         name = f"count_{one.bag_id}"
         yield Field(
@@ -131,7 +133,7 @@ def _count_fields(view: RunView, typed: TypedRun) -> Iterator[Field]:
             name=name,
             label=names.get(one.bag_id, one.bag_id),
             value=typed.texts.get(name, str(one.count)),
-            hint="How many of it; 0 takes it out.",
+            hint=" ".join(["How many of it; 0 takes it out.", *lost.get(one.bag_id, ())]),
             problem=typed.said(name),
         )
 

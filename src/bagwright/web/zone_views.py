@@ -50,5 +50,11 @@ def lost_lines(answer: BagAnswer, shelf: Shelf, role: str) -> tuple[str, ...]:
     )
 
 
+def lost_in_short(answer: BagAnswer, shelf: Shelf) -> tuple[str, ...]:
+    """The same in short of every role, for where a bag is one of several."""
+    lost = [layer for role in answer.bag.stacks for layer in lost_zones(answer.pattern, answer.bag.stacks, role)]
+    return tuple(f"{_name(one, shelf)} for its {one.zone} is not cut: it has no {one.zone} now." for one in lost)
+
+
 def _name(layer: Layer, shelf: Shelf) -> str:
     return shelf.materials[layer.material_id].name if layer.material_id in shelf.materials else "A layer"

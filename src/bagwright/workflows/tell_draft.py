@@ -14,6 +14,7 @@ from bagwright.units import UnitSystem, print_length
 from bagwright.workflows.contracts import Faults
 from bagwright.workflows.fold_up import folded_words
 from bagwright.workflows.typed_sizes import UNREADABLE, draft_typed, read_size
+from bagwright.workflows.zone_layers import zones_of_role
 
 
 def settings_of(pairs: Sequence[str]) -> dict[str, str]:
@@ -77,6 +78,7 @@ def pattern_in_words(pattern: Pattern, units: UnitSystem, *, written: Sequence[s
             "",
             "To cut for one bag, seam allowance included:",
             *_pieces_said(pattern, units),
+            *_zones_said(pattern),
             "",
             f"{len(pattern.seams)} seams, all proved: edges that meet are equally long, and the bag measures what was "
             "asked.",
@@ -102,6 +104,13 @@ def _pieces_said(pattern: Pattern, units: UnitSystem) -> Iterator[str]:
         region = piece.region()
         width, height = (print_length(side, units).text for side in (region.width_mm, region.height_mm))
         yield f"  {piece.name} ({piece.role}): {told_count(piece)}, {width} x {height}"
+
+
+def _zones_said(pattern: Pattern) -> Iterator[str]:
+    """The parts that a layer can cover alone, by role."""
+    zones = {role: zones_of_role(pattern, role) for role in dict.fromkeys(piece.role for piece in pattern.pieces)}
+    told = [f"  {role}: {'; '.join(names)}" for role, names in zones.items() if names]
+    yield from ["", "Zones, each of which a layer can cover alone:", *told] if told else []
 
 
 def forms_in_words(units: UnitSystem) -> str:
