@@ -158,3 +158,12 @@ def test_slope_card_comes_at_any_angle(client):
     usual, steep = (client.get(f"/ruler-test/slope-card-a4.pdf{asked}") for asked in ("", "?angle_deg=60"))
     assert usual.status_code == steep.status_code == 200 and usual.content != steep.content
     assert client.get("/ruler-test/slope-card-a4.pdf?angle_deg=85").status_code == 422
+
+
+def test_thickness_is_told_in_her_units_with_the_millimetres_of_labels(client):
+    # 5/16 in of ten layers: 0.79 mm each, 0.031 in.
+    told = " ".join(read(look(client, **TYPED).text).texts)
+    assert "One layer is 0.031 in (" in told
+    assert "Labels of felt, foam and vinyl say millimetres: 0.79 mm." in told
+    numbers = " ".join(read(client.get("/bags/harbour-market-tote").text).texts)
+    assert "1 mm thick" not in numbers and "0.137 in" in " ".join(numbers.split())

@@ -85,7 +85,14 @@ def time_how_table(answer: BagAnswer) -> Table:
 def thread_table(answer: BagAnswer, say: Wording) -> Table:
     """Thread for every seam."""
     rows = tuple(
-        Row((use.name, say.length(use.seam_length_mm), f"{use.thickness_mm:.2f} mm", say.cloth(use.thread_mm)))
+        Row(
+            (
+                use.name,
+                say.length(use.seam_length_mm),
+                say.thickness(round(use.thickness_mm, 2)),
+                say.cloth(use.thread_mm),
+            )
+        )
         for use in answer.threads
     )
     columns = (Column("Seam"), Column("Length", True), Column("Thickness", True), Column("Thread", True))

@@ -135,12 +135,14 @@ def _found(found: Measured, material: Material, shelf: Shelf, workroom: Workroom
     if found.loop_overhang_mm:
         yield _loop(found.loop_overhang_mm, found, material, say)
     if found.thickness_mm:
-        thick = found.thickness_mm
+        thick, is_inch = found.thickness_mm, say.units is UnitSystem.INCH
         yield FoundView(
             title="Thickness",
-            result=f"One layer is {thick.value:.2f} mm thick ({thick.low:.2f} to {thick.high:.2f} mm).",
-            words=(),
-            before=_before(material.thickness_mm, lambda old: say.spread(old, "millimetres")),
+            result=f"One layer is {say.spread(_to_the_hundredth(thick), 'thickness')} thick.",
+            words=(f"Labels of felt, foam and vinyl say millimetres: {round(thick.value, 2):g} mm.",)
+            if is_inch
+            else (),
+            before=_before(material.thickness_mm, lambda old: say.spread(_to_the_hundredth(old), "thickness")),
         )
     if found.mass_gsm:
         yield FoundView(
@@ -149,6 +151,12 @@ def _found(found: Measured, material: Material, shelf: Shelf, workroom: Workroom
             words=(),
             before=_before(material.mass_gsm, lambda old: say.spread(old, "mass_gsm")),
         )
+
+
+def _to_the_hundredth(reading: Reading) -> Reading:
+    """Of a millimetre: what a stack under a ruler can tell."""
+    value, low, high = (round(end, 2) for end in (reading.value, reading.low, reading.high))
+    return Reading(value, low, high, reading.source)
 
 
 _Known = tuple[Measured, Material, Shelf, Wording]

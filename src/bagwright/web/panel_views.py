@@ -96,7 +96,7 @@ def _numbers(panel: PanelBody, say: Wording) -> Table:
         ("Bending length", f"{body.bending_length_mm.low:.1f} mm", f"{body.bending_length_mm.high:.1f} mm"),
         ("Rigidity", f"{body.rigidity_unm.low:,.0f} µN·m", f"{body.rigidity_unm.high:,.0f} µN·m"),
         ("Weight of the layers", say.mass_gsm(body.mass_gsm), ""),
-        ("Thickness", f"{body.thickness_mm:.2f} mm", ""),
+        ("Thickness", say.thickness(round(body.thickness_mm, 2)), ""),
     )
     columns = (Column("What"), Column("From", True), Column("To", True))
     return Table("In numbers", columns, tuple(Row(cells) for cells in bands), of=panel.name)

@@ -87,7 +87,7 @@ def stands_words(stands: Reading, say: Wording) -> str:
 
 def reading_error_words(found: DirectionFinding, units: UnitSystem) -> str:
     """What a millimetre read too much does."""
-    error = "1 mm" if units is UnitSystem.METRIC else "1 mm (about 1/32 in)"
+    error = "1 mm" if units is UnitSystem.METRIC else "1 mm (a little over 1/32 in)"
     share = f"{found.one_mm_more:.0%}".replace("%", " %")
     return f"Reading {error} too much every time would make it look {share} stiffer than it is."
 

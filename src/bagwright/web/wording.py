@@ -14,6 +14,7 @@ from bagwright.units import (
     print_length,
     print_mass,
     print_mass_gsm,
+    print_thickness,
 )
 
 
@@ -60,9 +61,9 @@ class Wording:
         """Temperature."""
         return print_heat(heat_c, self.units)
 
-    def millimetres(self, length_mm: float) -> str:
-        """A small length that is measured in mm in every workroom."""
-        return f"{length_mm:g} mm"
+    def thickness(self, thickness_mm: float) -> str:
+        """Thickness of a sheet or a stack."""
+        return print_thickness(thickness_mm, self.units)
 
     def grams(self, mass_g: float) -> str:
         """A small weight that is measured in g in every workroom."""
