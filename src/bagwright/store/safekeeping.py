@@ -73,9 +73,9 @@ def _tables(connection: sqlite3.Connection) -> list[str]:
 def _checked(data: bytes) -> Iterator[Path]:
     """The file in a folder of its own, looked through and brought up to date."""
     if len(data) > LARGEST_BYTES:
-        raise StoreRefused(f"it is larger than {LARGEST_BYTES // 1_000_000} MB. Choose another file.")
+        raise StoreRefused(f"it is larger than {LARGEST_BYTES // 1_000_000} MB")
     if not data.startswith(_OUR_MARK):
-        raise StoreRefused("it is not a file that bagwright keeps everything in. Choose another file.")
+        raise StoreRefused("it is not a file that bagwright keeps everything in")
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / FILE_NAME
         path.write_bytes(data)
@@ -83,7 +83,7 @@ def _checked(data: bytes) -> Iterator[Path]:
             with closing(sqlite3.connect(path, isolation_level=None)) as copy:
                 _look_through(copy)
         except (sqlite3.Error, BrokenPromise, UnicodeDecodeError) as fault:
-            raise StoreRefused(f"it is damaged ({fault}). Choose another file.") from fault
+            raise StoreRefused(f"it is damaged ({fault})") from fault
         yield path
 
 
@@ -105,7 +105,7 @@ def _refuse_other_tables(copy: sqlite3.Connection) -> None:
     """Only what our own migrations make: no trigger or view of somebody else's runs here."""
     (steps,) = copy.execute("SELECT coalesce(max(number), 0) FROM migration").fetchone()
     if _schema(copy) != _schema_after(MIGRATIONS[:steps]):
-        raise StoreRefused("its tables are not those of bagwright. Choose another file.")
+        raise StoreRefused("its tables are not those of bagwright")
 
 
 def _schema(connection: sqlite3.Connection) -> set[tuple[str, ...]]:

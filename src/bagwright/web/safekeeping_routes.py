@@ -48,7 +48,8 @@ def _brought(desk: Desk, bring: Callable[[], None]) -> Response:
     try:
         bring()
     except FaultyInput as fault:
-        return shown_workroom(desk, refused=" ".join(problem.sentence() for problem in fault.problems), status=422)
+        refused = " ".join(f"This file {problem.what}. {problem.remedy}" for problem in fault.problems)
+        return shown_workroom(desk, refused=refused, status=422)
     return RedirectResponse("/workroom?brought", status_code=303)
 
 

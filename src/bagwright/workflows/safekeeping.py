@@ -62,10 +62,9 @@ def _replace(desk: Desk, data: bytes, now: datetime, *, is_ours: bool) -> None:
             bring_back(store, data, with_found_layouts=is_ours)
         except StoreRefused as refused:
             earlier.unlink(missing_ok=True)
+            what, remedy = f"cannot be used: {str(refused).rstrip('.')}", "Choose another. Nothing was changed."
             allowed = f"a file that bagwright kept everything in, up to {LARGEST_BYTES // 1_000_000} MB"
-            problem = Problem(
-                place="everything", value="This file", what=str(refused), allowed=allowed, remedy="Choose another."
-            )
+            problem = Problem(place="everything", value="", what=what, allowed=allowed, remedy=remedy)
             raise FaultyInput([problem]) from None
     for remembered in (desk.answers, desk.first_layouts, desk.drawings):
         remembered.forget()
