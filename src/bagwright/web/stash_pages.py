@@ -111,5 +111,6 @@ class TablePage:
     ways: str
     in_rows: bool
     can_be_in_rows: bool
+    strips: tuple[tuple[str, tuple[str, ...]], ...]
     papers: tuple[Paper, ...]
     stale: str

@@ -17,6 +17,8 @@ from bagwright.workflows.cutting_acts import KeptCutting, WaysToLay, layout_name
 from bagwright.workflows.cutting_papers import TABLE_PAPERS, cut_picture, left_in_words, remnant_name
 from bagwright.workflows.cutting_table import TablePlan
 from bagwright.workflows.desk import BagView
+from bagwright.workflows.strip_ways import StripWays
+from bagwright.workflows.strip_words import ways_in_words as strips_in_words
 
 _PAPER_NAMES = {"A4": "Page for the table, A4 (PDF)", "Letter": "Page for the table, Letter (PDF)"}
 
@@ -26,6 +28,7 @@ def table_page(
     plan: TablePlan,
     ways: WaysToLay | None,
     *,
+    strips: StripWays,
     cuttings: Sequence[KeptCutting],
     taken_back: KeptCutting | None = None,
     stale: str = "",
@@ -64,6 +67,7 @@ def table_page(
         ways=ways_in_words(ways, say) if ways else "",
         in_rows=bag.in_rows,
         can_be_in_rows=ways is not None,
+        strips=strips_in_words(strips, plan.material, plan.names, plan.measuring),
         papers=tuple(
             Paper(_PAPER_NAMES[size], f"/bags/{quote(bag.id)}/layouts/{quote(plan.material.id)}/{name}")
             for name, size in TABLE_PAPERS.items()

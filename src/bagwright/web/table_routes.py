@@ -29,6 +29,7 @@ from bagwright.workflows.cutting_acts import (
 from bagwright.workflows.cutting_papers import cutting_paper
 from bagwright.workflows.cutting_table import view_table
 from bagwright.workflows.desk import Desk
+from bagwright.workflows.strip_ways import strip_ways
 
 STALE = "This layout has changed since you opened it. Nothing was kept: look at it again, then press once more."
 
@@ -54,6 +55,7 @@ def _shown(request: Request, *, stale: str = "", status: int = 200) -> Response:
         view,
         plan,
         compare_ways(desk, view, material_id),
+        strips=strip_ways(desk, view, material_id),
         cuttings=cuttings_of(desk, bag_id, material_id),
         taken_back=_taken_back(request),
         stale=stale,

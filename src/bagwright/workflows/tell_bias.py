@@ -49,16 +49,21 @@ class ToldBias:
 
 
 def bias_of_file(text: bytes) -> ToldBias:
-    """The strip that JSON `text` asks for. Raises `FaultyInput` with every fault.
+    """The strip that JSON `text` asks for. Raises `FaultyInput` with every fault."""
+    words = read_contract(text, BiasWords)
+    return told_bias(words.length_mm, words.strip_mm, cloth_mm=words.width_mm, allowance_mm=words.allowance_mm)
+
+
+def told_bias(length_mm: float, strip_mm: float, *, cloth_mm: float, allowance_mm: float) -> ToldBias:
+    """The square for so much bias strip, and the single strips instead, on cloth `cloth_mm` wide.
 
     The square is sqrt(length x width) plus one seam allowance, which the tube's seam takes: the trade's formula, with
     the allowance as in a quilter's worked example (22 in square, 3 in strip: 21.75^2 / 3 = 157.7 in).
     """
-    words = read_contract(text, BiasWords)
-    square_mm = square_for_bias_mm(words.length_mm, words.strip_mm) + words.allowance_mm
-    gives_mm = bias_strip_length_mm((square_mm - words.allowance_mm) ** 2, words.strip_mm)
-    joins = bias_joins(words.length_mm, words.strip_mm, words.width_mm, allowance_mm=words.allowance_mm)
-    return ToldBias(square_mm, gives_mm, square_mm <= words.width_mm, joins + 1, joins)
+    square_mm = square_for_bias_mm(length_mm, strip_mm) + allowance_mm
+    gives_mm = bias_strip_length_mm((square_mm - allowance_mm) ** 2, strip_mm)
+    joins = bias_joins(length_mm, strip_mm, cloth_mm, allowance_mm=allowance_mm)
+    return ToldBias(square_mm, gives_mm, square_mm <= cloth_mm, joins + 1, joins)
 
 
 def bias_as_json(told: ToldBias) -> dict[str, object]:
