@@ -74,6 +74,10 @@ def examples() -> list[Example]:
     for start in re.finditer(r"^Example: `bagwright (.+?)`(.*)$", text, re.MULTILINE):
         blocks = _FENCED.finditer(text, start.end())
         file = json.loads(next(blocks)[1]) if "FILE" in start[1] else None
+        if "PHOTO" in start[1]:
+            picture = re.search(r"\(([^)]+\.jpg)\)", start[2])
+            assert picture, start[0]
+            file = (DOCUMENT.parent / picture[1]).read_bytes()
         if "DRAWING" in start[1]:
             file = next(_DRAWN.finditer(text, start.end()))[1]
         found.append(Example(tuple(shlex.split(start[1])), file, json.loads(next(blocks)[1])))

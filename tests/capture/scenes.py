@@ -11,6 +11,7 @@ from tests.capture.rendered_mat import (
     box,
     circle,
     dotted,
+    photo,
     plain,
     ring_of_cards,
     striped,
@@ -47,6 +48,18 @@ CAMERAS = {
     "far aslant": Camera(slant_deg=35, from_deg=-30, k1=-0.10, k2=0.03, focal=0.72),
     "long lens": Camera(slant_deg=12, from_deg=150, k1=0.0, k2=0.0, focal=1.4, roll_deg=176),
 }
+
+
+def example_photo() -> bytes:
+    """docs/pictures/mat-photo.jpg: an invented scene, small and with little noise, so that the file is small."""
+    patches = [
+        Patch(box(150, 80, 12, -120, 55), WHITE),
+        Patch(turned(HOOK, -20, 30, 20), dotted((0.7, 0.7, 0.68), (0.03, 0.05, 0.2))),
+        Patch(circle(45, -110, -85), BLACK, holes=(circle(15, -104, -88),)),
+        Patch(turned([(0, 0), (120, 8), (40, 84)], 8, 20, -110), striped((0.04, 0.04, 0.05), (0.75, 0.75, 0.7))),
+    ]
+    scene = usual_scene(patches=patches, noise=0.7, rough=0.03, jpeg=84)
+    return photo(scene, of_size(CAMERAS["slanted"], 1440, 1080))
 
 
 def of_size(camera: Camera, width_px: int, height_px: int) -> Camera:

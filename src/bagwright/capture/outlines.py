@@ -23,6 +23,7 @@ from bagwright.model.found_outline import FoundOutline, FoundOutlines, OutlineWi
 
 LEAST_HOLE_MM2: Final = 20.0
 _KEPT_WITHIN_MM: Final = 0.08
+_KEPT_WITHIN_PX: Final = 0.3
 """Corners that change an outline by less are left out."""
 _STRAIGHT_MM: Final = 0.25
 _STRAIGHT_PX: Final = 0.8
@@ -153,7 +154,8 @@ def _outline(scene: _Scene, part: Part, number: int, touches: tuple[Touch, ...])
         return refusal_at(at_mm.mean(axis=0), scene.trusted, (_TOO_LIKE, remedy))
     traced += [trace(scene.pixels, scene.ground, hole, is_hole=True) for hole in holes]
     straight_mm = max(_STRAIGHT_MM, _STRAIGHT_PX / (part.scale * shrink)) if scene.wishes.is_template else 0.0
-    sound = [_ring(plane.to_mm(one.at_px), straight_mm) for one in traced]
+    within_mm = max(_KEPT_WITHIN_MM, _KEPT_WITHIN_PX / (part.scale * shrink))
+    sound = [_ring(plane.to_mm(one.at_px), straight_mm, within_mm) for one in traced]
     if sound[0] is None:
         why = ("has an edge that cannot be followed", "Smooth it out and take it once more.")
         return refusal_at(at_mm.mean(axis=0), scene.trusted, why)
@@ -173,10 +175,10 @@ def _touch(scene: _Scene, part: Part, neck: Neck) -> Touch:
     return Touch(float(spot[0]), float(spot[1]), neck.width / part.scale)
 
 
-def _ring(at_mm: Floats, straight_mm: float) -> Ring | None:
+def _ring(at_mm: Floats, straight_mm: float, within_mm: float) -> Ring | None:
     """The traced places without needless corners, counter-clockwise; None if they cross themselves anyhow."""
     clean = cleaned(at_mm, straight_mm) if straight_mm else at_mm
-    for within in (_KEPT_WITHIN_MM, 2 * _KEPT_WITHIN_MM, 5 * _KEPT_WITHIN_MM):
+    for within in (within_mm, 2 * within_mm, 5 * within_mm):
         kept = np.asarray(cv2.approxPolyDP(clean.astype(np.float32), within, True), dtype=np.float64).reshape(-1, 2)
         x, y = kept.T
         if (x * np.roll(y, -1) - np.roll(x, -1) * y).sum() < 0:

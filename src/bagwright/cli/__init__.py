@@ -117,6 +117,49 @@ def pieces(*, drawing: str, scale: str, line: str | None, allowance: str, role: 
     print_answer(as_json, lambda: tell_pieces.pieces_as_json(found), lambda: tell_pieces.pieces_in_words(found, system))
 
 
+@main.command()
+@click.argument("photo", required=False)
+@click.option("--cards", "cards_path", metavar="OUT", help="Write the marker cards to print, as PDF.")
+@click.option("--paper", type=click.Choice(["A4", "Letter"]), help="For --cards; usual: Letter with inches, else A4.")
+@click.option(
+    "--card", "side", default="", metavar="LENGTH", help="Side of the black squares as measured; usual: 50 mm."
+)
+@click.option("--template", "is_template", is_flag=True, help="Paper templates: straight edges, sharp corners.")
+@click.option("--split", "splits", is_flag=True, help="Part outlines where two scraps seem to touch.")
+@click.option("--svg", "svg_path", metavar="OUT", help="Write the outlines at true scale.")
+@answer_options
+def outline(
+    *,
+    photo: str | None,
+    cards_path: str | None,
+    paper: Literal["A4", "Letter"] | None,
+    side: str,
+    is_template: bool,
+    splits: bool,
+    svg_path: str | None,
+    as_json: bool,
+    units: str,
+) -> None:
+    """Find the outlines of scraps or paper templates in PHOTO, a picture with marker cards round them.
+
+    PHOTO is a JPEG, PNG or WebP file as the phone took it, or - for standard input.
+    """
+    from bagwright.workflows import tell_outline as told
+
+    system = UnitSystem(units)
+    if cards_path:
+        told.write_cards(cards_path, paper=paper, units=system)
+        if photo is None:
+            return
+    if photo is None:
+        raise click.UsageError("Name a picture, or ask for the cards with --cards OUT.")
+    wishes = told.read_wishes(side, is_template=is_template, splits=splits, units=system)
+    found = told.outlines_of_file(photo, wishes)
+    if svg_path:
+        told.write_outlines(found, svg_path)
+    print_answer(as_json, lambda: told.outlines_as_json(found), lambda: told.outlines_in_words(found, system))
+
+
 def _served(command: Command) -> Command:
     port = click.option("--port", type=click.IntRange(0, 65535), default=8642, show_default=True, help="0: any free.")
     home = click.option("--home", type=click.Path(path_type=Path), help="Folder for the data.")

@@ -15,27 +15,30 @@ from bagwright.errors import FaultyInput, Problem
 LARGEST_FILE_BYTES: Final = 5_000_000
 
 
-def read_file(path: str) -> bytes:
+def read_file(path: str, *, most_bytes: int = LARGEST_FILE_BYTES) -> bytes:
     """The bytes of a file, or of standard input for ``-``.
 
-    Raises `FaultyInput` if it cannot be read or is larger than 5 MB.
+    Raises `FaultyInput` if it cannot be read or is larger than `most_bytes`.
     """
     try:
-        data = _first_bytes(path)
+        data = _first_bytes(path, most_bytes)
     except (OSError, ValueError) as error:
         raise _refusal("file", path, f"cannot be read ({_reason(error)})", "Check its name and place.") from error
-    if len(data) > LARGEST_FILE_BYTES:
-        raise _refusal("file", path, "is larger than 5 MB", "Split it, or give outlines fewer corners.")
+    if len(data) > most_bytes:
+        remedy = (
+            "Split it, or give outlines fewer corners." if most_bytes == LARGEST_FILE_BYTES else "Take a smaller one."
+        )
+        raise _refusal("file", path, f"is larger than {most_bytes / 1e6:g} MB", remedy, most_bytes)
     return data
 
 
-def _first_bytes(path: str) -> bytes:
+def _first_bytes(path: str, most_bytes: int) -> bytes:
     if path != "-":
         with Path(path).open("rb") as file:
-            return file.read(LARGEST_FILE_BYTES + 1)
+            return file.read(most_bytes + 1)
     if sys.stdin is None:  # what Python makes of a standard input that was closed
         raise OSError("standard input is closed")
-    return sys.stdin.buffer.read(LARGEST_FILE_BYTES + 1)
+    return sys.stdin.buffer.read(most_bytes + 1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,8 +101,10 @@ def _usual_mode(target: Path) -> int:
     return 0o666 & ~mask
 
 
-def _refusal(place: str, path: str, what: str, remedy: str) -> FaultyInput:
-    allowed = "a file up to 5 MB" if place == "file" else "the name of a file in a folder that exists"
+def _refusal(place: str, path: str, what: str, remedy: str, most_bytes: int = LARGEST_FILE_BYTES) -> FaultyInput:
+    allowed = (
+        f"a file up to {most_bytes / 1e6:g} MB" if place == "file" else "the name of a file in a folder that exists"
+    )
     return FaultyInput([Problem(place=place, value=path, what=what, allowed=allowed, remedy=remedy)])
 
 

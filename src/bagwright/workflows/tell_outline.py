@@ -1,0 +1,157 @@
+"""`bagwright outline`: outlines at true scale from a photo of scraps or paper templates among marker cards."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from bagwright.capture.cards import CARD_COUNT, marker_card
+from bagwright.capture.outlines import find_outlines
+from bagwright.capture.picture import MOST_BYTES
+from bagwright.errors import FaultyInput, NotKept, Problem
+from bagwright.model.found_outline import CARD_SIDE_MM, FoundOutline, FoundOutlines, OutlineWishes
+from bagwright.output.found_outlines import draw_found_outlines
+from bagwright.output.marker_cards import draw_marker_sheets
+from bagwright.output.pdf import drawings_pdf
+from bagwright.output.svg import svg_file
+from bagwright.units import UnitSystem, print_length, read_length_mm
+from bagwright.workflows.files import NewFile, read_file, write_files
+from bagwright.workflows.papers import PaperFile
+
+Json = dict[str, object]
+MARKER_CARDS: Mapping[str, str] = {"marker-cards-a4.pdf": "A4", "marker-cards-letter.pdf": "Letter"}
+_SIDE_MM = (20.0, 200.0)
+
+
+def marker_cards(name: str) -> PaperFile:
+    """The cards to print, one of `MARKER_CARDS`. Raises `NotKept`."""
+    if name not in MARKER_CARDS:
+        raise NotKept(f"paper {name!r}")
+    return PaperFile(name, "application/pdf", _cards_pdf(MARKER_CARDS[name]))
+
+
+def _cards_pdf(paper: str) -> bytes:
+    cards = [marker_card(number) for number in range(1, CARD_COUNT + 1)]
+    return drawings_pdf(draw_marker_sheets(cards, paper=paper), paper=paper, title="Marker cards")
+
+
+def write_cards(path: str, *, paper: str | None, units: UnitSystem) -> None:
+    """Write the cards as PDF; on Letter with inches and A4 with metric units if not said. Raises `FaultyInput`."""
+    kind = paper or ("Letter" if units is UnitSystem.INCH else "A4")
+    write_files([NewFile(path, _cards_pdf(kind), "--cards")])
+
+
+def read_wishes(side: str, *, is_template: bool, splits: bool, units: UnitSystem) -> OutlineWishes:
+    """How a picture is to be read; `side`: of the black squares as typed, empty for as printed. Raises `FaultyInput`.
+
+    >>> read_wishes("49.5 mm", is_template=False, splits=True, units=UnitSystem.INCH).card_side_mm
+    49.5
+    """
+    side_mm = read_length_mm(side, place="card", units=units) if side.strip() else CARD_SIDE_MM
+    if not _SIDE_MM[0] <= side_mm <= _SIDE_MM[1]:
+        allowed, remedy = "20 to 200 mm", "Measure the black square on a card, edge to edge."
+        raise FaultyInput([Problem(place="card", value=side, what="is out of range", allowed=allowed, remedy=remedy)])
+    return OutlineWishes(card_side_mm=side_mm, is_template=is_template, splits=splits)
+
+
+def outlines_of_file(path: str, wishes: OutlineWishes) -> FoundOutlines:
+    """The outlines in a picture file. Raises `FaultyInput`, `NoAnswer`."""
+    return find_outlines(read_file(path, most_bytes=MOST_BYTES), wishes)
+
+
+def write_outlines(found: FoundOutlines, path: str) -> None:
+    """Write the outlines at true scale as SVG. Raises `FaultyInput`."""
+    write_files([NewFile(path, svg_file(draw_found_outlines(found)), "--svg")])
+
+
+def outlines_as_json(found: FoundOutlines) -> Json:
+    """The answer of `bagwright outline`; `outline` and `holes` are as `bagwright stash` reads them."""
+    return {
+        "card_side_mm": found.card_side_mm,
+        "cards": list(found.cards),
+        "cards_ignored": list(found.ignored),
+        "scale_error_share": round(found.scale_error_share, 6),
+        "fit_mm": round(found.fit_mm, 4),
+        "ground_rgb": list(found.ground),
+        "outlines": [_outline(one) for one in found.outlines],
+        "refused": [
+            {
+                "where": one.where,
+                "why": one.why,
+                "remedy": one.remedy,
+                "x_mm": round(one.x_mm, 1),
+                "y_mm": round(one.y_mm, 1),
+            }
+            for one in found.refused
+        ],
+    }
+
+
+def _outline(one: FoundOutline) -> Json:
+    low_x, low_y, high_x, high_y = one.region.bounds
+    return {
+        "number": one.number,
+        "outline": [list(point) for point in one.outer],
+        "holes": [[list(point) for point in hole] for hole in one.holes],
+        "error_mm": one.error_mm,
+        "area_mm2": round(one.region.area_mm2, 1),
+        "width_mm": round(high_x - low_x, 2),
+        "height_mm": round(high_y - low_y, 2),
+        "colour_rgb": list(one.colour),
+        "touches": [
+            {"x_mm": round(touch.x_mm, 1), "y_mm": round(touch.y_mm, 1), "width_mm": round(touch.width_mm, 1)}
+            for touch in one.touches
+        ],
+    }
+
+
+def outlines_in_words(found: FoundOutlines, units: UnitSystem) -> str:
+    """The answer for the maker."""
+    return "\n".join(_said(found, units))
+
+
+def _said(found: FoundOutlines, units: UnitSystem) -> Iterator[str]:
+    count = len(found.outlines)
+    yield f"{count} outline{'' if count == 1 else 's'}, from {len(found.cards)} cards."
+    yield scale_said(found, units)
+    for one in found.outlines:
+        yield f"{one.number}: {size_said(one, units)}"
+        yield from (f"  {words}" for words in touches_said(one))
+    for other in found.refused:
+        yield f"Left out, {other.where}: it {other.why}. {other.remedy}"
+    if found.ignored:
+        told = ", ".join(str(number) for number in found.ignored)
+        yield f"Not used, for they do not fit the others: cards {told}. They may be bent or partly covered."
+
+
+def scale_said(found: FoundOutlines, units: UnitSystem) -> str:
+    """What the scale rests on, and how sure it is."""
+    side = print_length(found.card_side_mm, units).text
+    return (
+        f"All lengths are right to about {found.scale_error_share:.2%} if the black squares are {side} "
+        f"({found.card_side_mm:g} mm) wide: measure one."
+    )
+
+
+def size_said(one: FoundOutline, units: UnitSystem) -> str:
+    """Size over all, and how far its edge may be off.
+
+    >>> square = FoundOutline(number=1, outer=((0, 0), (50.8, 0), (50.8, 25.4), (0, 25.4)), error_mm=0.2)
+    >>> size_said(square, UnitSystem.INCH)
+    '2 in x 1 in over all, edge right to 0.2 mm'
+    """
+    low_x, low_y, high_x, high_y = one.region.bounds
+    size = " x ".join(print_length(side, units).text for side in (high_x - low_x, high_y - low_y))
+    holes = f", {len(one.holes)} hole{'' if len(one.holes) == 1 else 's'}" if one.holes else ""
+    return f"{size} over all{holes}, edge right to {one.error_mm:.1f} mm"
+
+
+def touches_said(one: FoundOutline) -> list[str]:
+    """What is asked where it may be two scraps.
+
+    >>> touches_said(FoundOutline(number=1, outer=(), error_mm=0.2))
+    []
+    """
+    if not one.touches:
+        return []
+    widths = ", ".join(f"{touch.width_mm:.0f} mm" for touch in one.touches)
+    return [f"Two scraps seem to touch here (a neck of {widths}). Move them apart, or have them split."]
