@@ -181,7 +181,7 @@ def test_buying_rejects_a_need_that_no_offer_suits_and_says_why(need, offer, par
     assert problem.place == "materials[m].offers"
     assert offer.seller in problem.what
     assert part in problem.what
-    assert need.name in problem.remedy
+    assert problem.value == need.name
 
 
 def test_a_reason_speaks_the_units_of_the_workroom():

@@ -4,11 +4,15 @@ from __future__ import annotations
 
 import itertools
 import re
+from dataclasses import replace
 
 import pytest
 
 from bagwright.errors import Problem
 from bagwright.web.lacks import lacks_of
+from bagwright.web.swap_page import swaps_page
+from bagwright.workflows.desk import view_bag
+from bagwright.workflows.swap_search import swaps_of_role
 from tests.web.bag_on_page import shown_version
 from tests.web.html import read
 
@@ -46,6 +50,20 @@ def test_swaps_name_what_could_not_be_tried(client):
     client.post("/materials", data={"name": "bag foam", "kind": "foam"})
     told = " ".join(read(client.get(f"{TOTE}/swaps/outer").text).texts)
     assert re.search(r"Not tried, as a price, a weight, a thickness or the stiffness is missing: [^.]*bag foam", told)
+
+
+def test_swaps_say_so_if_nothing_can_be_tried(desk):
+    view = view_bag(desk, "harbour-market-tote")
+    found = replace(swaps_of_role(view, "outer"), lines=(), tried=0)
+    assert swaps_page(view, found).told.startswith("Nothing on your shelf can be tried yet.")
+
+
+def test_price_that_is_missing_leads_to_the_offers():
+    problem = Problem(
+        place="materials[felt].offers", value="felt", what="has no price yet", allowed="", remedy="Add it."
+    )
+    (lack,) = lacks_of([problem], "tote")
+    assert (lack.href, lack.link) == ("/materials/felt#offers-title", "Add a price")
 
 
 def test_swaps_of_no_panel_are_not_there(client, foam):

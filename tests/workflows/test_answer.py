@@ -80,7 +80,7 @@ def without(field, material_id="pond-canvas"):
 @pytest.mark.parametrize(
     ("shelf", "place", "word", "still", "empty"),
     [
-        (without("overhang_mm"), "materials.pond-canvas.overhang_mm", "overhang", ("cuts", "threads"), ("panels",)),
+        (without("overhang_mm"), "materials.pond-canvas.overhang_mm", "stiffness", ("cuts", "threads"), ("panels",)),
         (without("thickness_mm"), "materials.pond-canvas.thickness_mm", "thickness", ("cuts",), ("panels", "threads")),
         (without("mass_gsm"), "materials.pond-canvas.mass_gsm", "weight", ("cuts", "threads"), ("panels", "mass_g")),
         (
@@ -121,6 +121,13 @@ def test_what_is_missing_is_named_and_empties_only_later_steps(shelf, place, wor
     assert problem.remedy and problem.allowed
     assert all(getattr(answer, name) for name in still)
     assert not any(getattr(answer, name) for name in (*empty, *COSTED))
+
+
+def test_every_price_that_is_missing_is_told_at_one_go():
+    answer = answer_of(BAGS[TOTE], shelf=Shelf(SHELF.materials, ()))
+    told = {problem.place for problem in answer.problems if problem.what == "has no price yet"}
+    used = {cut.material_id for cut in answer.cuts} | {"bobbin-thread"}
+    assert {f"materials[{material_id}].offers" for material_id in used} <= told
 
 
 def test_each_missing_thing_is_told_once_and_all_at_one_go():

@@ -72,12 +72,22 @@ def no_offer(need: Need, reasons: Sequence[str]) -> Problem:
     """What to say where no offer suits; `reasons`: why each does not."""
     return Problem(
         place=f"materials[{need.material_id}].offers",
-        value="",
-        what=f"hold nothing that {need.name} can be bought from" + "".join(f"; {one}" for one in reasons),
+        value=need.name,
+        what=("cannot be bought for this: " + "; ".join(reasons)) if reasons else "has no price yet",
         allowed="at least one offer that suits",
-        remedy=f"Add an offer with a price for {need.name}"
+        remedy="Add an offer with a price"
         + (", wider, longer or by length." if reasons else ", as the shop sells it."),
     )
+
+
+def without_offers(needs: Sequence[Need], offers: Sequence[Offer]) -> list[Problem]:
+    """A problem for every need of which nothing at all is on sale: told at once, before any sum is done.
+
+    >>> [problem.value for problem in without_offers([Need(material_id="felt", name="felt", count=1)], [])]
+    ['felt']
+    """
+    sold = {offer.material_id for offer in offers}
+    return [no_offer(need, ()) for need in needs if need.material_id not in sold and not _takes_nothing(need)]
 
 
 def _takes_nothing(need: Need) -> bool:

@@ -32,11 +32,13 @@ def lacks_of(problems: Iterable[Problem], bag_id: str) -> tuple[Lack, ...]:
 
 
 def _way(place: str, bag_id: str) -> tuple[str, str]:
-    room, _, rest = place.partition(".")
+    room, _, rest = place.replace("[", ".").replace("]", "").partition(".")
     if room == "materials" and rest:
         material_id, _, name = rest.rpartition(".")
         if name in _MEASURED:
             return f"/materials/{quote(material_id)}/measure", "Measure it"
+        if name == "offers":
+            return f"/materials/{quote(material_id)}#offers-title", "Add a price"
         return f"/materials/{quote(material_id or rest)}", "Open it"
     if room == "stacks" and rest:
         return f"/bags/{quote(bag_id)}#role-{quote(rest.partition('.')[0])}", "Choose"

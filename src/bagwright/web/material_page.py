@@ -31,8 +31,8 @@ from bagwright.workflows.offer_fields import offer_fields, print_offer, sold_how
 from bagwright.workflows.pictures import swatch_picture
 from bagwright.workflows.shelf_advice import is_usual, next_steps
 
-_KNOWN_WORDS = {
-    SourceKind.MEASURED: "measured by me",
+KNOWN_WORDS = {
+    SourceKind.MEASURED: "measured by you",
     SourceKind.LABEL: "on the label",
     SourceKind.TYPICAL: "usual for its kind",
     SourceKind.GUESS: "a guess",
@@ -161,7 +161,7 @@ def _reading_form(spec: ReadingField, material: Material, workroom: Workroom, ty
     name, reading = spec.name, getattr(material, spec.name)
     first = SourceKind.MEASURED if name in _READ_OFF_A_RULER else SourceKind.LABEL
     known = typed.texts.get(f"{name}_known", reading.source.kind.value if reading else first.value)
-    options = tuple(Option(kind.value, words, kind.value == known) for kind, words in _KNOWN_WORDS.items())
+    options = tuple(Option(kind.value, words, kind.value == known) for kind, words in KNOWN_WORDS.items())
     text = typed.texts.get(name, print_reading(spec, reading, workroom.units))
     who = typed.texts.get(f"{name}_said_by", reading.source.said_by if reading else "")
     return ReadingForm(

@@ -14,6 +14,7 @@ from bagwright.model.material import Material
 from bagwright.model.source import Reading
 from bagwright.units import UnitSystem
 from bagwright.web.frame import frame
+from bagwright.web.material_page import KNOWN_WORDS
 from bagwright.web.measure_pages import FoundView, MeasurePage
 from bagwright.web.pages import Field
 from bagwright.web.ruler_words import (
@@ -201,4 +202,4 @@ def _between(names: tuple[str, str]) -> list[str]:
 
 
 def _before(old: Reading | None, told: Callable[[Reading], str]) -> str:
-    return f"On the shelf until now: {told(old)}, {old.source.kind.value}." if old else ""
+    return f"On the shelf until now: {told(old)}, {KNOWN_WORDS[old.source.kind]}." if old else ""

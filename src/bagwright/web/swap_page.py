@@ -18,6 +18,10 @@ from bagwright.workflows.desk import BagView
 from bagwright.workflows.swap_search import Keep, RoleSwaps, SwapLine, role_of
 
 _MOST_NAMED = 8
+_NOTHING_TRIED = (
+    "Nothing on your shelf can be tried yet. To try a material, its page needs a price, a weight, a thickness and the "
+    "ruler test."
+)
 _HELD_BEHIND = {Held.FUSED: "fused", Held.BASTED: "basted", Held.QUILTED: "quilted", Held.LOOSE: "loose"}
 _KEEP_WORDS = {
     Keep.AS_FIRM: "at least as firm as now",
@@ -42,8 +46,12 @@ def swaps_page(view: BagView, found: RoleSwaps) -> SwapsPage:
         "cloth wasted, as in the layouts now."
     )
     none = (
-        f"None of {found.tried} ways to layer what is on your shelf does that. Ask for less, or add a material to the "
-        "shelf."
+        _NOTHING_TRIED
+        if not found.tried
+        else (
+            f"None of {found.tried} ways to layer what is on your shelf does that. Ask for less, or add a material to the "
+            "shelf."
+        )
     )
     stands = say.band(found.now.standing_height_mm)
     return SwapsPage(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 
+from bagwright.costing.buying import without_offers
 from bagwright.costing.price import price_bag
 from bagwright.costing.supplies import buy_thread, thread_need
 from bagwright.costing.working_time import working_steps
@@ -138,6 +139,7 @@ def _costed(answer: BagAnswer, shelf: Shelf, workroom: Workroom, find_layout: Fi
         answer = replace(answer, steps=working_steps(bag, answer.pattern, answer.cuts, workroom=workroom))
     with faults:
         answer = replace(answer, supplies=_buy_thread(answer, shelf, workroom))
+    faults.problems += without_offers(needs, shelf.offers)
     if not faults.problems:
         with faults:
             answer = _bought(answer, needs, shelf, workroom)
