@@ -46,12 +46,8 @@ def swaps_page(view: BagView, found: RoleSwaps) -> SwapsPage:
         "cloth wasted, as in the layouts now."
     )
     none = (
-        _NOTHING_TRIED
-        if not found.tried
-        else (
-            f"None of {found.tried} ways to layer what is on your shelf does that. Ask for less, or add a material to the "
-            "shelf."
-        )
+        f"None of {found.tried} ways to layer what is on your shelf does that. Ask for less, or add a material to the "
+        "shelf."
     )
     stands = say.band(found.now.standing_height_mm)
     return SwapsPage(
@@ -64,7 +60,7 @@ def swaps_page(view: BagView, found: RoleSwaps) -> SwapsPage:
         now=f"Now a strip of it stands {stands} high by itself; the higher, the firmer.",
         keeps=tuple(Option(keep.value, words, keep is found.keep) for keep, words in _KEEP_WORDS.items()),
         swaps=tuple(_swap(line, found.zoned, view, say) for line in found.lines),
-        told=told if found.lines else none,
+        told=told if found.lines else none if found.tried else _NOTHING_TRIED,
         lacks=(),
         limits=(*_stays(found, view), *_untried(found), *_LIMITS),
     )
