@@ -243,7 +243,13 @@ def test_zone_that_vanishes_keeps_its_layer_cuts_none_of_it_and_is_told(desk):
 def test_templates_hold_each_zone_once_at_its_size_and_named():
     answer = answer_with(CANVAS, felt_on("base"), felt_on("base"), felt_on("left side"))
     pattern, stacks = answer.pattern, answer.bag.stacks
-    added = [piece for piece in with_zone_templates(pattern, stacks, SHELF).pieces if piece not in pattern.pieces]
+    to_cut = with_zone_templates(pattern, stacks, SHELF)
+    kept = {piece.id for piece in pattern.pieces}
+    added = [piece for piece in to_cut.pieces if piece.id not in kept]
+    bends = {(bend.start, bend.end) for bend in pattern.piece("outer").bends}
+    shown = {(line.start, line.end) for line in to_cut.piece("outer").lines if line.name == "bend"}
+    assert len(shown) == 2
+    assert all(any({*ends} == {*bend} for bend in bends) for ends in shown)
     assert [piece.name for piece in added] == ["Outer panel: base", "Outer panel: left side"]
     assert added[0].region().area_mm2 == pytest.approx(WIDTH_MM * DEPTH_MM / 2, rel=1e-5)
     assert [(piece.count, piece.grain_deg) for piece in added] == [(4, 90.0), (2, 90.0)]

@@ -97,5 +97,18 @@ def _place(part: Region, whole: Region) -> str:
     return " ".join(words) or "middle"
 
 
+def zone_title(piece_name: str, zone_name: str) -> str:
+    """What is cut for a zone of a piece, as it stands on lists and templates.
+
+    >>> [zone_title(*names) for names in (("Outer panel", "base"), ("Casing", "casing, upper half"), ("Base", "base"))]
+    ['Outer panel: base', 'Casing, upper half', 'Base, no allowance']
+    """
+    if zone_name == _lower(piece_name):
+        return f"{piece_name}, no allowance"
+    if zone_name.startswith(f"{_lower(piece_name)}, "):
+        return f"{piece_name}{zone_name.removeprefix(_lower(piece_name))}"
+    return f"{piece_name}: {zone_name}"
+
+
 def _lower(name: str) -> str:
     return f"{name[:1].lower()}{name[1:]}"

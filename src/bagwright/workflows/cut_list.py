@@ -12,6 +12,7 @@ from bagwright.model.layout import LayPiece, LayRequest, Repeat
 from bagwright.model.material import Extent, Layer, Material
 from bagwright.model.pattern import Pattern
 from bagwright.model.piece import CutPiece, Mirror, Piece
+from bagwright.model.zones import zone_title
 from bagwright.workflows.contracts import Faults
 
 Stacks = Mapping[str, tuple[Layer, ...]]
@@ -55,7 +56,7 @@ def cut_list(pattern: Pattern, stacks: Stacks) -> tuple[CutPiece, ...]:
 def _cut(piece: Piece, layer: Layer) -> CutPiece:
     return CutPiece(
         piece_id=piece.id,
-        name=f"{piece.name}: {layer.zone}" if layer.zone else piece.name,
+        name=zone_title(piece.name, layer.zone) if layer.zone else piece.name,
         material_id=layer.material_id,
         extent=layer.extent,
         region=piece.region(layer.extent, layer.zone),
