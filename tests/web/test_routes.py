@@ -125,6 +125,7 @@ def test_every_route_is_tried_here():
         "/",
         "/bags",
         "/bags/{bag_id}",
+        "/bags/{bag_id}/card",
         "/bags/{bag_id}/size",
         "/bags/{bag_id}/run",
         "/bags/{bag_id}/layers/{role}",
@@ -406,10 +407,32 @@ def test_what_nobody_foresaw_is_told_as_our_fault(client, monkeypatch):
     def broken(*_args: object, **_options: object) -> None:
         raise ZeroDivisionError("planted")
 
-    monkeypatch.setattr(bag_routes, "all_bags", broken)
+    monkeypatch.setattr(bag_routes, "answers_of", broken)
     answer = client.get("/")
     assert answer.status_code == 500
     assert "Our fault" in answer.text and "content-security-policy" in answer.headers
+
+
+def test_of_many_bags_the_later_ones_are_worked_out_when_they_are_seen(client):
+    for number in range(12):
+        client.post("/bags", data={"form": "zip_pouch", "name": f"Pouch {number}"})
+    html = client.get("/").text
+    later = re.findall(r'hx-get="(/bags/[^"]+/card)"', html)
+    assert len(later) == 3 and "Price that pays you" in html
+    assert "Price that pays you" in client.get(f"/bags/{TOTE}/card").text
+    assert all(client.get(path).status_code == 200 for path in later)
+    found = client.get("/?find=pouch 1").text
+    assert found.count('class="bag-card"') - found.count('name="form"') == 3
+    assert "No bag is called that" in client.get("/?find=<b>").text
+
+
+def test_a_change_of_a_price_is_seen_in_answers_worked_out_before(client):
+    before = client.get("/").text
+    assert client.get("/").text == before
+    version = re.search(r'name="version" value="(\d+)"', client.get("/workroom").text)
+    assert version
+    client.post("/workroom", data={"version": version[1], "hourly_pay": "180"})
+    assert client.get("/").text != before
 
 
 def test_a_broken_form_is_refused(client):

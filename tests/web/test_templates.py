@@ -30,6 +30,7 @@ from bagwright.web import (
 PAGES = {
     "asking.html": asking_pages.AskingPage,
     "bag.html": pages.BagPage,
+    "bag_card.html": pages.CardPage,
     "bags.html": pages.BagsPage,
     "cutting_table.html": stash_pages.TablePage,
     "drawing.html": own_pages.DrawingPage,

@@ -23,13 +23,14 @@ from bagwright.web.folded_view import folded_view
 from bagwright.web.form_reading import text_of, texts_of, version_of
 from bagwright.web.frame import frame
 from bagwright.web.held_page import ROUTES as HELD_ROUTES
-from bagwright.web.pages import AwayView, BagCard, BagsPage, FormCard, SearchPage, SearchView
+from bagwright.web.pages import AwayView, BagCard, BagsPage, CardPage, FormCard, SearchPage, SearchView
 from bagwright.web.sewing_page import sewing_page
 from bagwright.web.swap_page import swaps_lacking, swaps_page
 from bagwright.web.templates_at import render, render_text
 from bagwright.web.wording import Wording
 from bagwright.workflows.answer import BagAnswer
 from bagwright.workflows.bag_changes import (
+    LONGEST_NAME,
     LayerChoice,
     copy_bag,
     put_bag_away,
@@ -40,7 +41,17 @@ from bagwright.workflows.bag_changes import (
     start_bag,
 )
 from bagwright.workflows.bag_pattern import form_of_key
-from bagwright.workflows.desk import BagView, Desk, all_bags, all_forms, bag_put_away, undo_change, view_bag
+from bagwright.workflows.desk import (
+    BagLine,
+    BagView,
+    Desk,
+    all_forms,
+    answers_of,
+    bag_lines,
+    bag_put_away,
+    undo_change,
+    view_bag,
+)
 from bagwright.workflows.fold_up import Viewpoint, read_viewpoint
 from bagwright.workflows.papers import paper_of_bag
 from bagwright.workflows.pictures import form_picture, sketch_picture
@@ -48,6 +59,7 @@ from bagwright.workflows.searches import Progress, Search, Searches
 from bagwright.workflows.swap_search import Keep, swaps_of_role
 from bagwright.workflows.workroom_changes import the_workroom
 
+_CARDS_AT_ONCE = 12
 STALE = (
     "This bag was changed in another tab. Nothing was overwritten: below is the bag as it is now. "
     "Change it again if you like."
@@ -65,13 +77,19 @@ def _searches(request: Request) -> Searches:
 
 
 def show_bags(request: Request) -> Response:
-    """All bags, and the forms to start from."""
+    """All bags, and the forms to start from; of many bags, all but the first are worked out when they are seen."""
     desk = _desk(request)
     say = Wording(the_workroom(desk))
     away = bag_put_away(desk, request.query_params.get("away", ""))
+    find = request.query_params.get("find", "").strip()[:LONGEST_NAME]
+    lines = bag_lines(desk)
+    found = [line for line in lines if find.casefold() in line.name.casefold()]
+    now = answers_of(desk, [line.id for line in found[:_CARDS_AT_ONCE]])
     page = BagsPage(
         frame=frame("Bags", "/", is_demo=desk.is_demo),
-        bags=tuple(_bag_card(answer, say) for answer in all_bags(desk)),
+        bags=(*(_bag_card(answer, say) for answer in now), *map(_later_card, found[_CARDS_AT_ONCE:])),
+        find=find,
+        finds=len(lines) > _CARDS_AT_ONCE,
         unit=unit_field(),
         away=AwayView(away.name, f"/bags/{quote(away.id)}/undo", away.version) if away else None,
         forms=tuple(
@@ -80,6 +98,19 @@ def show_bags(request: Request) -> Response:
         ),
     )
     return render("bags.html", page)
+
+
+def show_card(request: Request) -> Response:
+    """The card of one bag, worked out."""
+    desk = _desk(request)
+    (answer,) = answers_of(desk, [request.path_params["bag_id"]])
+    return render("bag_card.html", CardPage(bags=(_bag_card(answer, Wording(the_workroom(desk))),)))
+
+
+def _later_card(line: BagLine) -> BagCard:
+    form_name = form_of_key(line.form).name
+    href = f"/bags/{quote(line.id)}"
+    return BagCard(name=line.name, href=href, form_name=form_name, sketch=Markup(), facts=(), later=True)
 
 
 def _bag_card(answer: BagAnswer, say: Wording) -> BagCard:
@@ -327,6 +358,7 @@ ROUTES = [
     Route("/", show_bags),
     Route("/bags", new_bag, methods=["POST"]),
     Route("/bags/{bag_id}", show_bag),
+    Route("/bags/{bag_id}/card", show_card),
     Route("/bags/{bag_id}/size", resize, methods=["POST"]),
     Route("/bags/{bag_id}/run", rerun, methods=["POST"]),
     Route("/bags/{bag_id}/layers/{role}", restack, methods=["POST"]),

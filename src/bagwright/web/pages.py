@@ -267,13 +267,21 @@ class SearchPage:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BagCard:
-    """One bag on the shelf of bags."""
+    """One bag on the shelf of bags; `later`: sketch and facts are not worked out yet."""
 
     name: str
     href: str
     form_name: str
     sketch: Markup
     facts: tuple[tuple[str, str], ...]
+    later: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CardPage:
+    """bag_card.html: the card of one bag, worked out."""
+
+    bags: tuple[BagCard, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -297,11 +305,13 @@ class AwayView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BagsPage:
-    """bags.html"""
+    """bags.html; `finds`: there are so many bags that they can be looked for by name, as in `find`."""
 
     frame: Frame
     unit: Field
     bags: tuple[BagCard, ...]
+    find: str
+    finds: bool
     away: AwayView | None
     forms: tuple[FormCard, ...]
 

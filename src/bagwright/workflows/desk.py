@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import secrets
 from collections import OrderedDict
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import closing, contextmanager
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -21,6 +21,7 @@ from bagwright.errors import StaleSave
 from bagwright.model.bag import Bag, Workroom
 from bagwright.model.layout import Layout, LayRequest, LaySettings
 from bagwright.model.stash import Cutting
+from bagwright.store.bags import BagLine as BagLine
 from bagwright.store.bags import can_undo_bag, list_bags, load_bag, undo_bag
 from bagwright.store.bonds import load_bonds
 from bagwright.store.connection import Connection, open_store
@@ -28,6 +29,7 @@ from bagwright.store.layouts import load_layout
 from bagwright.store.materials import load_materials, load_offers
 from bagwright.store.own_layouts import load_own_layout
 from bagwright.store.runs import load_seller_terms
+from bagwright.store.stamp import Stamp, stamp_of_the_rest
 from bagwright.store.stash import load_cuttings
 from bagwright.store.transaction import transaction
 from bagwright.store.workroom import load_workroom
@@ -84,6 +86,7 @@ class Desk:
     is_demo: bool = False
     first_layouts: Remembered[str, Layout] = field(default_factory=lambda: Remembered(400))
     answers: Remembered[tuple[str, int], BagAnswer] = field(default_factory=lambda: Remembered(50))
+    known: Remembered[tuple[str, int, Stamp], BagAnswer] = field(default_factory=lambda: Remembered(100))
     drawings: Remembered[str, BroughtFile] = field(default_factory=lambda: Remembered(8))
 
     @contextmanager
@@ -145,16 +148,40 @@ def view_bag(desk: Desk, bag_id: str, *, since: int | None = None) -> BagView:
 
 def all_bags(desk: Desk) -> tuple[BagAnswer, ...]:
     """Every bag with its answer, by name."""
+    return answers_of(desk, [line.id for line in bag_lines(desk)])
+
+
+def bag_lines(desk: Desk) -> tuple[BagLine, ...]:
+    """Every bag by name, not worked out."""
     with desk.store() as store:
-        shelf, workroom = load_shelf(store), load_workroom(store)
-        bags = [load_bag(store, line.id) for line in list_bags(store)]
-        return tuple(answered(desk, store, bag, (shelf, workroom)) for bag in bags)
+        return list_bags(store)
+
+
+def answers_of(desk: Desk, bag_ids: Sequence[str]) -> tuple[BagAnswer, ...]:
+    """These bags with their answers. Raises `NotKept`."""
+    with desk.store() as store:
+        room = load_shelf(store), load_workroom(store)
+        return tuple(answered(desk, store, load_bag(store, bag_id), room) for bag_id in bag_ids)
 
 
 def answered(
     desk: Desk, store: Connection, bag: Bag, room: tuple[Shelf, Workroom], *, also: tuple[Cutting, ...] = ()
 ) -> BagAnswer:
-    """The bag's answer with the best layouts known, without what was cut from the stash; `also`: as if cut, too."""
+    """The bag's answer with the best layouts known, without what was cut from the stash; `also`: as if cut, too.
+
+    What was worked out lately, and could not come out otherwise now, is not worked out again.
+    """
+    key = bag.id, bag.version, stamp_of_the_rest(store)
+    known = None if also else desk.known.get(key)
+    if known:
+        return known
+    answer = _worked_out(desk, store, bag, room, also)
+    return answer if also else desk.known.put(key, answer)
+
+
+def _worked_out(
+    desk: Desk, store: Connection, bag: Bag, room: tuple[Shelf, Workroom], also: tuple[Cutting, ...]
+) -> BagAnswer:
     shelf, workroom = room
     cut = [kept.value for kept in load_cuttings(store, bag.id) if kept.value.ready and not kept.value.is_sewn]
     finder = layout_finder(desk, store, bag)
