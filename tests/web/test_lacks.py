@@ -7,11 +7,13 @@ import re
 from dataclasses import replace
 
 import pytest
+from starlette.testclient import TestClient
 
 from bagwright.errors import Problem
+from bagwright.web.app import build_app
 from bagwright.web.lacks import lacks_of
 from bagwright.web.swap_page import swaps_page
-from bagwright.workflows.desk import view_bag
+from bagwright.workflows.desk import Desk, view_bag
 from bagwright.workflows.swap_search import swaps_of_role
 from tests.web.bag_on_page import shown_version
 from tests.web.html import read
@@ -68,6 +70,24 @@ def test_price_that_is_missing_leads_to_the_offers():
 
 def test_swaps_of_no_panel_are_not_there(client, foam):
     assert client.get(f"{TOTE}/swaps/handles").status_code == 404
+
+
+def test_material_put_away_is_marked_where_a_bag_still_uses_it(client):
+    page = "/materials/cloud-fleece"
+    version = str(shown_version(client.get(page).text))
+    assert client.post(f"{page}/away", data={"version": version}).status_code == 303
+    assert "Cloud fusible fleece (put away)" in client.get(TOTE).text
+    assert "Cloud fusible fleece" not in client.get("/bonds").text
+    asked = client.get("/bonds?outer=pond-canvas&inner=cloud-fleece").text
+    assert '<option value="cloud-fleece" selected>Cloud fusible fleece (put away)' in asked
+    for part in ("/held", "/sewing", "/measuring", "/swaps/outer"):
+        assert client.get(f"{TOTE}{part}").status_code == 200
+
+
+def test_bonds_on_an_empty_shelf_lead_to_the_first_material(tmp_path):
+    with TestClient(build_app(Desk(tmp_path)), base_url="http://127.0.0.1") as client:
+        assert 'href="/materials#new-title"' in client.get("/bonds").text
+        assert client.get("/materials").status_code == 200
 
 
 def test_lack_without_a_place_to_go_is_told_all_the_same():

@@ -151,10 +151,14 @@ def _groups(
     shown = kinds or tuple(kind for kind in (*_STIFFENERS, *MaterialKind) if kind.is_sheet)
     groups = []
     for kind in dict.fromkeys((*shown, *(m.kind for m in materials if m.id == chosen))):
-        options = tuple(Option(m.id, m.name, m.id == chosen) for m in materials if m.kind is kind)
+        options = tuple(Option(m.id, _listed(m), m.id == chosen) for m in materials if m.kind is kind)
         if options:
             groups.append(OptionGroup(kind.value.capitalize(), options))
     return tuple(groups)
+
+
+def _listed(material: Material) -> str:
+    return f"{material.name} (put away)" if material.retired else material.name
 
 
 _STIFFENERS = (

@@ -82,7 +82,12 @@ def bonds_page(
 
 
 def _pair_fields(shelf: Shelf, texts: Mapping[str, str], problems: tuple[Problem, ...]) -> tuple[Field, ...]:
-    sheets = sorted((one.name, one.id) for one in shelf.materials.values() if one.kind.is_sheet and (not one.retired))
+    asked = (texts.get("outer", ""), texts.get("inner", ""))
+    sheets = sorted(
+        (f"{one.name} (put away)" if one.retired else one.name, one.id)
+        for one in shelf.materials.values()
+        if one.kind.is_sheet and (not one.retired or one.id in asked)
+    )
     materials = [("", "choose one"), *((material_id, name) for name, material_id in sheets)]
     helds = [(held.value, held.value) for held in HELD_FLAT]
     return (

@@ -120,7 +120,7 @@ _OVERHANG = (1, 2000, "1 to 2000 mm")
 _LOST = (0, 0.5, "0 to 50 %")
 _REPEAT = (0, 3000, "0 to 3000 mm")
 _TEMPERATURE = (0, 300, "0 to 300 °C")
-_DOTS = "Care symbol: one dot 110, two 150, three 200 °C."
+_DOTS = "Care symbol: one dot 110 °C (230 °F), two 150 °C (302 °F), three 200 °C (392 °F)."
 _STIFF = "How far a strip reaches over a table's edge before it droops to the slope card: more is stiffer."
 _SHEET = (
     _field("mass_gsm", "Weight", "As the label says, such as 10 oz or 340 gsm.", (_gsm, _print_gsm), _WEIGHT),
