@@ -67,6 +67,11 @@ def test_written_form_property_takes_what_can_be_added(key_tab):
     assert pieces == {"outer", "lining", *(["key_tab"] if key_tab else [])}
 
 
+def test_written_form_names_the_zones_beside_its_bend():
+    zones = {zone.name: zone.region.area_mm2 for zone in draft_form(CASE, {}).piece("outer").zones}
+    assert zones.keys() == {"back", "front"} and zones["back"] == pytest.approx(zones["front"], rel=1e-5)
+
+
 def test_written_form_property_is_a_short_file_that_says_what_is_its_own():
     assert len(code_of("").splitlines()) <= LONGEST_LINES
     assert CASE.key not in forms.FORMS
