@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 from bagwright.drafting.form_spec import FormSpec
 from bagwright.drafting.own_pieces import OWN_PIECES
 from bagwright.model.bag import Workroom
@@ -78,8 +80,9 @@ def sketch_picture(pattern: Pattern, *, id_prefix: str) -> str:
     return inline_svg(draw_bag_sketch(pattern.form, pattern.measurements_mm), id_prefix=id_prefix)
 
 
+@cache
 def form_picture(form: FormSpec) -> str:
-    """A bag of this form at its usual sizes."""
+    """A bag of this form at its usual sizes. There are few forms, and each is drawn once."""
     return inline_svg(draw_bag_sketch(form.key, form.defaults()), id_prefix=f"form-{form.key}")
 
 
