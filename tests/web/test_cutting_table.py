@@ -117,6 +117,30 @@ def test_a_piece_is_added_found_changed_used_up_and_brought_back(client):
     assert "18 × 11 in" in read_text(html)
 
 
+HIDE = {
+    "material": "saddle-hide",
+    "long": "",
+    "wide": "",
+    "corners": "0 x 2; 30 x 0; 34 x 20; 4 x 24",
+    "flaws": "round 2 at 10 x 10; 3 x 1 at 20 x 5",
+    "lesser": "34 x 4 at 0 x 0",
+}
+
+
+def test_a_hide_is_added_with_its_corners_flaws_and_lesser_parts_and_they_are_changed(client):
+    html = done(client, "/stash", HIDE)
+    assert "odd shape, holds" in html and ">good<" in html
+    (piece,) = json.loads(client.get("/stash/stash.json").content)["pieces"]
+    assert (len(piece["outline"]), len(piece["flaws"]), len(piece["lesser"])) == (4, 2, 1)
+    action = re.search(r'action="(/stash/[\w-]+)"', html)
+    assert action
+    sent = fields(html, action[1])
+    assert sent["flaws"] == "round 2 in at 10 in x 10 in; 3 in x 1 in at 20 in x 5 in"
+    done(client, action[1], {**sent, "flaws": "3 x 1 at 20 x 5"})
+    (changed,) = json.loads(client.get("/stash/stash.json").content)["pieces"]
+    assert (len(changed["flaws"]), changed["lesser"]) == (1, piece["lesser"])
+
+
 def read_text(html):
     return re.sub(r"\s+", " ", " ".join(read(html).texts)).replace("9 1/2  in", "9 1/2 in")
 
@@ -130,6 +154,10 @@ def read_text(html):
         ({"value": "dear"}, "is not an amount of money"),
         ({"side_up": "upside down"}, "is not one of the choices"),
         ({"note": "x" * 501}, "is too long"),
+        ({"corners": "0 x 0; 9 x 9; 9 x 0; 0 x 9"}, "crosses itself"),
+        ({"flaws": "3 x 3 at 90 x 0"}, "lies outside the piece"),
+        ({"flaws": "18 x 11 at 0 x 0"}, "leave nothing to cut from"),
+        ({"lesser": "the belly"}, "cannot be read as an area"),
     ],
 )
 def test_what_cannot_be_taken_is_told_beside_its_field_and_changes_nothing(client, changed, words):

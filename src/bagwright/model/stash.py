@@ -58,6 +58,11 @@ class StashPiece:
         """
         return Region.from_ring(self.outer, self.holes)
 
+    @property
+    def sound(self) -> Region:
+        """What of it can be cut from: all but its flaws."""
+        return self.region.minus_all([Region.from_ring(ring) for ring in self.flaws])
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReadyPiece:

@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator, Sequence
+
+from bagwright.geometry.curves import Point
 from bagwright.geometry.region import Region
 from bagwright.model.material import MaterialKind
-from bagwright.output.drawing import Drawing, Fill, Hatch, Ink, Item, Path, framed
+from bagwright.model.stash import StashPiece
+from bagwright.output.drawing import Drawing, Fill, Hatch, Ink, Item, Path, Text, Tone, framed, line
+from bagwright.output.labels import Label, place_label
 from bagwright.output.layouts import thinned
 from bagwright.output.rulers import double_arrow
 
@@ -13,13 +18,16 @@ STASH_REDUCTION = 16.0
 _LONGEST_MM = 112.0
 """Longer pieces (70 in and more) are made smaller still."""
 _LEAST_ARROW_MM = 3.0
+_NAME_SIZES_MM = (3.4, 2.9, 2.4)
+_CROSS_PITCH_MM = 2.2
 
 
-def draw_stash_piece(region: Region, kind: MaterialKind, *, grain_deg: float | None, name: str) -> Drawing:
+def draw_stash_piece(piece: StashPiece, kind: MaterialKind, *, name: str) -> Drawing:
     """One piece as it lies, smaller by `STASH_REDUCTION` (more only if it would not fit), grain as an arrow.
 
-    y runs up in the outline and down on paper.
+    Flaws are crossed out, lesser parts marked. y runs up in the outline and down on paper.
     """
+    region, grain_deg = piece.region, piece.grain_deg
     low_x, low_y, high_x, high_y = region.bounds
     reduction = max(STASH_REDUCTION, (high_x - low_x) / _LONGEST_MM, (high_y - low_y) / _LONGEST_MM)
 
@@ -30,12 +38,43 @@ def draw_stash_piece(region: Region, kind: MaterialKind, *, grain_deg: float | N
     drawn = [tuple(thinned([on_paper(point) for point in ring])) for ring in rings]
     items: list[Item] = [Path(drawn[0], Ink.OUTLINE, Hatch(kind), closed=True)]
     items += [Path(ring, Ink.OUTLINE, Fill.PAPER, closed=True) for ring in drawn[1:]]
+    items += _marked(piece, region, on_paper)
     middle = ((high_x - low_x) / 2 / reduction, (high_y - low_y) / 2 / reduction)
     run = min(8.0, 0.6 * min(high_x - low_x, high_y - low_y) / reduction)
     if grain_deg is not None and run >= _LEAST_ARROW_MM:
         items += _grain(middle, run, grain_deg)
     size = f"{high_x - low_x:.0f} x {high_y - low_y:.0f} mm over all"
     return framed(items, margin_mm=0.6, title=name, description=f"{name}: {size}")
+
+
+def _marked(piece: StashPiece, region: Region, on_paper: Callable[[Point], Point]) -> Iterator[Item]:
+    """Lesser parts, then flaws over them, as far as they lie on the piece."""
+    for rings, drawn in ((piece.lesser, lesser_items), (piece.flaws, flaw_items)):
+        for ring in rings:
+            for part in Region.from_ring(ring).shared_with(region).parts():
+                yield from drawn([on_paper(point) for point in part.outer_ring()])
+
+
+def lesser_items(ring: Sequence[Point]) -> list[Item]:
+    """A part of lesser grade: a dashed line around it, and its name where it has room."""
+    found = place_label(Label("good", halo=True), Region.from_ring(ring).grown(-0.6), (), sizes_mm=_NAME_SIZES_MM)
+    return [Path(tuple(thinned(ring)), Ink.STITCH, closed=True), *(found.items if found else ())]
+
+
+def flaw_items(ring: Sequence[Point]) -> list[Item]:
+    """A flaw: its outline crossed through, and named where it has room."""
+    region = Region.from_ring(ring)
+    low_x, low_y, high_x, high_y = region.bounds
+    items: list[Item] = [Path(tuple(thinned(ring)), Ink.OUTLINE, Fill.PAPER, closed=True)]
+    reach, at = high_y - low_y, low_x - (high_y - low_y)
+    while at < high_x:
+        stretch = region.stretch_inside((at, high_y), (at + reach, low_y))
+        if stretch:
+            items.append(line(*stretch, Ink.OUTLINE))
+        at += _CROSS_PITCH_MM
+    if high_x - low_x > 14.0:
+        items.append(Text((low_x, low_y - 1.0), "flaw", 2.6, tone=Tone.SOFT, halo=True))
+    return items
 
 
 def _grain(middle: tuple[float, float], run_mm: float, grain_deg: float) -> list[Item]:

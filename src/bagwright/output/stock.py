@@ -11,17 +11,17 @@ from bagwright.model.layout import LayPiece, Placement
 from bagwright.model.material import MaterialKind
 from bagwright.model.stock import StockPiece
 from bagwright.output.cut_plan import remnant_letter
-from bagwright.output.drawing import Drawing, Fill, Hatch, Ink, Item, Path, Text, Tone, bounds_of, framed, line
+from bagwright.output.drawing import Drawing, Fill, Hatch, Ink, Item, Path, bounds_of, framed
 from bagwright.output.labels import Label, place_label
 from bagwright.output.layouts import drawn_pieces, key_lines, thinned
 from bagwright.output.rulers import Measuring, dimension_across, dimension_up, ruler
+from bagwright.output.stash import flaw_items, lesser_items
 from bagwright.units import UnitSystem
 
 STOCK_WIDTH_MM = 112.0
 _BESIDE_MM = 8.0
 _HIGHEST_SHARE = 0.85
 _SIZES_MM = (3.4, 2.9, 2.4)
-_CROSS_PITCH_MM = 2.2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,11 +60,11 @@ def draw_on_stock(
     items += _left(drawn, [ring_of(region) for region in drawn.left])
     for region in drawn.stock.lesser:
         for part in region.shared_with(drawn.stock.region).parts():
-            items += _lesser(ring_of(part))
+            items += lesser_items(ring_of(part))
     items += placed
     for region in drawn.stock.flaws:
         for part in region.shared_with(drawn.stock.region).parts():
-            items += _flaw(ring_of(part))
+            items += flaw_items(ring_of(part))
     size, measuring = ((high_x - low_x) / reduction, (high_y - low_y) / reduction), Measuring(units, fraction)
     items += dimension_up(0.0, size[1], -2.6, measuring.told(high_y - low_y))
     items += dimension_across(0.0, size[0], size[1] + 2.6, measuring.told(high_x - low_x))
@@ -81,26 +81,4 @@ def _left(drawn: StockDrawn, rings: Sequence[Sequence[Point]]) -> list[Item]:
         label, room = Label(remnant_letter(number), halo=True), Region.from_ring(ring).grown(-0.6)
         found = place_label(label, room, (), sizes_mm=_SIZES_MM)
         items += found.items if found else ()
-    return items
-
-
-def _lesser(ring: Sequence[Point]) -> list[Item]:
-    """A part of lesser grade: a dashed line around it, and its name where it has room."""
-    found = place_label(Label("good", halo=True), Region.from_ring(ring).grown(-0.6), (), sizes_mm=_SIZES_MM)
-    return [Path(tuple(thinned(ring)), Ink.STITCH, closed=True), *(found.items if found else ())]
-
-
-def _flaw(ring: Sequence[Point]) -> list[Item]:
-    """A flaw: its outline crossed through, and named where it has room."""
-    region = Region.from_ring(ring)
-    low_x, low_y, high_x, high_y = region.bounds
-    items: list[Item] = [Path(tuple(thinned(ring)), Ink.OUTLINE, Fill.PAPER, closed=True)]
-    reach, at = high_y - low_y, low_x - (high_y - low_y)
-    while at < high_x:
-        stretch = region.stretch_inside((at, high_y), (at + reach, low_y))
-        if stretch:
-            items.append(line(*stretch, Ink.OUTLINE))
-        at += _CROSS_PITCH_MM
-    if high_x - low_x > 14.0:
-        items.append(Text((low_x, low_y - 1.0), "flaw", 2.6, tone=Tone.SOFT, halo=True))
     return items

@@ -19,6 +19,7 @@ from bagwright.web.pages import Field, Option
 from bagwright.web.stash_pages import GonePiece, StashCard, StashGroup, StashPage
 from bagwright.workflows.pictures import stash_picture
 from bagwright.workflows.stash_changes import StashItem, is_plain_rectangle, print_size
+from bagwright.workflows.typed_areas import print_areas
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,7 +67,9 @@ def stash_page(stash: StashOnPage, find: Mapping[str, str], typed: TypedStash, *
     )
 
 
-_PLACES = frozenset({"long", "wide", "material", "bin", "side_up", "value", "note", "came_from"})
+_PLACES = frozenset(
+    {"long", "wide", "material", "bin", "side_up", "value", "note", "came_from", "corners", "flaws", "lesser"}
+)
 
 
 def _group(material: Material, items: Sequence[StashItem], workroom: Workroom, typed: TypedStash) -> StashGroup:
@@ -156,6 +159,12 @@ def _new_fields(stash: StashOnPage, typed: TypedStash) -> tuple[Field, ...]:
         asks.field("material", "Material", "From your shelf.", choices=_sheets(stash)),
         asks.field("long", "Length along the grain", "Such as 18 in; of a crooked piece, of the rectangle in it."),
         asks.field("wide", "Width across", "Such as 11 in."),
+        asks.field(
+            "corners",
+            "Corners, if it is no rectangle",
+            "In order around it, each along x up from its lower left: 0 x 0; 30 x 2; 28 x 20. Sizes stay empty then.",
+        ),
+        *_areas(asks, {}),
         *_common(asks, {}, stash.workroom),
     )
 
@@ -168,6 +177,8 @@ def _piece_fields(item: StashItem, workroom: Workroom, typed: TypedStash) -> tup
         "value": str(piece.value.for_display()) if piece.value else "",
         "came_from": piece.came_from,
         "note": piece.note,
+        "flaws": print_areas(piece.flaws, workroom),
+        "lesser": print_areas(piece.lesser, workroom),
     }
     asks = _Asks(piece.id, given, typed)
     sizes: tuple[Field, ...] = ()
@@ -177,7 +188,18 @@ def _piece_fields(item: StashItem, workroom: Workroom, typed: TypedStash) -> tup
             asks.field("long", "Length along the grain", "What is left of it.", given=long),
             asks.field("wide", "Width across", "", given=wide),
         )
-    return (*sizes, *_common(asks, given, workroom))
+    return (*sizes, *_areas(asks, given), *_common(asks, given, workroom))
+
+
+def _areas(asks: _Asks, given: Mapping[str, str]) -> tuple[Field, ...]:
+    flaws = (
+        "Nothing is cut there: 4 x 3 at 10 x 12, its size and where its lower left is; round 2 at 20 x 5, its middle."
+    )
+    lesser = "Good, but not the best: belly, neck. Typed in the same way."
+    return (
+        asks.field("flaws", "Flaws, holes, brands", flaws, given=given.get("flaws", "")),
+        asks.field("lesser", "Parts that are only good", lesser, given=given.get("lesser", "")),
+    )
 
 
 def _common(asks: _Asks, given: Mapping[str, str], workroom: Workroom) -> tuple[Field, ...]:

@@ -110,11 +110,12 @@ def stance_picture(panel: PanelBody, workroom: Workroom) -> str:
 
 def stash_picture(piece: StashPiece, material: Material) -> str:
     """A piece of the stash, to the scale of all of them. What was drawn lately is remembered."""
-    key = f"{piece.id} {piece.outer!r} {piece.holes!r} {piece.grain_deg} {material.kind} {material.name}"
+    marks = f"{piece.flaws!r} {piece.lesser!r}"
+    key = f"{piece.id} {piece.outer!r} {piece.holes!r} {marks} {piece.grain_deg} {material.kind} {material.name}"
     drawn = _drawn_stash.get(key)
     if drawn:
         return drawn
-    drawing = draw_stash_piece(piece.region, material.kind, grain_deg=piece.grain_deg, name=material.name)
+    drawing = draw_stash_piece(piece, material.kind, name=material.name)
     return _drawn_stash.put(key, inline_svg(drawing, id_prefix=f"stash-{piece.id}"))
 
 

@@ -8,10 +8,11 @@ from datetime import date
 from typing import Any
 
 from bagwright.errors import FaultyInput, Problem, StaleSave
+from bagwright.geometry.region import Region
 from bagwright.model.bag import Workroom
 from bagwright.model.material import Material
 from bagwright.model.money import Money
-from bagwright.model.stash import SideUp, StashPiece
+from bagwright.model.stash import Ring, SideUp, StashPiece
 from bagwright.store.history import Kept
 from bagwright.store.stash import (
     can_undo_stash_piece,
@@ -28,6 +29,7 @@ from bagwright.workflows.contracts import Faults
 from bagwright.workflows.desk import Desk, load_shelf, new_id
 from bagwright.workflows.shelf_words import money_from
 from bagwright.workflows.stash_finding import StashSize, can_cut, size_of
+from bagwright.workflows.typed_areas import print_areas, read_areas, read_corners
 
 Texts = Mapping[str, str]
 _LONGEST_MM = 20_000.0
@@ -97,33 +99,64 @@ def stash_piece(desk: Desk, piece_id: str) -> Kept[StashPiece]:
 
 
 def add_stash_piece(desk: Desk, texts: Texts, *, today: date) -> StashPiece:
-    """A rectangle by its typed size: `long` along the grain, `wide` across. Raises `FaultyInput` with every fault."""
+    """A rectangle by its typed size, or an outline by its typed `corners`; its `flaws` and `lesser` parts.
+
+    `long` runs along the grain, `wide` across; corners and areas as `typed_areas` reads them, x along the grain. Raises
+    `FaultyInput` with every fault.
+    """
     with desk.store() as store:
         workroom, shelf, faults = load_workroom(store), load_shelf(store), Faults()
         material: Material | None = None
-        sizes = {"long": 1.0, "wide": 1.0}
+        outer: Ring = ()
         with faults:
             material = shelf.material(texts.get("material", ""), place="material")
             if not material.kind.is_sheet:
                 raise _refused("material", material.name, "is no sheet", "a cloth, an interfacing, a padding or a hide")
-        for name in sizes:
-            with faults:
-                sizes[name] = _length(texts.get(name, ""), name, workroom)
-        rest: dict[str, Any] = {}
         with faults:
-            rest = _read_rest(texts, workroom)
+            outer = _outline(texts, workroom)
+        rest: dict[str, Any] = {}
+        if outer:
+            with faults:
+                rest |= _read_areas(texts, outer, workroom)
+        with faults:
+            rest |= _read_rest(texts, workroom)
         faults.raise_if_any()
         assert material is not None
-        long, wide = sizes["long"], sizes["wide"]
         piece = StashPiece(
             id=new_id(material.name),
             material_id=material.id,
-            outer=((0.0, 0.0), (long, 0.0), (long, wide), (0.0, wide)),
+            outer=outer,
             grain_deg=0.0 if material.kind.has_grain else None,
             dated=today,
             **rest,
         )
         return save_stash_piece(store, piece, expected_version=0).value
+
+
+def _outline(texts: Texts, workroom: Workroom) -> Ring:
+    """Its corners where they are typed, else the rectangle of its sizes."""
+    if texts.get("corners", "").strip():
+        return read_corners(texts["corners"], place="corners", workroom=workroom)
+    faults, sizes = Faults(), {"long": 1.0, "wide": 1.0}
+    for name in sizes:
+        with faults:
+            sizes[name] = _length(texts.get(name, ""), name, workroom)
+    faults.raise_if_any()
+    long, wide = sizes["long"], sizes["wide"]
+    return ((0.0, 0.0), (long, 0.0), (long, wide), (0.0, wide))
+
+
+def _read_areas(texts: Texts, outer: Ring, workroom: Workroom) -> dict[str, Any]:
+    """Flaws and lesser parts that are typed; a field that is missing stays."""
+    faults, read, within = Faults(), dict[str, Any](), Region.from_ring(outer)
+    for name in ("flaws", "lesser"):
+        if name in texts:
+            with faults:
+                read[name] = read_areas(texts[name], place=name, workroom=workroom, within=within)
+    faults.raise_if_any()
+    if "flaws" in read and StashPiece(id="", material_id="", outer=outer, flaws=read["flaws"]).sound.is_empty:
+        raise _refused("flaws", texts["flaws"], "leave nothing to cut from", "flaws smaller than the piece")
+    return read
 
 
 def change_stash_piece(desk: Desk, piece_id: str, version: int, texts: Texts) -> StashPiece:
@@ -136,6 +169,9 @@ def change_stash_piece(desk: Desk, piece_id: str, version: int, texts: Texts) ->
         with faults:
             piece = replace(piece, outer=_resized(piece, texts, workroom))
         with faults:
+            changed = {name: texts[name] for name in ("flaws", "lesser") if _is_other(piece, name, texts, workroom)}
+            piece = replace(piece, **_read_areas(changed, piece.outer, workroom))
+        with faults:
             piece = replace(piece, **_read_rest(texts, workroom))
         faults.raise_if_any()
         if piece == kept.value:
@@ -143,12 +179,20 @@ def change_stash_piece(desk: Desk, piece_id: str, version: int, texts: Texts) ->
         return save_stash_piece(store, piece, expected_version=version).value
 
 
+def _is_other(piece: StashPiece, name: str, texts: Texts, workroom: Workroom) -> bool:
+    """Whether areas were typed anew; as they were printed they keep their exact shape."""
+    rings = piece.flaws if name == "flaws" else piece.lesser
+    return name in texts and texts[name].strip() != print_areas(rings, workroom)
+
+
 def is_plain_rectangle(piece: StashPiece) -> bool:
-    """Whether its size can be typed: upright, four corners, grain along or across.
+    """Whether its size can be typed: upright, four corners, grain along or across, no flaw or lesser part.
 
     >>> is_plain_rectangle(StashPiece(id="s", material_id="felt", outer=((0, 0), (4, 0), (4, 3), (0, 3))))
     True
     """
+    if piece.flaws or piece.lesser:
+        return False
     size = size_of(piece)
     is_full = abs(piece.region.area_mm2 - size.length_mm * size.width_mm) < 1e-6 * piece.region.area_mm2 + 1e-6
     return len(piece.outer) == 4 and not piece.holes and (piece.grain_deg or 0.0) == 0.0 and is_full

@@ -30,10 +30,10 @@ class StashSize:
 
 
 def size_of(piece: StashPiece) -> StashSize:
-    """The largest rectangle along and across the grain that lies in the piece; sizes 0 if there is none."""
+    """The largest rectangle along and across the grain that lies in the piece off its flaws; sizes 0 if none does."""
     turn = -(piece.grain_deg or 0.0)
-    key = f"{piece.outer!r}{piece.holes!r}{turn}"
-    return _sizes.get(key) or _sizes.put(key, _size_of(piece.region, turn))
+    key = f"{piece.outer!r}{piece.holes!r}{piece.flaws!r}{turn}"
+    return _sizes.get(key) or _sizes.put(key, _size_of(piece.sound, turn))
 
 
 _sizes: Remembered[str, StashSize] = Remembered(2_000)
@@ -54,7 +54,7 @@ def can_cut(piece: StashPiece, one_mm: float, other_mm: float) -> bool:
     (True, False)
     """
     for turn in _turns(piece):
-        region = piece.region.moved(Affine(turn))
+        region = piece.sound.moved(Affine(turn))
         if holds_rectangle(region, one_mm, other_mm) or holds_rectangle(region, other_mm, one_mm):
             return True
     return False

@@ -45,6 +45,12 @@ class StashPieceWords(Contract):
         min_length=3, max_length=5000, description="its outline as a list of 3 to 5000 corners [x, y] in mm"
     )
     holes: list[Line] = Field(default=[], max_length=100, description="holes in it, a list of up to 100 closed lines")
+    flaws: list[Line] = Field(
+        default=[], max_length=200, description="parts that nothing is cut from, a list of up to 200 closed lines"
+    )
+    lesser: list[Line] = Field(
+        default=[], max_length=200, description="parts of lesser grade, a list of up to 200 closed lines"
+    )
     grain_deg: float | None = Field(
         default=None, ge=-360, le=360, description="direction of its lengthwise grain in degrees, -360 to 360, or null"
     )
@@ -125,6 +131,7 @@ def _found(words: StashPieceWords, at_least: SizeWords | None) -> FoundPiece:
         outer=tuple(_ring(words.outline)),
         holes=tuple(tuple(_ring(hole)) for hole in words.holes),
         grain_deg=words.grain_deg,
+        flaws=tuple(tuple(_ring(flaw)) for flaw in words.flaws),
     )
     fits = can_cut(piece, at_least.one_mm, at_least.other_mm) if at_least else None
     return FoundPiece(words.id, words.material, words.bin, piece.region.area_mm2, size_of(piece), fits)
@@ -186,6 +193,8 @@ def stash_as_words(pieces: Iterable[StashPiece], names: dict[str, str]) -> dict[
                 "material": names.get(piece.material_id, piece.material_id)[:200],
                 "outline": [list(point) for point in piece.outer],
                 "holes": [[list(point) for point in hole] for hole in piece.holes],
+                "flaws": [[list(point) for point in flaw] for flaw in piece.flaws],
+                "lesser": [[list(point) for point in part] for part in piece.lesser],
                 "grain_deg": piece.grain_deg,
                 "side_up": piece.side_up.value,
                 "bin": piece.bin,
