@@ -86,7 +86,7 @@ def readings(draw: st.DrawFn) -> Reading:
 
 
 maybe_readings = st.none() | readings()
-layers = st.builds(Layer, texts, st.sampled_from(Extent), st.sampled_from(Held))
+layers = st.builds(Layer, texts, st.sampled_from(Extent), st.sampled_from(Held), texts)
 bags = st.builds(
     Bag,
     id=texts,

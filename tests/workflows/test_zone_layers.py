@@ -24,7 +24,9 @@ from bagwright.workflows.seam_bulk import bag_bulks
 from bagwright.workflows.stance import layer_sheets, panel_layers
 from bagwright.workflows.swap_search import swaps_of_role
 from bagwright.workflows.tell_body import body_as_json, body_in_words, body_of_file
+from bagwright.workflows.tell_heat import heat_of_stack
 from bagwright.workflows.tell_price import price_of_file
+from bagwright.workflows.zone_heat import fused_layers, heat_of_zones
 from bagwright.workflows.zone_layers import layers_left, lost_zones, zone_problems, zones_of_role
 from bagwright.workflows.zone_templates import pieces_to_cut, with_zone_templates
 from tests.drafting.own_samples import pouch
@@ -97,6 +99,19 @@ def test_order_of_work_says_on_which_zone_a_layer_is_fused():
     (step,) = [step for step in answer_with(CANVAS, base).work if step.name.startswith("Fuse")]
     assert "to: outer panel, on the base only;" in step.name
     assert step.piece_ids == ("outer",)
+
+
+def test_layer_of_a_zone_is_fused_to_what_lies_outside_it_there():
+    """Fleece ends above the base, so the interfacing of the base lies on the canvas, not on the fleece."""
+    fleece = Layer("cloud-fleece", Extent.ZONE, Held.FUSED, "front and back")
+    base, all_over = Layer("woven-fuse", Extent.ZONE, Held.FUSED, "base"), Layer("mist-fuse", held=Held.FUSED)
+    found = [(joint.outer, joint.inner) for _, joint in fused_layers((CANVAS, fleece, base, all_over), SHELF, place="")]
+    canvas, *others = (SHELF.materials[one.material_id].name for one in (CANVAS, fleece, base, all_over))
+    assert found == [(canvas, inner) for inner in others]
+    told = heat_of_zones((CANVAS, fleece, base, all_over), SHELF, place="").joints
+    pairs = {(joint.outer, joint.inner) for joint in told}
+    assert {*found, (others[0], others[2]), (others[1], others[2])} == pairs
+    assert heat_of_zones((CANVAS, all_over), SHELF, place="") == heat_of_stack((CANVAS, all_over), SHELF, place="")
 
 
 # Seams

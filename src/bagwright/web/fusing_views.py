@@ -9,13 +9,13 @@ from bagwright.model.heat import FusePlan, Fusing
 from bagwright.model.material import Layer
 from bagwright.web.fusing_pages import FusingView, JointView
 from bagwright.workflows.desk import BagView
-from bagwright.workflows.tell_heat import heat_of_stack
+from bagwright.workflows.zone_heat import heat_of_zones
 
 
 def fusing_view(stack: Sequence[Layer], view: BagView) -> FusingView | None:
     """None where nothing is fused and no glue is left open, or a material is not chosen yet."""
     try:
-        plan = heat_of_stack(stack, view.shelf, place="layers")
+        plan = heat_of_zones(stack, view.shelf, place="layers")
     except FaultyInput:
         return None
     if not plan.joints and not plan.notes:

@@ -9,13 +9,12 @@ from bagwright.drafting import cautions
 from bagwright.drafting.making import listed
 from bagwright.drafting.order_of_work import order_of_work
 from bagwright.model.heat import FusePlan, Fusing
-from bagwright.model.material import Held
 from bagwright.model.pattern import Pattern, Seam, Stage
 from bagwright.model.work_step import WorkStep
 from bagwright.workflows.cut_list import Stacks, layers_on
 from bagwright.workflows.shelf import Shelf
-from bagwright.workflows.tell_heat import heat_of_stack
 from bagwright.workflows.thread_use import layers_met
+from bagwright.workflows.zone_heat import fused_layers
 
 
 def work_steps(pattern: Pattern, stacks: Stacks, shelf: Shelf) -> tuple[WorkStep, ...]:
@@ -47,9 +46,7 @@ def _fusing(pattern: Pattern, stacks: Stacks, shelf: Shelf) -> Iterator[WorkStep
     for role in dict.fromkeys(piece.role for piece in pattern.pieces if not piece.is_bought):
         pieces = [piece for piece in pattern.pieces if piece.role == role]
         stack = stacks.get(role, ())
-        joints = heat_of_stack(stack, shelf, place=f"stacks.{role}").joints if stack else ()
-        fused = [layer for layer in stack[1:] if layer.held is Held.FUSED]
-        for layer, joint in zip(fused, joints, strict=True):
+        for layer, joint in fused_layers(stack, shelf, place=f"stacks.{role}") if stack else ():
             own = [piece for piece in pieces if layer in layers_on(piece, stacks)]
             names = listed([f"{p.name[0].lower()}{p.name[1:]}" for p in own])
             where = f"{names}, on the {layer.zone} only" if layer.zone else names
