@@ -113,7 +113,9 @@ def _piece_table(view: BagView, say: Wording) -> Table:
     rows = []
     for piece, names in pieces_to_cut(view.answer.pattern, view.answer.bag.stacks, view.shelf):
         region = piece.region()
-        size = f"{_bare(say.length(region.width_mm))} x {say.length(region.height_mm)}"
+        size = f"{_bare(say.length(region.width_mm))} x {say.length(region.height_mm)}".replace(
+            " ", "\N{NO-BREAK SPACE}"
+        )
         what = "bought by length" if piece.is_bought else told_count(piece).removeprefix("cut ")
         rows.append(Row((piece.name, what, size, ", ".join(names) or "not chosen yet")))
     columns = (Column("Piece"), Column("Cut"), Column("Cut size"), Column("From, outside in"))
