@@ -22,7 +22,7 @@ class Comparison:
     area_share: float
 
 
-def dense(ring: Sequence[tuple[float, float]] | Floats, step: float = 0.25) -> Floats:
+def dense(ring: Sequence[tuple[float, float]] | Floats, step: float = 0.1) -> Floats:
     """Points along a closed ring."""
     points = np.asarray(ring, dtype=float)
     ends = np.roll(points, -1, axis=0)

@@ -115,14 +115,15 @@ def test_rejects_cards_printed_at_another_size(odd, scale):
     assert "larger" in said or "smaller" in said
 
 
-def test_a_card_with_a_hidden_corner_is_ignored_and_the_scale_stays():
+def test_a_card_with_a_hidden_corner_is_no_scrap_and_the_scale_stays():
     scene = usual_scene(patches=[Patch(box(100, 100, 31, 20, 10), WHITE)])
-    corner = scene.cards[1]
-    hidden = replace(scene, over=[Patch(box(30, 30, 20, corner.x + 22, corner.y + 22), BLACK)])
+    corner = scene.cards[5]
+    hidden = replace(scene, over=[Patch(box(40, 40, 20, corner.x + 24, corner.y + 24), WHITE)])
     found = find_outlines(small(hidden))
-    assert 2 not in found.cards
-    big = max(found.outlines, key=lambda outline: outline.region.area_mm2)
-    assert big.region.area_mm2 == pytest.approx(10_000, rel=0.012)
+    assert corner.number not in found.cards
+    (outline,) = found.outlines
+    assert outline.region.area_mm2 == pytest.approx(10_000, rel=0.012)
+    assert [("card" in one.why) for one in found.refused] == [True]
 
 
 def test_what_lies_over_the_edge_or_against_a_card_is_refused_by_name_and_the_others_are_kept():

@@ -20,6 +20,8 @@ Mask = npt.NDArray[np.bool_]
 _WORKED_AT_PX: Final = 1500
 _DARK: Final = 0.012
 """Added to brightness, so that the noise of black does not pass for a colour."""
+_DARKEST_SHADOW: Final = 0.2
+"""What is darker yet than the ground round about is no shadow on it."""
 LEAST_HUE: Final = 0.45
 """A ground with less colour is refused: white and grey drown in the noise of its shadow."""
 _COLOURS: Final = "a cloth, board or paper of one strong colour: magenta, bright green or bright blue"
@@ -78,7 +80,10 @@ def find_ground(pixels: Pixels, plane: Plane, hull_mm: Floats, rings_mm: Floats)
     local = _local(colours, (along > 0.65) & (along < 1.6) & (across < 0.3))
     wide = cv2.resize(local, (colours.shape[1], colours.shape[0]), interpolation=cv2.INTER_LINEAR)
     along, across = likeness(hues, hue_of(np.asarray(wide)))
-    return Ground(shrink, np.asarray(small, dtype=np.uint8), colours, (along > 0.5) & (across < 0.5), local, hue)
+    is_lit = colours[..., 2] > _DARKEST_SHADOW * np.asarray(wide)[..., 2]
+    return Ground(
+        shrink, np.asarray(small, dtype=np.uint8), colours, (along > 0.5) & (across < 0.5) & is_lit, local, hue
+    )
 
 
 def _usual_hue(hues: Floats32) -> Floats:

@@ -10,12 +10,13 @@ import numpy as np
 
 from bagwright.capture.fitting import doubt_mm
 from bagwright.capture.ground import Ground, Mask, find_ground, weak_ground
+from bagwright.capture.half_seen import holds_a_card
 from bagwright.capture.light import Floats
 from bagwright.capture.parts import Part, Parts, find_parts, refusal_at
 from bagwright.capture.picture import Pixels, read_picture
 from bagwright.capture.template_edges import cleaned
 from bagwright.capture.touching import Neck, find_necks
-from bagwright.capture.tracing import LEAST_CONTRAST, Traced, rings_of, trace
+from bagwright.capture.tracing import LEAST_CONTRAST, Traced, blurred, rings_of, trace
 from bagwright.capture.trusting import Trusted, trusted_fit
 from bagwright.errors import NoAnswer, Problem
 from bagwright.geometry.region import ring_fault
@@ -28,7 +29,7 @@ _KEPT_WITHIN_PX: Final = 0.3
 _STRAIGHT_MM: Final = 0.25
 _STRAIGHT_PX: Final = 0.8
 _ROW_MM: Final = 90.0
-_SYSTEMATIC_PX: Final = 0.15
+_SYSTEMATIC_PX: Final = 0.2
 """What no look at the picture tells: how the camera sharpens and packs it. From rendered pictures, no source."""
 _LEAST_ERROR_MM: Final = 0.1
 
@@ -140,6 +141,10 @@ def _in_reading_order(parts: tuple[Part, ...]) -> list[Part]:
     return sorted(parts, key=lambda part: (int((top - part.middle_mm[1]) / _ROW_MM), part.middle_mm[0]))
 
 
+_HALF_SEEN: Final = (
+    "seems to be a card that cannot be read, or to lie on one",
+    "Uncover the card or take it away, then take the picture once more.",
+)
 _TOO_LIKE: Final = "is too like the ground in colour"
 
 
@@ -152,6 +157,8 @@ def _outline(scene: _Scene, part: Part, number: int, touches: tuple[Touch, ...])
     if traced[0].contrast < LEAST_CONTRAST or traced[0].seen < 0.7:
         remedy = "Take another colour of ground: one that differs more from this scrap."
         return refusal_at(at_mm.mean(axis=0), scene.trusted, (_TOO_LIKE, remedy))
+    if holds_a_card(scene.pixels, plane, at_mm, scene.wishes.card_side_mm):
+        return refusal_at(at_mm.mean(axis=0), scene.trusted, _HALF_SEEN)
     traced += [trace(scene.pixels, scene.ground, hole, is_hole=True) for hole in holes]
     straight_mm = max(_STRAIGHT_MM, _STRAIGHT_PX / (part.scale * shrink)) if scene.wishes.is_template else 0.0
     within_mm = max(_KEPT_WITHIN_MM, _KEPT_WITHIN_PX / (part.scale * shrink))
@@ -178,8 +185,9 @@ def _touch(scene: _Scene, part: Part, neck: Neck) -> Touch:
 def _ring(at_mm: Floats, straight_mm: float, within_mm: float) -> Ring | None:
     """The traced places without needless corners, counter-clockwise; None if they cross themselves anyhow."""
     clean = cleaned(at_mm, straight_mm) if straight_mm else at_mm
-    for within in (within_mm, 2 * within_mm, 5 * within_mm):
-        kept = np.asarray(cv2.approxPolyDP(clean.astype(np.float32), within, True), dtype=np.float64).reshape(-1, 2)
+    for within, sigma in ((within_mm, 0.0), (2 * within_mm, 0.0), (2 * within_mm, 2.0), (4 * within_mm, 5.0)):
+        smooth = blurred(clean, sigma) if sigma else clean
+        kept = np.asarray(cv2.approxPolyDP(smooth.astype(np.float32), within, True), dtype=np.float64).reshape(-1, 2)
         x, y = kept.T
         if (x * np.roll(y, -1) - np.roll(x, -1) * y).sum() < 0:
             kept = kept[::-1]
@@ -192,8 +200,8 @@ def _ring(at_mm: Floats, straight_mm: float, within_mm: float) -> Ring | None:
 def _error_mm(scene: _Scene, traced: Traced, at_mm: Floats) -> float:
     """Twice the standard error: of the edge in the picture, and of the ground's own shape there."""
     scale = scene.trusted.fit.plane.px_per_mm(at_mm.mean(axis=0))
-    # A smoothed point rests on about three raw ones.
-    edge = float(np.hypot(traced.noise_px / 3**0.5, _SYSTEMATIC_PX)) / scale
+    # A smoothed point rests on about three raw ones, but those of prints err together.
+    edge = float(np.hypot(traced.noise_px / 1.4, _SYSTEMATIC_PX)) / scale
     return round(max(_LEAST_ERROR_MM, 2 * float(np.hypot(edge, doubt_mm(scene.trusted.fit, at_mm[::7])))), 3)
 
 

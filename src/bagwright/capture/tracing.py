@@ -13,6 +13,7 @@ from bagwright.capture.light import Floats, as_opponent, crossings, from_opponen
 from bagwright.capture.picture import Pixels
 
 _STEP_PX: Final = 2.5
+_NEAR_PX: Final = 3.5
 LEAST_CONTRAST: Final = 0.3
 _WEIGHTS: Final = np.array([1.0, 1.0, 0.1])
 # ITU-R BT.601, as JPEG has it: brightness of blue, green, red.
@@ -54,21 +55,33 @@ def rings_of(mask: Mask, low: tuple[int, int], shrink: float, least_px2: float) 
 
 
 def trace(pixels: Pixels, ground: Ground, ring: Floats, *, is_hole: bool) -> Traced:
-    """An edge to a part of a pixel, from a ring that lies within about a pixel of the small copy."""
+    """An edge to a part of a pixel, from a ring that lies within about a pixel of the small copy.
+
+    Twice: from afar to find it, then from near, so that prints and shadows farther off have no say.
+    """
     even = _evened(ring, sigma_px=1.5 * ground.shrink)
     normal = _outward(even, is_hole=is_hole)
-    reach = 2.5 * ground.shrink + 3.0
+    rough, _, _ = _offsets(pixels, ground, (even, normal), 2.5 * ground.shrink + 3.0)
+    near = even + _settled(rough)[0][:, None] * normal
+    found, within, beyond = _offsets(pixels, ground, (near, normal), _NEAR_PX)
+    settled, noise = _settled(found)
+    contrast = float(np.median(_contrast(within, beyond)))
+    return Traced(near + settled[:, None] * normal, noise, contrast, float(np.isfinite(found).mean()))
+
+
+def _offsets(
+    pixels: Pixels, ground: Ground, line: tuple[Floats, Floats], reach: float
+) -> tuple[Floats, Floats, Floats]:
+    """How far beyond each point of a line (points, normals) the edge lies, and what is stored on either side of it."""
+    even, normal = line
     offsets = np.arange(-reach - 2, reach + 2.01, 0.5)
     stored = stored_at(pixels, even[:, None, :] + offsets[None, :, None] * normal[:, None, :])
     within = stored[:, :5].mean(axis=1)
     beyond = _ground_beyond(stored[:, -5:].mean(axis=1), ground.local_at(even + reach * normal))
-    contrast = _contrast(within, beyond)
     found = _by_colour(stored, (within, beyond), offsets)
-    found[contrast < LEAST_CONTRAST / 2] = np.nan
+    found[_contrast(within, beyond) < LEAST_CONTRAST / 2] = np.nan
     sharper = _by_brightness(stored, (within, beyond), offsets)
-    found = np.where(np.abs(sharper - found) < 1.5, sharper, found)
-    settled, noise = _settled(found)
-    return Traced(even + settled[:, None] * normal, noise, float(np.median(contrast)), float(np.isfinite(found).mean()))
+    return np.where(np.abs(sharper - found) < 1.5, sharper, found), within, beyond
 
 
 def _contrast(within: Floats, beyond: Floats) -> Floats:
@@ -99,7 +112,7 @@ def _by_brightness(stored: Floats, sides: tuple[Floats, Floats], offsets: Floats
     bright = stored @ _LUMA
     within, beyond, half = (one @ _LUMA for one in (*sides, stored_of((linear(sides[0]) + linear(sides[1])) / 2)))
     rise = beyond - within
-    uneven = bright[:, : bright.shape[1] // 2 - 4].std(axis=1)
+    uneven = bright[:, : bright.shape[1] // 2 - 5].std(axis=1)
     found = crossings((bright - half[:, None]) * np.sign(rise)[:, None], offsets)
     return np.where((np.abs(rise) > 25.0) & (uneven < 0.15 * np.abs(rise)), found, np.nan)
 
@@ -113,15 +126,15 @@ def _ground_beyond(seen: Floats, local: Floats) -> Floats:
 def _evened(ring: Floats, sigma_px: float) -> Floats:
     """Points at even steps on a ring whose stairs are smoothed away."""
     step = float(np.hypot(*(np.roll(ring, -1, axis=0) - ring).T).mean())
-    smooth = _blurred(ring, max(sigma_px / max(step, 1e-6), 0.3))
+    smooth = blurred(ring, max(sigma_px / max(step, 1e-6), 0.3))
     closed = np.concatenate([smooth, smooth[:1]])
     along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(closed, axis=0).T))])
     at = np.linspace(0, along[-1], max(12, round(along[-1] / _STEP_PX)), endpoint=False)
     return np.stack([np.interp(at, along, closed[:, 0]), np.interp(at, along, closed[:, 1])], axis=1)
 
 
-def _blurred(values: Floats, sigma: float) -> Floats:
-    """Smoothed round the ring; `values` is (n,) or (n, k)."""
+def blurred(values: Floats, sigma: float) -> Floats:
+    """Smoothed round the ring, `sigma` in points; `values` is (n,) or (n, k)."""
     half = min(int(3 * sigma) + 1, (len(values) - 1) // 2)
     kernel = np.exp(-0.5 * (np.arange(-half, half + 1) / sigma) ** 2)
     kernel /= kernel.sum()
@@ -150,5 +163,5 @@ def _settled(found: Floats) -> tuple[Floats, float]:
     filled = np.interp(index, index[good], found[good], period=len(found))
     wide = np.concatenate([filled[-2:], filled, filled[:2]])
     middle = np.median(np.stack([wide[i : len(wide) - 4 + i] for i in range(5)]), axis=0)
-    settled = _blurred(middle, 1.0)
+    settled = blurred(middle, 1.0)
     return settled, float(1.4826 * np.median(np.abs(found[good] - settled[good])))
