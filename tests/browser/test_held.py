@@ -11,7 +11,7 @@ def test_picture_comes_by_itself_when_she_scrolls_to_it(page):
     bag = page("/bags/harbour-market-tote")
     held = bag.locator("#held")
     held.scroll_into_view_if_needed()
-    expect(held.get_by_role("heading", name="Front and back, between its neighbours")).to_be_visible()
+    expect(held.get_by_role("heading", name="Front and back, held by the sides and the base")).to_be_visible()
     expect(held).to_contain_text(re.compile("The front or back bows by .* in or more"))
 
 
