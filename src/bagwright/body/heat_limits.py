@@ -90,13 +90,26 @@ def heat_said(heat_c: float) -> str:
     return f"{heat_c:.0f} °C ({heat_c * 9 / 5 + 32:.0f} °F)"
 
 
+_DOTS = (("one dot", ONE_DOT_C), ("two dots", TWO_DOTS_C), ("three dots", THREE_DOTS_C))
+
+
+def setting_within(bears_c: float) -> str:
+    """The highest setting of an iron that is no hotter than that, in dots; empty if one dot is too hot.
+
+    >>> setting_within(160), setting_within(60)
+    ('two dots, 150 °C (302 °F)', '')
+    """
+    within = [f"{dots}, {heat_said(heat)}" for dots, heat in _DOTS if heat <= bears_c]
+    return within[-1] if within else ""
+
+
 def setting_for(needs_c: float) -> str:
     """The lowest setting of an iron that reaches that heat, in dots.
 
     >>> setting_for(140)
     'two dots, 150 °C (302 °F)'
     """
-    for dots, heat in (("one dot", ONE_DOT_C), ("two dots", TWO_DOTS_C), ("three dots", THREE_DOTS_C)):
+    for dots, heat in _DOTS:
         if needs_c <= heat:
             return f"{dots}, {heat_said(heat)}"
     return f"hotter than three dots, {heat_said(THREE_DOTS_C)}"

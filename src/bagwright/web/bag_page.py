@@ -166,6 +166,10 @@ def _papers(bag_id: str) -> tuple[Paper, ...]:
     return (
         Paper("Templates, A4 (PDF)", f"/bags/{bag_id}/templates-a4.pdf"),
         Paper("Templates, Letter (PDF)", f"/bags/{bag_id}/templates-letter.pdf"),
+        Paper("Work sheet, A4 (PDF)", f"/bags/{bag_id}/making-a4.pdf"),
+        Paper("Work sheet, Letter (PDF)", f"/bags/{bag_id}/making-letter.pdf"),
+        Paper("Cost sheet, A4 (PDF)", f"/bags/{bag_id}/cost-a4.pdf"),
+        Paper("Cost sheet, Letter (PDF)", f"/bags/{bag_id}/cost-letter.pdf"),
         Paper("Pieces (SVG)", f"/bags/{bag_id}/pieces.svg"),
         Paper("Pieces (DXF)", f"/bags/{bag_id}/pieces.dxf"),
         Paper("The whole bag, to keep or hand on", f"/bags/{bag_id}/bag.json"),

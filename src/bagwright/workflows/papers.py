@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from datetime import date
 
 from bagwright.errors import NotKept
 from bagwright.model.pattern import Pattern
@@ -13,6 +14,7 @@ from bagwright.output.pieces import draw_pieces
 from bagwright.output.slope_card import draw_slope_card
 from bagwright.output.svg import svg_file
 from bagwright.workflows.desk import BagView, Desk, view_bag
+from bagwright.workflows.making_papers import cost_sheet, making_sheet
 from bagwright.workflows.measured_fields import USUAL_ANGLE_DEG
 from bagwright.workflows.typed_readings import read_angle_deg
 from bagwright.workflows.zone_templates import with_zone_templates
@@ -48,6 +50,10 @@ _PAPERS: Mapping[str, tuple[str, Callable[[BagView], bytes]]] = {
     "templates-letter.pdf": ("application/pdf", lambda view: _templates(view, "Letter")),
     "pieces.svg": ("image/svg+xml", _pieces_svg),
     "pieces.dxf": ("image/vnd.dxf", lambda view: pattern_dxf(_to_cut(view))),
+    "making-a4.pdf": ("application/pdf", lambda view: making_sheet(view, paper="A4")),
+    "making-letter.pdf": ("application/pdf", lambda view: making_sheet(view, paper="Letter")),
+    "cost-a4.pdf": ("application/pdf", lambda view: cost_sheet(view, paper="A4", today=date.today())),
+    "cost-letter.pdf": ("application/pdf", lambda view: cost_sheet(view, paper="Letter", today=date.today())),
 }
 PAPER_NAMES = tuple(_PAPERS)
 SLOPE_CARDS: Mapping[str, str] = {"slope-card-a4.pdf": "A4", "slope-card-letter.pdf": "Letter"}

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 from bagwright.errors import NotKept
 from bagwright.output.pdf import drawings_pdf
-from bagwright.output.supply_sheet import SheetPart, draw_supply_sheet
+from bagwright.output.word_sheet import SheetPart, draw_word_sheet
 from bagwright.workflows.desk import Desk
 from bagwright.workflows.papers import PaperFile
 from bagwright.workflows.runs import view_run
@@ -31,7 +31,7 @@ def supply_paper(desk: Desk, run_id: str, paper: str, list_for: ListFor) -> Pape
     if paper == "supplies.json":
         return PaperFile(name, "application/json", json.dumps(supplies_as_json(found), indent=1).encode())
     size = "A4" if paper == "supplies-a4.pdf" else "Letter"
-    pages = draw_supply_sheet(title_of(found), found.made, list(_parts(found)), paper=size)
+    pages = draw_word_sheet(title_of(found), found.made, list(_parts(found)), paper=size)
     return PaperFile(name, "application/pdf", drawings_pdf(pages, paper=size, title=title_of(found)))
 
 

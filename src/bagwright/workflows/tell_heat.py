@@ -9,7 +9,7 @@ from pydantic import Field
 
 from bagwright.body.heat import heat_plan
 from bagwright.model.heat import FusePlan, HeatLayer, HeatPlan
-from bagwright.model.material import Held, Layer, MaterialKind
+from bagwright.model.material import Held, Layer, Material, MaterialKind
 from bagwright.units import UnitSystem
 from bagwright.workflows.contracts import Contract, HeatC, read_contract, reading
 from bagwright.workflows.shelf import Shelf
@@ -59,7 +59,11 @@ def heat_of_stack(layers: Sequence[Layer], shelf: Shelf, *, place: str) -> HeatP
 
 
 def _from_shelf(layer: Layer, shelf: Shelf, place: str) -> HeatLayer:
-    material = shelf.material(layer.material_id, place=place)
+    return heat_layer(shelf.material(layer.material_id, place=place), held=layer.held)
+
+
+def heat_layer(material: Material, *, held: Held = Held.LOOSE) -> HeatLayer:
+    """A material as an iron meets it."""
     return HeatLayer(
         name=material.name,
         kind=material.kind,
@@ -67,7 +71,7 @@ def _from_shelf(layer: Layer, shelf: Shelf, place: str) -> HeatLayer:
         fusible_sides=material.fusible_sides,
         highest_iron_c=material.highest_iron_c,
         glue_needs_c=material.glue_needs_c,
-        held=layer.held,
+        held=held,
     )
 
 

@@ -1,4 +1,4 @@
-"""A supply list on paper: headings, lines with a box to tick, what may be swapped, what to mind."""
+"""Words on paper - a supply list, steps of work, a cost sheet: headings, lines with or without a box to tick."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ class _Line:
     indent_mm: float = 0.0
 
 
-def draw_supply_sheet(title: str, under_title: str, parts: Sequence[SheetPart], *, paper: str) -> list[Drawing]:
+def draw_word_sheet(title: str, under_title: str, parts: Sequence[SheetPart], *, paper: str) -> list[Drawing]:
     """As many pages as it takes, a heading never by itself at the foot of one."""
     sheet = Sheet(Paper.called(paper))
     (left, top), (right, bottom) = sheet.low, sheet.high

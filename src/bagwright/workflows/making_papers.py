@@ -1,0 +1,146 @@
+"""What lies beside the machine: what to cut, what to fuse, the steps to tick off, words for the label; and the cost."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator, Sequence
+from datetime import date
+
+from bagwright.body.heat_limits import bears_c, setting_within
+from bagwright.errors import FaultyInput
+from bagwright.model.cost import BuyingPlan, Price
+from bagwright.model.material import Layer, Material
+from bagwright.model.money import told_rest
+from bagwright.output.pdf import drawings_pdf
+from bagwright.output.piece_lines import told_count
+from bagwright.output.word_sheet import SheetPart, draw_word_sheet
+from bagwright.units import print_length, print_minutes
+from bagwright.workflows.desk import BagView
+from bagwright.workflows.tell_heat import heat_layer, heat_of_stack, joint_lines
+from bagwright.workflows.work_words import STAGE_WORDS, cautions_once, step_facts
+from bagwright.workflows.zone_templates import pieces_to_cut
+
+_LABEL_LAW = (
+    "What a label has to say, and in which words, is a matter of the rules where you sell. For anything that a child "
+    "may use, ask an accredited laboratory."
+)
+_WASHING = (
+    "Washing cannot be told from what is known here: glue, padding and hardware decide. Wash a sewn and fused scrap "
+    "first, or write that it is to be wiped clean only."
+)
+
+
+def making_sheet(view: BagView, *, paper: str) -> bytes:
+    """What to cut, to fuse and to sew, with boxes to tick, as PDF."""
+    bag = view.answer.bag
+    under = "For one bag. Seam allowances are in the cut sizes."
+    return _pdf(bag.name, under, [*_cutting(view), *_fusing(view), *_sewing(view), *_label(view)], paper)
+
+
+def cost_sheet(view: BagView, *, paper: str, today: date) -> bytes:
+    """What one bag costs and asks, part by part, with what was assumed, dated, as PDF."""
+    bag, price = view.answer.bag, view.answer.price
+    under = (
+        f"Reckoned on {today:%d %B %Y}, made {bag.run_count} at a time. Kept as it is: prices and settings may change."
+    )
+    parts = list(_cost(view, price)) if price else [_missing(view)]
+    return _pdf(f"{bag.name}: what it costs", under, parts, paper)
+
+
+def _pdf(title: str, under: str, parts: Sequence[SheetPart], paper: str) -> bytes:
+    return drawings_pdf(draw_word_sheet(title, under, parts, paper=paper), paper=paper, title=title)
+
+
+def _cutting(view: BagView) -> Iterator[SheetPart]:
+    lines = []
+    for piece, names in pieces_to_cut(view.answer.pattern, view.answer.bag.stacks, view.shelf):
+        region = piece.region()
+        size = f"{_length(region.width_mm, view)} x {_length(region.height_mm, view)}"
+        made_of = "; ".join(names) or "nothing chosen yet"
+        lines.append(f"{piece.name}: {told_count(piece)}, {size}. {made_of}")
+    yield SheetPart("To cut", tuple(lines), has_boxes=True)
+    notions = [f"{notion.name}: {material.name}" for notion, material in view.answer.notions]
+    yield SheetPart("To have ready", tuple(notions), has_boxes=True)
+
+
+def _fusing(view: BagView) -> Iterator[SheetPart]:
+    names = {role.key: role.name for role in view.form.roles}
+    told: dict[str, None] = {}
+    for role, stack in view.answer.bag.stacks.items():
+        try:
+            plan = heat_of_stack(stack, view.shelf, place="layers")
+        except FaultyInput:
+            continue
+        lines = [line.strip() for joint in plan.joints for line in joint_lines(joint)]
+        told |= dict.fromkeys(plan.cautions if plan.joints else ())
+        yield SheetPart(f"To fuse: {names.get(role, role)}", (*lines, *(plan.notes if lines else ())))
+    yield SheetPart("When you fuse", tuple(told))
+
+
+def _sewing(view: BagView) -> Iterator[SheetPart]:
+    told: set[str] = set()
+    for stage, steps in itertools.groupby(view.answer.work, key=lambda step: step.stage):
+        lines = []
+        for step in steps:
+            said = (f"{step.number}. {step.name}.", step_facts(step, view.workroom), *cautions_once(step, told))
+            lines.append(" ".join(filter(None, said)))
+        yield SheetPart(STAGE_WORDS[stage], tuple(lines), has_boxes=True)
+    yield SheetPart("Take care", tuple(view.answer.pattern.cautions))
+
+
+def _label(view: BagView) -> Iterator[SheetPart]:
+    names = {role.key: role.name for role in view.form.roles}
+    lines = []
+    for role, stack in view.answer.bag.stacks.items():
+        for material in _sheets(stack, view):
+            lines.append(f"{names.get(role, role)}: {material.fibres or f'fibres of {material.name} not known'}")
+    yield SheetPart("For the label: made of", tuple(dict.fromkeys(lines)))
+    yield SheetPart("For the label: care", (_ironing(view), _WASHING, _LABEL_LAW))
+
+
+def _ironing(view: BagView) -> str:
+    used = {one.id: one for stack in view.answer.bag.stacks.values() for one in _sheets(stack, view)}
+    if not used:
+        return "Ironing: nothing is chosen yet."
+    least, weakest = min((bears_c(heat_layer(one)).low, one.name) for one in used.values())
+    most = setting_within(least)
+    if not most:
+        return f"Do not iron: {weakest} may not bear it."
+    return f"Iron at most at {most}: {weakest} bears no more for certain."
+
+
+def _sheets(stack: Sequence[Layer], view: BagView) -> list[Material]:
+    found = (view.shelf.materials.get(layer.material_id) for layer in stack)
+    return [one for one in found if one and one.kind.is_sheet]
+
+
+def _cost(view: BagView, price: Price) -> Iterator[SheetPart]:
+    room = view.workroom
+    asked = f"Price that pays you: {price.paid_price.said()}. Floor, no pay: {price.floor.said()}."
+    yield SheetPart("One bag", (asked, f"Work: {print_minutes(price.minutes)}."))
+    yield SheetPart("Part by part", tuple(f"{one.name}: {one.amount.said()} ({one.reckoned})" for one in price.parts))
+    yield SheetPart("Time", tuple(f"{name}: {print_minutes(one)}" for name, one in view.answer.minutes_by_kind()))
+    plans = [plan for plan in (view.answer.plan, view.answer.supplies) if plan]
+    yield SheetPart("Bought for the run", tuple(line for plan in plans for line in _bought(plan)))
+    days = {offer.id: offer.dated for offer in view.shelf.offers}
+    taken = sorted({days[one.offer_id] for plan in plans for one in plan.purchases if one.offer_id in days})
+    told = " to ".join(dict.fromkeys(f"{day:%d %B %Y}" for day in (*taken[:1], *taken[-1:])))
+    dated = f"Prices of {told}." if told else "No price is dated."
+    fees = f"Selling fees: {(room.selling_fee_share * 100).normalize():f} % and {room.selling_fee_fixed.said()} a sale."
+    pay = f"Pay {room.hourly_pay.said()} and overhead {room.overhead_per_hour.said()} an hour."
+    yield SheetPart("Assumed", (dated, pay, fees))
+
+
+def _bought(plan: BuyingPlan) -> Iterator[str]:
+    for one in plan.purchases:
+        left = told_rest(one.paid, one.used).said()
+        yield f"{one.name}, {one.seller}: paid {one.paid.said()}, used {one.used.said()}, left {left}"
+    yield from (f"Delivery from {seller}: {money.said()}" for seller, money in plan.deliveries)
+
+
+def _missing(view: BagView) -> SheetPart:
+    return SheetPart("Not reckoned yet", tuple(problem.words() for problem in view.answer.problems))
+
+
+def _length(length_mm: float, view: BagView) -> str:
+    return print_length(length_mm, view.workroom.units, fraction=view.workroom.fraction).text

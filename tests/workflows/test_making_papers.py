@@ -1,0 +1,53 @@
+"""Work sheet and cost sheet, read again by another library."""
+
+from __future__ import annotations
+
+import io
+from dataclasses import replace
+
+import pdfplumber
+import pytest
+
+from bagwright.store.bags import load_bag, save_bag
+from bagwright.workflows.desk import view_bag
+from bagwright.workflows.papers import paper_of_bag
+from tests.workflows.demo_values import BAGS, TOTE
+
+POINTS = {"a4": (595.28, 841.89), "letter": (612, 792)}
+
+
+def words_of(data: bytes, paper: str) -> str:
+    """All text of a PDF, in one line, its pages of the right size and nothing set beyond their edges."""
+    with pdfplumber.open(io.BytesIO(data)) as pdf:
+        for page in pdf.pages:
+            assert (page.width, page.height) == pytest.approx(POINTS[paper], abs=0.5)
+            assert all(
+                char["x0"] > 0 and char["x1"] < page.width and char["bottom"] < page.height for char in page.chars
+            )
+        return " ".join(" ".join(page.extract_text() for page in pdf.pages).split())
+
+
+@pytest.mark.parametrize("paper", POINTS)
+@pytest.mark.parametrize("bag_id", BAGS)
+def test_work_sheet_names_every_piece_and_every_step(desk, bag_id, paper):
+    answer = view_bag(desk, bag_id).answer
+    words = words_of(paper_of_bag(desk, bag_id, f"making-{paper}.pdf").data, paper)
+    assert all(" ".join(piece.name.split()) in words for piece in answer.pattern.pieces)
+    assert all(f"{step.number}. " in words for step in answer.work)
+    assert "Rotary blade" in words and "For the label" in words and "rules where you sell" in words
+
+
+def test_cost_sheet_tells_price_parts_and_what_was_assumed(desk):
+    price = view_bag(desk, TOTE).answer.price
+    assert price
+    words = words_of(paper_of_bag(desk, TOTE, "cost-a4.pdf").data, "a4")
+    assert price.paid_price.said() in words and price.floor.said() in words
+    assert all(part.amount.said() in words for part in price.parts)
+    assert "Reckoned on" in words and "Prices of" in words and "Selling fees: 5 %" in words
+
+
+def test_an_unfinished_bag_has_its_papers_too(desk):
+    with desk.store() as store:
+        save_bag(store, replace(load_bag(store, TOTE), stacks={}))
+    assert "nothing chosen yet" in words_of(paper_of_bag(desk, TOTE, "making-a4.pdf").data, "a4")
+    assert "Not reckoned yet" in words_of(paper_of_bag(desk, TOTE, "cost-letter.pdf").data, "letter")
