@@ -166,11 +166,11 @@ def test_zone_that_is_most_of_a_panel_counts_as_the_panel_and_the_rest_is_told()
     assert rest.body == plain.body
 
 
-def test_what_was_held_to_a_zone_lies_loose_beside_it():
+def test_what_lies_behind_a_zone_is_held_to_the_cloth_beside_it():
     web = Layer("woven-fuse", held=Held.FUSED)
     stack = (CANVAS, felt_on("base"), web)
     assert layers_left(stack, {"base"}) == stack
-    assert layers_left(stack, set()) == (CANVAS, replace(web, held=Held.LOOSE))
+    assert layers_left(stack, set()) == (CANVAS, web)
 
 
 def test_stack_by_itself_tells_its_zones():
@@ -185,6 +185,9 @@ def test_stack_by_itself_tells_its_zones():
     assert both.zones == {"base": told(canvas, felt).lengthwise}
     printed = json.loads(json.dumps(body_as_json(both)))
     assert [zone["zone"] for zone in printed["zones"]] == ["base"]
+    web = {"name": "web", "mass_gsm": 90, "thickness_mm": 0.3, "overhang_mm": 45, "held": "fused"}
+    behind = told(canvas, {**felt, "extent": "zone", "zone": "base"}, {**web, "bond_share": 1})
+    assert behind.lengthwise == told(canvas, web).lengthwise
     assert "Base: it stands" in body_in_words(both, UnitSystem.METRIC)
     for wrong in ({"extent": "zone"}, {"zone": "base"}):
         with pytest.raises(FaultyInput) as refused:

@@ -86,12 +86,22 @@ def lengthwise_sheets(layers: Sequence[LayerWords]) -> list[Sheet]:
 
 
 def zone_sheets(layers: Sequence[LayerWords], zone: str) -> list[Sheet]:
-    """What lies in a zone, lengthwise: all layers but those of other zones. Raises `FaultyInput` as above."""
+    """What lies in a zone, lengthwise: all layers but those of other zones. Raises `FaultyInput` as above.
+
+    What lies behind a layer that is not there is held as it says; how firmly to the one before that is not known.
+    """
     problems = list(_zone_problems(layers))
     if problems:
         raise FaultyInput(problems)
-    every = [_lengthwise(layer, number) for number, layer in enumerate(layers, start=1)]
-    return sheets_left(every, [layer.zone in ("", zone) for layer in layers])
+    left: list[Sheet] = []
+    before = True
+    for number, layer in enumerate(layers, start=1):
+        lies = layer.zone in ("", zone)
+        if lies:
+            sheet = _lengthwise(layer, number)
+            left.append(sheet if before else replace(sheet, bond=Bond()))
+        before = lies
+    return left
 
 
 def zone_names(layers: Sequence[LayerWords]) -> list[str]:

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from bagwright.drafting.own_pieces import OWN_PIECES
 from bagwright.errors import Problem
-from bagwright.model.material import Extent, Held, Layer
+from bagwright.model.material import Extent, Layer
 from bagwright.model.pattern import Pattern
 from bagwright.model.piece import Piece
 from bagwright.workflows.cut_list import Stacks, layers_on
@@ -44,20 +44,14 @@ def main_layers(piece: Piece, stacks: Stacks) -> tuple[Layer, ...]:
 def layers_left(layers: Sequence[Layer], zone_names: Container[str]) -> tuple[Layer, ...]:
     """A stack where of the layers that cover a zone only those of these zones lie.
 
-    What was held to a layer that is not there lies loose on the next one.
+    What lies behind a layer that is not there is held to the one before that: fused or quilted through all over.
 
+    >>> from bagwright.model.material import Held
     >>> stack = [Layer("canvas"), Layer("felt", Extent.ZONE, Held.FUSED, "base"), Layer("web", held=Held.FUSED)]
     >>> [(layer.material_id, layer.held.value) for layer in layers_left(stack, set())]
-    [('canvas', 'loose'), ('web', 'loose')]
+    [('canvas', 'loose'), ('web', 'fused')]
     """
-    left: list[Layer] = []
-    before = True
-    for layer in layers:
-        lies = layer.extent is not Extent.ZONE or layer.zone in zone_names
-        if lies:
-            left.append(layer if before else replace(layer, held=Held.LOOSE))
-        before = lies
-    return tuple(left)
+    return tuple(layer for layer in layers if layer.extent is not Extent.ZONE or layer.zone in zone_names)
 
 
 def zone_problems(pattern: Pattern, stacks: Stacks) -> Iterator[Problem]:
