@@ -1,0 +1,256 @@
+"""Which changes make a bag cheaper: each by itself, the best together, and the fewest that reach a price.
+
+What changes do together is worked out for the whole bag by the evaluator that is handed in; it is never added up.
+"""
+
+from __future__ import annotations
+
+import heapq
+import itertools
+import math
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from bagwright.errors import BrokenPromise
+from bagwright.model.money import Money
+from bagwright.model.saving import ChangeGroup, Outcome, Reached, Saving, Savings
+
+MOST_SETS = 100_000
+HALF_A_CENT = Decimal("0.005")
+Evaluate = Callable[[tuple[str, ...]], Outcome | None]
+"""What the bag comes to with these changes, in the order of their groups; None if it cannot be made so."""
+
+
+@dataclass(frozen=True, slots=True)
+class LeastPrice:
+    """A price that no outcome is below: `base` and what is noted in `changes` for each change made (no note: 0).
+
+    Whoever makes one promises that; sets of changes that it rules out are not worked out.
+    """
+
+    base: Decimal
+    changes: Mapping[str, Decimal]
+
+    def of(self, changes: Sequence[str]) -> Decimal:
+        """The price that these changes, taken together, surely do not go below."""
+        return self.base + sum((self.changes.get(one, Decimal(0)) for one in changes), Decimal(0))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SearchLimits:
+    """`most_tried`: how many ways to make the bag may be worked out; `least`: what rules out some beforehand."""
+
+    most_tried: int = 2000
+    most_changes: int = 99
+    least: LeastPrice | None = None
+    should_stop: Callable[[], bool] = lambda: False
+
+
+class SavingsSearch:
+    """One bag, its groups of changes, and every outcome worked out so far.
+
+    >>> from bagwright.model.money import Money
+    >>> def priced(changes):
+    ...     money = Money(Decimal(20 - 3 * ("felt" in changes) - 2 * ("no pocket" in changes)), "EUR")
+    ...     return Outcome(price=money, cost=money, minutes=60, mass_g=300)
+    >>> groups = ChangeGroup("outer", ("felt", "foam")), ChangeGroup("pocket", ("no pocket",))
+    >>> search = SavingsSearch(groups, priced)
+    >>> search.savings().together.changes, search.reach(Money(Decimal(17), "EUR")).found.changes
+    (('felt', 'no pocket'), ('felt',))
+    """
+
+    def __init__(self, groups: Sequence[ChangeGroup], evaluate: Evaluate, limits: SearchLimits | None = None) -> None:
+        self._groups = [group for group in groups if group.changes]
+        self._evaluate, self._limits = evaluate, limits or SearchLimits()
+        self._known: dict[tuple[str, ...], Outcome | None] = {}
+        now = self._worked_out(())
+        if now is None:
+            raise BrokenPromise("the bag as it is must have an outcome")
+        self.now: Outcome = now
+
+    @property
+    def tried(self) -> int:
+        """How many ways to make the bag were worked out, the one it is made now among them."""
+        return len(self._known)
+
+    def savings(self) -> Savings:
+        """Every change by itself, ranked by what the price falls by (ties: fewer minutes), and the best together."""
+        ranked: list[Saving] = []
+        dear: list[Saving] = []
+        refused: list[str] = []
+        for change in self._changes():
+            found = self._good((change,))
+            if found is None:
+                refused.append(change)
+            else:
+                (ranked if found.outcome.price < self.now.price else dear).append(found)
+        together, is_proven = self._best_together()
+        return Savings(
+            now=self.now,
+            ranked=tuple(sorted(ranked, key=_rank)),
+            dear=tuple(sorted(dear, key=_rank)),
+            refused=tuple(refused),
+            together=together,
+            tried=self.tried,
+            is_proven=is_proven,
+        )
+
+    def reach(self, target: Money) -> Reached:
+        """The fewest changes with which the price, told to the cent, is not over `target`; then the least change.
+
+        Of sets as small it is the one that loses least height of a strip, then the one whose minutes change least,
+        then the cheapest. Where the limits end the search, a way that was found without proof is told as such.
+        """
+        wanted = target.for_display()
+        most = min(len(self._groups), self._limits.most_changes)
+        if sum(self._count_of(size) for size in range(most + 1)) > self._limits.most_tried:
+            self._climbed()
+        for size in range(most + 1):
+            reaching, is_whole = self._reaching(size, wanted)
+            if reaching:
+                return self._reached(target, min(reaching, key=self._gentleness), is_proven=is_whole)
+            if not is_whole:
+                return self._reached(target, self._shrunk(wanted), is_proven=False)
+        return self._reached(target, None, is_proven=most == len(self._groups))
+
+    def _reached(self, target: Money, found: Saving | None, *, is_proven: bool) -> Reached:
+        return Reached(target=target, found=found, tried=self.tried, is_proven=is_proven)
+
+    def _reaching(self, size: int, wanted: Decimal) -> tuple[list[Saving], bool]:
+        """Sets of that size which reach the price, and whether all that might were worked out."""
+        if self._count_of(size) > MOST_SETS:
+            return [], False
+        reaching: list[Saving] = []
+        for changes in self._most_promising(self._sets(size)):
+            if self._least(changes) > wanted + HALF_A_CENT:
+                continue
+            if self._is_spent(changes):
+                return reaching, False
+            found = self._good(changes)
+            if found and found.outcome.price.for_display() <= wanted:
+                reaching.append(found)
+        return reaching, True
+
+    def _best_together(self) -> tuple[Saving | None, bool]:
+        """The cheapest set: of all, if the limits allow; or else the best found by one change after another."""
+        best = self._climbed()
+        sizes = range(1, min(len(self._groups), self._limits.most_changes) + 1)
+        if sum(self._count_of(size) for size in sizes) > MOST_SETS:
+            return best, False
+        every = itertools.chain.from_iterable(self._sets(size) for size in sizes)
+        for changes in self._most_promising(every):
+            if best and self._least(changes) > best.outcome.price.amount:
+                continue
+            if self._is_spent(changes):
+                return best, False
+            best = _cheaper(best, self._good(changes), self.now)
+        return best, True
+
+    def _climbed(self) -> Saving | None:
+        """One change after another, each time the one that helps most, as long as one does; groups may be changed back.
+
+        Half of what may be tried is left for the search of all sets.
+        """
+        best: Saving | None = None
+        while True:
+            before = best
+            for changes in self._neighbours(before.changes if before else ()):
+                if self.tried * 2 > self._limits.most_tried or self._is_spent(changes):
+                    break
+                best = _cheaper(best, self._good(changes), self.now)
+            if best is before:
+                return best
+
+    def _neighbours(self, changes: tuple[str, ...]) -> Iterator[tuple[str, ...]]:
+        """Sets in which one group is another way."""
+        for group in self._groups:
+            others = [one for one in changes if one not in group.changes]
+            for change in (None, *group.changes):
+                near = self._in_order([*others, *([change] if change else [])])
+                if near and near != changes and len(near) <= self._limits.most_changes:
+                    yield near
+
+    def _shrunk(self, wanted: Decimal) -> Saving | None:
+        """The best set known that reaches the price, with what is not needed for it left out again."""
+        known = [self._good(changes) for changes in self._known]
+        reaching = [one for one in known if one and one.outcome.price.for_display() <= wanted]
+        if not reaching:
+            return None
+        found = min(reaching, key=lambda one: (len(one.changes), *self._gentleness(one)))
+        for change in found.changes:
+            fewer = tuple(one for one in found.changes if one != change)
+            less = None if self._is_spent(fewer) else self._good(fewer)
+            found = less if less and less.outcome.price.for_display() <= wanted else found
+        return found
+
+    def _gentleness(self, saving: Saving) -> tuple[float, float, Decimal, tuple[str, ...]]:
+        outcome = saving.outcome
+        lower = round(outcome.stands_lower(self.now), 9)
+        minutes = round(abs(outcome.minutes - self.now.minutes), 9)
+        return lower, minutes, outcome.price.amount, saving.changes
+
+    def _changes(self) -> Iterator[str]:
+        return (change for group in self._groups for change in group.changes)
+
+    def _in_order(self, changes: Sequence[str]) -> tuple[str, ...]:
+        return tuple(change for change in self._changes() if change in changes)
+
+    def _sets(self, size: int) -> Iterator[tuple[str, ...]]:
+        """Every set of that many changes, no two of one group."""
+        for groups in itertools.combinations(self._groups, size):
+            yield from itertools.product(*(group.changes for group in groups))
+
+    def _count_of(self, size: int) -> int:
+        """How many sets of that size there are."""
+        counts = [1, *([0] * size)]
+        for group in self._groups:
+            for n in range(size, 0, -1):
+                counts[n] += counts[n - 1] * len(group.changes)
+        return counts[size]
+
+    def _most_promising(self, sets: Iterator[tuple[str, ...]]) -> Iterator[tuple[str, ...]]:
+        """Those first whose changes by themselves save most; the order decides only what is tried before time is up."""
+        alone = {change: self._promise(change) for change in self._changes()}
+        heap = [(-math.fsum(alone[one] for one in changes), number, changes) for number, changes in enumerate(sets)]
+        heapq.heapify(heap)
+        while heap:
+            yield heapq.heappop(heap)[2]
+
+    def _promise(self, change: str) -> float:
+        found = self._known.get((change,))
+        return float(self.now.price.amount - found.price.amount) if found else 0.0
+
+    def _least(self, changes: tuple[str, ...]) -> Decimal:
+        least = self._limits.least
+        return least.of(changes) if least else Decimal("-Infinity")
+
+    def _is_spent(self, changes: tuple[str, ...]) -> bool:
+        if changes in self._known:
+            return False
+        return self.tried >= self._limits.most_tried or self._limits.should_stop()
+
+    def _good(self, changes: tuple[str, ...]) -> Saving | None:
+        """What these changes come to, if the bag can be made so and keeps what is asked of its panels."""
+        outcome = self._worked_out(changes)
+        return Saving(changes, outcome) if outcome and (outcome.keeps or not changes) else None
+
+    def _worked_out(self, changes: tuple[str, ...]) -> Outcome | None:
+        if changes not in self._known:
+            self._known[changes] = self._evaluate(changes)
+        return self._known[changes]
+
+
+def _rank(saving: Saving) -> tuple[Decimal, float, tuple[str, ...]]:
+    return saving.outcome.price.amount, saving.outcome.minutes, saving.changes
+
+
+def _cheaper(best: Saving | None, other: Saving | None, now: Outcome) -> Saving | None:
+    """The one of the lower price; ties: fewer changes, then fewer minutes. None if neither is below the price now."""
+    if other is None or not other.outcome.price < now.price:
+        return best
+
+    def order(one: Saving) -> tuple[Decimal, int, float, tuple[str, ...]]:
+        return one.outcome.price.amount, len(one.changes), one.outcome.minutes, one.changes
+
+    return other if best is None or order(other) < order(best) else best
