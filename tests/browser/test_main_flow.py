@@ -47,10 +47,13 @@ def test_a_bag_from_nothing_to_its_papers(page):
     expect(moved.locator(".tag-value").first).not_to_be_empty()
     expect(bag.locator("#closed_width_mm")).to_have_value("4 1/2 in")
     for name, start in {
-        "Templates, A4 (PDF)": b"%PDF-",
-        "Templates, Letter (PDF)": b"%PDF-",
-        "Pieces (SVG)": b"<",
-        "Pieces (DXF)": b"",
+        "Templates, A4": b"%PDF-",
+        "Templates, Letter": b"%PDF-",
+        "Work sheet, A4": b"%PDF-",
+        "Cost sheet, Letter": b"%PDF-",
+        "Pieces, SVG": b"<",
+        "Pieces, DXF": b"",
+        "The whole bag, File": b"{",
     }.items():
         with bag.expect_download() as told:
             bag.get_by_role("link", name=name, exact=True).click()

@@ -23,7 +23,7 @@ from bagwright.web.folded_view import folded_view
 from bagwright.web.frame import frame
 from bagwright.web.lacks import lacks_of
 from bagwright.web.own_view import own_view
-from bagwright.web.pages import BagPage, ClothView, Column, Paper, Row, SearchView, Table
+from bagwright.web.pages import BagPage, ClothView, Column, Paper, PaperRow, Row, SearchView, Table
 from bagwright.web.panel_views import panel_views
 from bagwright.web.wording import Wording
 from bagwright.web.work_views import work_stages
@@ -162,15 +162,17 @@ def _search_words(answer: BagAnswer) -> str:
     return "These are the best so far." if found else ""
 
 
-def _papers(bag_id: str) -> tuple[Paper, ...]:
+def _papers(bag_id: str) -> tuple[PaperRow, ...]:
+    def files(*named: tuple[str, str]) -> tuple[Paper, ...]:
+        return tuple(Paper(label, f"/bags/{bag_id}/{file}") for label, file in named)
+
+    def printed(stem: str) -> tuple[Paper, ...]:
+        return files(("A4", f"{stem}-a4.pdf"), ("Letter", f"{stem}-letter.pdf"))
+
     return (
-        Paper("Templates, A4 (PDF)", f"/bags/{bag_id}/templates-a4.pdf"),
-        Paper("Templates, Letter (PDF)", f"/bags/{bag_id}/templates-letter.pdf"),
-        Paper("Work sheet, A4 (PDF)", f"/bags/{bag_id}/making-a4.pdf"),
-        Paper("Work sheet, Letter (PDF)", f"/bags/{bag_id}/making-letter.pdf"),
-        Paper("Cost sheet, A4 (PDF)", f"/bags/{bag_id}/cost-a4.pdf"),
-        Paper("Cost sheet, Letter (PDF)", f"/bags/{bag_id}/cost-letter.pdf"),
-        Paper("Pieces (SVG)", f"/bags/{bag_id}/pieces.svg"),
-        Paper("Pieces (DXF)", f"/bags/{bag_id}/pieces.dxf"),
-        Paper("The whole bag, to keep or hand on", f"/bags/{bag_id}/bag.json"),
+        PaperRow("Templates", "Every piece at true scale, over pages to be joined.", printed("templates")),
+        PaperRow("Work sheet", "What to cut, fuse and sew, to tick off; words for the label.", printed("making")),
+        PaperRow("Cost sheet", "The price part by part, dated, with what was assumed.", printed("cost")),
+        PaperRow("Pieces", "For other software, at true scale.", files(("SVG", "pieces.svg"), ("DXF", "pieces.dxf"))),
+        PaperRow("The whole bag", "One file to keep, or to hand on.", files(("File", "bag.json"))),
     )

@@ -199,6 +199,15 @@ class Paper:
 
 
 @dataclass(frozen=True, slots=True)
+class PaperRow:
+    """One paper, what it is for, and the files that it comes as."""
+
+    name: str
+    purpose: str
+    files: tuple[Paper, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class SearchView:
     """A search under way, or just done: then that part of the page at `href` is to be shown anew."""
 
@@ -251,7 +260,7 @@ class BagPage:
     thread_waste: str
     price_table: Table | None
     price_notes: tuple[str, ...]
-    papers: tuple[Paper, ...]
+    papers: tuple[PaperRow, ...]
     cautions: tuple[str, ...]
     tag: tuple[TagLine, ...]
     tag_short: str
