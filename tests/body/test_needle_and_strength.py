@@ -8,7 +8,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bagwright.body.needle import american_needle, cloth_class, metric_needle, needle_for_thread, sewing_advice
+from bagwright.body.needle import (
+    american_needle,
+    cloth_class,
+    metric_needle,
+    needle_for_thread,
+    sewing_advice,
+    within_machine,
+)
 from bagwright.body.strength import CAUTIONS, JERKS, seam_strength_n_per_mm, strap_angle_deg, strap_join, strap_pull_n
 from bagwright.errors import FaultyInput
 from bagwright.model.sewing import Cloth
@@ -107,3 +114,25 @@ def test_rejects_what_is_out_of_range(call, places):
     with pytest.raises(FaultyInput) as refused:
         call()
     assert [problem.place for problem in refused.value.problems] == places
+
+
+@pytest.mark.parametrize(
+    ("takes", "needle", "told"),
+    [
+        (0, (100, 110), ""),
+        (110, (100, 110), ""),
+        (100, (100, 100), "up to 100/16: stay at that"),
+        (90, (100, 110), "up to 90/14, and this wants 100/16. Do not put a thicker one in"),
+    ],
+)
+def test_needles_stay_within_what_the_machine_takes(takes, needle, told):
+    advice = sewing_advice(Cloth.HEAVY, 1.2)
+    kept = within_machine(advice, takes)
+    assert (kept.needle_nm.low, kept.needle_nm.high) == needle
+    assert told in " ".join(kept.notes)
+    assert bool(told) == (kept.notes != advice.notes)
+
+
+def test_rejects_a_machine_that_takes_less_than_no_needle():
+    with pytest.raises(FaultyInput):
+        within_machine(sewing_advice(Cloth.HEAVY, 1.2), -1)

@@ -143,6 +143,7 @@ workrooms = st.builds(
     thread_waste_share=numbers,
     layout_gap_mm=numbers,
     takes_mm=numbers,
+    thickest_needle_nm=counts,
 )
 layouts = st.builds(
     Layout,

@@ -30,6 +30,15 @@ def test_a_stronger_machine_is_told_nothing_of_thick_places(client):
     assert "The other steps" in html
 
 
+def test_needles_stop_at_what_her_machine_takes(client):
+    assert "110/18" in client.get(SEWING).text
+    assert client.post("/workroom", data={"version": "0", "thickest_needle_nm": "100"}).status_code == 303
+    html = client.get(SEWING).text
+    assert "110/18" not in html.partition("Who says so")[0]
+    assert "Your machine takes needles up to 100/16: stay at that." in html
+    assert '<option value="100" selected>100/16' in client.get("/workroom").text
+
+
 def test_straps_are_told_for_the_load_that_is_typed(client):
     usual = fields(client.get(SEWING).text, f"{SEWING}#strap-title")
     assert usual["ends"] == "4"

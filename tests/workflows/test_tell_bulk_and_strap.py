@@ -117,6 +117,7 @@ def test_strap_rejects_every_fault_at_once():
 
 
 def test_bulk_json_holds_both_fits():
+    assert bulk_as_json(told(thickest_needle_nm=100))["needle_nm"] == {"low": 100, "high": 100}
     answer: Any = bulk_as_json(told(takes_mm=4))
     corner = next(s for s in answer["seams"] if s["seam_id"] == "outer-box-1" and s["crosses"])
     assert (corner["fit"], corner["trimmed_fit"]) == ("too thick", "fits")

@@ -33,6 +33,7 @@ NAMES = (
     "thread_waste_share",
     "layout_gap_mm",
     "takes_mm",
+    "thickest_needle_nm",
 )
 
 
@@ -75,6 +76,7 @@ def test_what_is_typed_is_taken_over_at_the_typed_units(desk):
         "thread_waste_share": "12,5",
         "layout_gap_mm": "0",
         "takes_mm": "8 mm",
+        "thickest_needle_nm": "110",
     }
     changed = change_workroom(desk, 0, typed)
     assert changed == the_workroom(desk)
@@ -82,7 +84,7 @@ def test_what_is_typed_is_taken_over_at_the_typed_units(desk):
     assert changed.hourly_pay.amount == Decimal("22.50")
     assert (changed.selling_fee_share, changed.thread_waste_share) == (Decimal(0), 0.125)
     assert (changed.stitch_length_mm, changed.sewing_speed_spm, changed.layout_gap_mm) == (2.5, 400.0, 0.0)
-    assert changed.takes_mm == 8.0
+    assert (changed.takes_mm, changed.thickest_needle_nm) == (8.0, 110)
 
 
 def test_every_fault_is_told_and_nothing_is_saved(desk):
@@ -98,6 +100,7 @@ def test_every_fault_is_told_and_nothing_is_saved(desk):
         "thread_waste_share": "101 %",
         "layout_gap_mm": "1 yd",
         "takes_mm": "3 in",
+        "thickest_needle_nm": "105",
     }
     with pytest.raises(FaultyInput) as refused:
         change_workroom(desk, 0, typed)

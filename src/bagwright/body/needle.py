@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from bagwright.body.limits import refuse_unless_positive
 from bagwright.errors import FaultyInput, Problem
@@ -142,6 +143,42 @@ def sewing_advice(cloth: Cloth, seam_mm: float) -> SewingAdvice:
         notes=tuple(notes),
         sources=sources if cloth is Cloth.HOLES_STAY else (*sources, _STITCH_SOURCE),
     )
+
+
+def within_machine(advice: SewingAdvice, thickest_nm: float) -> SewingAdvice:
+    """The same with needles up to the thickest that a machine takes; 0: not known. A note says what that means.
+
+    A needle that is thicker than a machine is made for may strike its hook, so none is asked for (common practice, no
+    source; the machine's own book decides). Raises `FaultyInput` for a number below zero.
+
+    >>> advice = within_machine(sewing_advice(Cloth.HEAVY, 1.2), 100)
+    >>> advice.needle_nm, advice.notes[-1]
+    (Band(low=100, high=100), 'Your machine takes needles up to 100/16: stay at that.')
+    """
+    needle = advice.needle_nm
+    if thickest_nm:
+        refuse_unless_positive({"thickest_needle_nm": thickest_nm})
+    if not thickest_nm or needle.high <= thickest_nm:
+        return advice
+    takes = f"Your machine takes needles up to {needle_said(thickest_nm)}"
+    if needle.low <= thickest_nm:
+        return replace(
+            advice, needle_nm=Band(needle.low, thickest_nm), notes=(*advice.notes, f"{takes}: stay at that.")
+        )
+    note = (
+        f"{takes}, and this wants {needle_said(needle.low)}. Do not put a thicker one in: it may strike the hook. Take "
+        "a thinner thread and fewer layers, or sew it on a heavier machine or by hand."
+    )
+    return replace(advice, notes=(*advice.notes, note))
+
+
+def needle_said(metric: float) -> str:
+    """A needle by its metric number, and the American one where there is one.
+
+    >>> needle_said(90), needle_said(125)
+    ('90/14', '125')
+    """
+    return f"{metric:.0f}/{american_needle(metric)}".rstrip("/")
 
 
 def _heavier(metric: float) -> float:

@@ -45,6 +45,7 @@ class Workroom:
     `sewing_speed_spm` is her real average in stitches a minute, stops included. `selling_fee_share` and
     `selling_fee_fixed` are what a sale costs. `overhead_per_hour` spreads rent, wear and the like over working time.
     `takes_mm`: how thick a seam her machine sews; 6 mm, what many home machines do, is common practice, no source.
+    `thickest_needle_nm`: the thickest needle it takes, by metric number; 0: she has not said.
     """
 
     units: UnitSystem = UnitSystem.INCH
@@ -59,4 +60,5 @@ class Workroom:
     thread_waste_share: float = 0.15
     layout_gap_mm: float = 0.0
     takes_mm: float = 6.0
+    thickest_needle_nm: int = 0
     version: int = 0

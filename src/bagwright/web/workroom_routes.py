@@ -18,8 +18,10 @@ from bagwright.web.pages import EarlierView, Field, Option, WorkroomPage
 from bagwright.web.templates_at import render
 from bagwright.workflows.desk import Desk
 from bagwright.workflows.safekeeping import earlier_states
+from bagwright.workflows.tell_bulk import needle_said
 from bagwright.workflows.workroom_changes import (
     FRACTIONS,
+    NEEDLES_NM,
     change_workroom,
     hidden_by_rounding,
     shown,
@@ -94,6 +96,11 @@ _FIELDS = (
     ("selling_fee_fixed", "Selling fees, fixed", "What each sale costs besides."),
     ("stitch_length_mm", "Stitch length", "As your machine is set for bags."),
     ("takes_mm", "Thickest your machine sews", "Most that goes under its lifted foot and is still sewn well."),
+    (
+        "thickest_needle_nm",
+        "Thickest needle it takes",
+        "As the machine's book says; a thicker one may strike the hook.",
+    ),
     ("sewing_speed_spm", "Stitches a minute", "Your real average on bag seams, stops included."),
     ("thread_waste_share", "Thread wasted, in %", "Ends, tests and bobbins."),
     ("layout_gap_mm", "Gap between pieces", "Room to cut between pieces on the cloth; 0 for none."),
@@ -121,6 +128,9 @@ def _choices(name: str, value: str) -> tuple[Option, ...]:
     if name == "units":
         labels = {UnitSystem.INCH: "inches, yards, ounces", UnitSystem.METRIC: "centimetres, metres, grams"}
         return tuple(Option(units.value, labels[units], units.value == value) for units in UnitSystem)
+    if name == "thickest_needle_nm":
+        said = {n: needle_said(n) if n else "not known" for n in NEEDLES_NM}
+        return tuple(Option(str(n), said[n], str(n) == value) for n in NEEDLES_NM)
     if name == "fraction":
         return tuple(Option(str(n), f"1/{n} in", str(n) == value) for n in FRACTIONS)
     return ()

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from bagwright.body.needle import within_machine
 from bagwright.errors import FaultyInput, Problem
 from bagwright.model.bag import Workroom
 from bagwright.model.bulk import SeamBulk
@@ -48,7 +49,9 @@ def sewing_of_bag(view: BagView, texts: Texts) -> BagSewing:
     bulks = bag_bulks(answer.pattern, answer.bag.stacks, view.shelf)
     by_thickness = sorted(thickest_of_steps(bulks), key=lambda bulk: -bulk.thickness_mm.high)
     return BagSewing(
-        advice=bag_sewing_advice(answer.pattern, answer.bag.stacks, view.shelf, bulks),
+        advice=within_machine(
+            bag_sewing_advice(answer.pattern, answer.bag.stacks, view.shelf, bulks), view.workroom.thickest_needle_nm
+        ),
         bulks=tuple(by_thickness),
         strap=ask_of_straps(answer.pattern, view.workroom, texts) if _has_straps(answer.pattern) else None,
     )

@@ -213,6 +213,12 @@ class WorkroomWords(Contract):
     thread_waste_share: float = Field(default=0.15, ge=0, le=1, description="share of thread wasted, 0 to 1")
     layout_gap_mm: float = Field(default=0, ge=0, le=100, description="gap between pieces in mm, 0 to 100")
     takes_mm: float = Field(default=6, ge=0.5, le=50, description="most that her machine sews through in mm, 0.5 to 50")
+    thickest_needle_nm: int = Field(
+        default=0,
+        ge=0,
+        le=250,
+        description="thickest needle that her machine takes, metric number, 0 to 250 (0: not known)",
+    )
 
 
 def workroom_from(words: WorkroomWords) -> Workroom:

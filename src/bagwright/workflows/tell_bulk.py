@@ -7,7 +7,7 @@ from dataclasses import asdict, dataclass, replace
 
 from pydantic import Field
 
-from bagwright.body.needle import american_needle
+from bagwright.body.needle import needle_said, within_machine
 from bagwright.errors import FaultyInput
 from bagwright.model.bulk import Fit, SeamBulk
 from bagwright.model.sewing import SewingAdvice
@@ -23,6 +23,12 @@ class BulkWords(BagWords):
 
     takes_mm: float = Field(
         default=USUAL_TAKES_MM, ge=0.5, le=50, description="most that her machine sews through in mm, 0.5 to 50"
+    )
+    thickest_needle_nm: int = Field(
+        default=0,
+        ge=0,
+        le=250,
+        description="thickest needle that her machine takes, metric number, 0 to 250 (0: not known)",
     )
 
 
@@ -42,6 +48,7 @@ def bulk_of_file(text: bytes) -> ToldBulk:
     try:
         bulks = bag_bulks(bag.pattern, bag.stacks, bag.shelf)
         advice = bag_sewing_advice(bag.pattern, bag.stacks, bag.shelf, bulks)
+        advice = within_machine(advice, words.thickest_needle_nm)
     except FaultyInput as fault:
         raise FaultyInput(replace(p, place=place_in_file(p.place, words)) for p in fault.problems) from None
     return ToldBulk(bulks, advice, words.takes_mm)
@@ -145,7 +152,7 @@ def needles_said(band: Band) -> str:
     ('100/16 to 110/18', '90/14')
     """
     ends = dict.fromkeys((band.low, band.high))
-    return " to ".join(f"{end:.0f}/{american_needle(end)}".rstrip("/") for end in ends)
+    return " to ".join(needle_said(end) for end in ends)
 
 
 def span_said(band: Band) -> str:

@@ -19,6 +19,8 @@ from bagwright.workflows.shelf_words import money_from
 
 Texts = Mapping[str, str]
 FRACTIONS = (4, 8, 16, 32)
+NEEDLES_NM = (0, 80, 90, 100, 110, 120, 130, 140, 160, 180)
+"""Thickest needles to choose from, by metric number; 0: not known."""
 _LENGTHS_MM = {"stitch_length_mm": (0.5, 10.0), "takes_mm": (0.5, 50.0)}
 _NO_GAP = re.compile(r"""0+(?:[.,]0*)?\s*(?:mm|cm|m|in|inch|inches|")?""")
 _PERCENT = re.compile(r"[0-9]{1,3}(?:[.,][0-9]{1,4})?\s*%?")
@@ -118,6 +120,10 @@ def _fraction(text: str, place: str, kept: Workroom) -> int:
     return int(_one_of(text, place, [str(n) for n in FRACTIONS]))
 
 
+def _needle(text: str, place: str, kept: Workroom) -> int:
+    return int(_one_of(text, place, [str(n) for n in NEEDLES_NM]))
+
+
 def _one_of(text: str, place: str, allowed: list[str]) -> str:
     if text not in allowed:
         raise _refused(text, place, "is not one of the choices", ", ".join(allowed))
@@ -147,4 +153,5 @@ _READERS: Mapping[str, Callable[[str, str, Workroom], object]] = {
     "thread_waste_share": _waste,
     "layout_gap_mm": _gap,
     "takes_mm": _length,
+    "thickest_needle_nm": _needle,
 }
