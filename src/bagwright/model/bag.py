@@ -19,7 +19,8 @@ class Bag:
     `stacks` maps a role (outer, lining, strap...) to its layers from the outside in; bought roles (zip, slider) to one
     layer naming the material. `version` grows by one at every save. `own` holds the pieces of a bag whose form is
     ``own_pieces``: those that she brought herself. `in_rows`: cloths are laid in straight rows for chalk line and
-    rotary blade rather than as short as they go.
+    rotary blade rather than as short as they go. `best_only`: ids of pieces that are cut from the best part of a hide;
+    `matched_seams`: ids of seams across which a print goes on.
     """
 
     id: str
@@ -32,6 +33,8 @@ class Bag:
     note: str = ""
     own: OwnPattern | None = None
     in_rows: bool = False
+    best_only: tuple[str, ...] = ()
+    matched_seams: tuple[str, ...] = ()
 
 
 def _default_pay() -> Money:

@@ -34,6 +34,11 @@ class MaterialKind(StrEnum):
         return self not in _NOT_SHEETS
 
     @property
+    def is_hide(self) -> bool:
+        """Whether it comes as hides, with flaws and parts of lesser grade."""
+        return self is MaterialKind.LEATHER
+
+    @property
     def has_grain(self) -> bool:
         """Whether pieces must lie along its length."""
         return self in _WITH_GRAIN

@@ -184,6 +184,8 @@ class CutPiece:
     """What the shears cut: one shape in one material, `count` times for one bag.
 
     `on_fold`: its middle can lie on the fold of cloth laid double. `zone`: which part of the piece, if not all of it.
+    `best_only`: it keeps off the lesser parts of a hide. `match`: the seam across which its print goes on, through
+    `anchor`.
     """
 
     piece_id: str
@@ -196,6 +198,9 @@ class CutPiece:
     grain_deg: float
     on_fold: bool = False
     zone: str = ""
+    best_only: bool = False
+    match: str = ""
+    anchor: Point | None = None
 
     @property
     def id(self) -> str:

@@ -111,6 +111,9 @@ class TablePage:
     ways: str
     in_rows: bool
     can_be_in_rows: bool
+    best_only: tuple[tuple[Check, str], ...]
+    matched: tuple[tuple[Check, str], ...]
+    wish_problems: tuple[str, ...]
     strips: tuple[tuple[str, tuple[str, ...]], ...]
     papers: tuple[Paper, ...]
     stale: str

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from urllib.parse import quote
 
 from markupsafe import Markup
 
+from bagwright.errors import Problem
 from bagwright.model.stash import Cutting
 from bagwright.web.frame import frame
 from bagwright.web.pages import Check, Field, Paper
@@ -17,8 +18,10 @@ from bagwright.workflows.cutting_acts import KeptCutting, WaysToLay, layout_name
 from bagwright.workflows.cutting_papers import TABLE_PAPERS, cut_picture, left_in_words, remnant_name
 from bagwright.workflows.cutting_table import TablePlan
 from bagwright.workflows.desk import BagView
+from bagwright.workflows.piece_wishes import Matchable
 from bagwright.workflows.strip_ways import StripWays
 from bagwright.workflows.strip_words import ways_in_words as strips_in_words
+from bagwright.workflows.wish_changes import WishChoices
 
 _PAPER_NAMES = {"A4": "Page for the table, A4 (PDF)", "Letter": "Page for the table, Letter (PDF)"}
 
@@ -29,6 +32,8 @@ def table_page(
     ways: WaysToLay | None,
     *,
     strips: StripWays,
+    wishes: WishChoices,
+    problems: Sequence[Problem] = (),
     cuttings: Sequence[KeptCutting],
     taken_back: KeptCutting | None = None,
     stale: str = "",
@@ -67,6 +72,15 @@ def table_page(
         ways=ways_in_words(ways, say) if ways else "",
         in_rows=bag.in_rows,
         can_be_in_rows=ways is not None,
+        best_only=tuple(
+            (Check(f"best-{number}", "best_only", cut.name, cut.piece_id in wishes.best_only), cut.piece_id)
+            for number, cut in enumerate(wishes.pieces)
+        ),
+        matched=tuple(
+            (Check(f"match-{number}", "matched", _pair(one, plan.names), one.seam.id in wishes.matched), one.seam.id)
+            for number, one in enumerate(wishes.seams)
+        ),
+        wish_problems=tuple(problem.words() for problem in problems),
         strips=strips_in_words(strips, plan.material, plan.names, plan.measuring),
         papers=tuple(
             Paper(_PAPER_NAMES[size], f"/bags/{quote(bag.id)}/layouts/{quote(plan.material.id)}/{name}")
@@ -74,6 +88,10 @@ def table_page(
         ),
         stale=stale,
     )
+
+
+def _pair(one: Matchable, names: Mapping[str, str]) -> str:
+    return f"{' and '.join(names.get(piece, piece) for piece in one.piece_ids)}: {one.seam.name}"
 
 
 def _told(view: BagView, plan: TablePlan, say: Wording) -> str:

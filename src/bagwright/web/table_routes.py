@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 from urllib.parse import quote
 
@@ -10,7 +11,7 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
-from bagwright.errors import NotKept, StaleSave
+from bagwright.errors import FaultyInput, NotKept, Problem, StaleSave
 from bagwright.web import from_stash_page
 from bagwright.web.form_reading import text_of, version_of
 from bagwright.web.table_page import table_page
@@ -30,6 +31,7 @@ from bagwright.workflows.cutting_papers import cutting_paper
 from bagwright.workflows.cutting_table import view_table
 from bagwright.workflows.desk import Desk
 from bagwright.workflows.strip_ways import strip_ways
+from bagwright.workflows.wish_changes import set_wishes, wish_choices
 
 STALE = "This layout has changed since you opened it. Nothing was kept: look at it again, then press once more."
 
@@ -48,13 +50,15 @@ def show_table(request: Request) -> Response:
     return _shown(request)
 
 
-def _shown(request: Request, *, stale: str = "", status: int = 200) -> Response:
+def _shown(request: Request, *, stale: str = "", problems: Sequence[Problem] = (), status: int = 200) -> Response:
     desk, (bag_id, material_id) = _desk(request), _ids(request)
     view, plan = view_table(desk, bag_id, material_id)
     page = table_page(
         view,
         plan,
         compare_ways(desk, view, material_id),
+        wishes=wish_choices(view, material_id),
+        problems=problems,
         strips=strip_ways(desk, view, material_id),
         cuttings=cuttings_of(desk, bag_id, material_id),
         taken_back=_taken_back(request),
@@ -127,6 +131,27 @@ async def rows(request: Request) -> Response:
     return await run_in_threadpool(done)
 
 
+async def wish(request: Request) -> Response:
+    """Which pieces ask for the best part of a hide, and across which seams a print goes on."""
+    form = await request.form()
+    best, matched = (
+        [text[:200] for text in form.getlist(name) if isinstance(text, str)] for name in ("best_only", "matched")
+    )
+
+    def done() -> Response:
+        bag_id, material_id = _ids(request)
+        desk = _desk(request)
+        try:
+            set_wishes(desk, bag_id, version_of(form), material_id=material_id, best_only=best, matched=matched)
+        except StaleSave:
+            return _shown(request, stale=STALE, status=409)
+        except FaultyInput as fault:
+            return _shown(request, problems=fault.problems, status=422)
+        return _to(request, "#wishes")
+
+    return await run_in_threadpool(done)
+
+
 def paper(request: Request) -> Response:
     """The page for the cutting table."""
     bag_id, material_id = _ids(request)
@@ -146,6 +171,7 @@ ROUTES = [
     Route(_ONE, show_table),
     Route(f"{_ONE}/cut", cut, methods=["POST"]),
     Route(f"{_ONE}/rows", rows, methods=["POST"]),
+    Route(f"{_ONE}/wishes", wish, methods=["POST"]),
     Route(f"{_ONE}/cut/{{deed}}", act, methods=["POST"]),
     Route(f"{_ONE}/{{paper}}", paper),
 ]

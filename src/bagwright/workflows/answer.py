@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 
 from bagwright.costing.buying import without_offers
 from bagwright.costing.price import price_bag
+from bagwright.costing.step_minutes import Task
 from bagwright.costing.supplies import buy_thread, thread_need
 from bagwright.costing.working_time import working_steps
 from bagwright.drafting.order_of_work import order_of_work
@@ -25,6 +26,7 @@ from bagwright.workflows.bag_buying import buy_for_bag
 from bagwright.workflows.bag_pattern import pattern_of_bag
 from bagwright.workflows.contracts import Faults
 from bagwright.workflows.cut_list import bought_length_mm, cut_list, lay_request
+from bagwright.workflows.piece_wishes import with_wishes
 from bagwright.workflows.ready_pieces import Counts, ready_area_mm2, ready_counts, without_ready, worth_from_stash
 from bagwright.workflows.reckoning import notion_materials, notion_needs, sheet_need, thread_on, whole_mass_g
 from bagwright.workflows.shelf import Shelf
@@ -85,11 +87,10 @@ class BagAnswer:
         return total(paid, currency), total(used, currency), total(left, currency)
 
     def minutes_by_kind(self) -> tuple[tuple[str, float], ...]:
-        """Minutes with all sewing taken together."""
+        """Minutes with all sewing, all fusing and the like taken together."""
         minutes: dict[str, float] = {}
         for step in self.steps:
-            kind = "Sew" if step.name.startswith("Sew: ") else step.name
-            minutes[kind] = minutes.get(kind, 0.0) + step.minutes
+            minutes[step.kind] = minutes.get(step.kind, 0.0) + step.minutes
         return tuple(minutes.items())
 
 
@@ -111,7 +112,7 @@ def _made(answer: BagAnswer, shelf: Shelf, workroom: Workroom) -> BagAnswer:
     bag, pattern = answer.bag, answer.pattern
     faults = Faults()
     with faults:
-        answer = replace(answer, cuts=cut_list(pattern, bag.stacks))
+        answer = replace(answer, cuts=with_wishes(cut_list(pattern, bag.stacks), pattern, bag))
     with faults:
         answer = replace(answer, notions=notion_materials(pattern, bag.stacks, shelf))
     with faults:
@@ -136,7 +137,7 @@ def _costed(answer: BagAnswer, shelf: Shelf, workroom: Workroom, find_layout: Fi
             answer = replace(answer, layouts=(*answer.layouts, *laid))
             needs += _sheet_needs(shelf.materials[material_id], answer, laid)
     with faults:
-        answer = replace(answer, steps=working_steps(bag, answer.pattern, answer.cuts, workroom=workroom))
+        answer = replace(answer, steps=_timed(answer, shelf, workroom))
     with faults:
         answer = replace(answer, supplies=_buy_thread(answer, shelf, workroom))
     faults.problems += without_offers(needs, shelf.offers)
@@ -148,6 +149,11 @@ def _costed(answer: BagAnswer, shelf: Shelf, workroom: Workroom, find_layout: Fi
             price = price_bag(answer.plan, answer.supplies, answer.steps, run_count=bag.run_count, workroom=workroom)
             answer = replace(answer, price=price)
     return replace(answer, problems=_once(faults.problems))
+
+
+def _timed(answer: BagAnswer, shelf: Shelf, workroom: Workroom) -> tuple[TimeStep, ...]:
+    bag, task = answer.bag, Task(work=answer.work, pattern=answer.pattern, cuts=answer.cuts)
+    return working_steps(task, workroom=workroom, readings=shelf.readings_of(bag.id), run_count=bag.run_count)
 
 
 def _bought(answer: BagAnswer, needs: Sequence[Need], shelf: Shelf, workroom: Workroom) -> BagAnswer:

@@ -52,6 +52,8 @@ class BagFileWords(BagWords):
     form: str = Field(description="a form of bag: " + ", ".join(FORMS) + f"; {OWN_PIECES}: as `own` has it")
     run_count: int = Field(default=1, ge=1, le=200, description="how many bags are made together, 1 to 200")
     in_rows: bool = Field(default=False, description="true: cloth is laid in straight rows")
+    best_only: list[str] = Field(default=[], max_length=500, description="ids of pieces, a list of up to 500")
+    matched_seams: list[str] = Field(default=[], max_length=500, description="ids of seams, a list of up to 500")
     own: OwnWords | None = Field(default=None, description="pieces of the maker's own, for form own_pieces only")
     materials: list[MaterialWords] = Field(default=[], max_length=500, description="list of up to 500 materials")
     currency: str = Field(default="USD", pattern="^[A-Z]{3}$", description="three-letter currency code, such as USD")
@@ -112,6 +114,8 @@ def _as_words(whole: WholeBag) -> dict[str, object]:
         "form": bag.form,
         "run_count": bag.run_count,
         "in_rows": bag.in_rows,
+        "best_only": list(bag.best_only),
+        "matched_seams": list(bag.matched_seams),
         "measurements_mm": dict(bag.measurements_mm),
         "stacks": {role: [_layer(one) for one in stack] for role, stack in bag.stacks.items() if stack},
         "own": own_as_words(bag.own) if bag.own else None,
@@ -139,6 +143,7 @@ def read_bag_file(data: bytes) -> WholeBag:
     words = read_contract(data, BagFileWords)
     bag = bag_from(words.form, words.measurements_mm, words.stacks, run_count=words.run_count, name=words.name)
     bag = replace(bag, note=words.note, in_rows=words.in_rows)
+    bag = replace(bag, best_only=tuple(words.best_only), matched_seams=tuple(words.matched_seams))
     faults = Faults()
     with faults:
         bag = replace(bag, measurements_mm=_sizes(words))

@@ -114,7 +114,9 @@ def lay_request(
             turns_deg=turns_deg(material, cut.grain_deg),
             mirror=Mirror.NO if cut.on_fold else cut.mirror,
             on_fold=cut.on_fold,
-            anchor=_anchor(cut, repeat) if repeat else None,
+            anchor=(cut.anchor or _anchor(cut, repeat)) if repeat else None,
+            match=cut.match if repeat else "",
+            best_only=cut.best_only,
         )
         for cut in cuts
         if cut.material_id == material.id

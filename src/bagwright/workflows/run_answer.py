@@ -132,7 +132,15 @@ def _is_laid(bag: BagAnswer, material: Material, width_mm: float) -> bool:
 
 def _cuts_of(bag: BagAnswer, count: int) -> tuple[CutPiece, ...]:
     """The cuts of so many of a bag, named so that no other bag's are called the same."""
-    return tuple(replace(cut, piece_id=f"{bag.bag.id}: {cut.piece_id}", count=cut.count * count) for cut in bag.cuts)
+    return tuple(
+        replace(
+            cut,
+            piece_id=f"{bag.bag.id}: {cut.piece_id}",
+            count=cut.count * count,
+            match=f"{bag.bag.id}: {cut.match}" if cut.match else "",
+        )
+        for cut in bag.cuts
+    )
 
 
 def _sheet_need(

@@ -13,9 +13,11 @@ from bagwright.model.layout import LaySettings
 from bagwright.model.money import Money, told_rest
 from bagwright.units import UnitSystem, print_cloth_length, print_length, print_mass, print_minutes
 from bagwright.workflows.answer import BagAnswer, answer_bag
+from bagwright.workflows.bag_pattern import pattern_of_bag
 from bagwright.workflows.bag_words import BagWords, bag_from, bag_problems, place_in_file
 from bagwright.workflows.bond_json import KeptBondWords, bonds_from
 from bagwright.workflows.contracts import Faults, read_contract
+from bagwright.workflows.piece_wishes import wish_problems
 from bagwright.workflows.shelf_words import OfferWords, WorkroomWords, shelf_from, workroom_from
 
 
@@ -26,6 +28,14 @@ class PriceWords(BagWords):
     bonds: list[KeptBondWords] = Field(default=[], max_length=2000, description="tested bonds: list of up to 2000")
     workroom: WorkroomWords = Field(default=WorkroomWords(), description="settings; what is left out is as usual")
     run_count: int = Field(default=1, ge=1, le=200, description="how many bags are made together, 1 to 200")
+    best_only: list[str] = Field(
+        default=[],
+        max_length=500,
+        description="ids of pieces that keep off the lesser parts of hides, a list of up to 500",
+    )
+    matched_seams: list[str] = Field(
+        default=[], max_length=500, description="ids of seams across which a print goes on, a list of up to 500"
+    )
     seconds: float = Field(
         default=0, ge=0, le=600, description="seconds of search for each layout, 0 to 600; 0 takes the first answer"
     )
@@ -38,7 +48,10 @@ def price_of_file(text: bytes) -> BagAnswer:
     """The whole answer for the bag that JSON `text` describes. Raises `FaultyInput` with every fault."""
     words = read_contract(text, PriceWords)
     bag = bag_from(words.form, words.measurements_mm, words.stacks, run_count=words.run_count)
+    bag = replace(bag, best_only=tuple(words.best_only), matched_seams=tuple(words.matched_seams))
     faults = Faults()
+    with faults:
+        faults.problems += wish_problems(pattern_of_bag(bag), bag.best_only, bag.matched_seams)
     with faults:
         shelf = shelf_from(words.materials, words.offers, words.workroom.currency)
         bonds = bonds_from(words.bonds, frozenset(shelf.materials))

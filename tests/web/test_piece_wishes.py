@@ -1,0 +1,124 @@
+"""What is asked of single pieces: the best part of a hide only, a print that goes on across a seam."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from bagwright.cutting.lay import lay_pieces
+from bagwright.cutting.stock import lay_on_stock
+from bagwright.errors import FaultyInput, StaleSave
+from bagwright.geometry.region import Region
+from bagwright.model.layout import LaySettings
+from bagwright.model.material import Layer, MaterialKind
+from bagwright.model.source import Reading
+from bagwright.model.stock import StockPiece, StockRequest
+from bagwright.store.bags import load_bag, save_bag
+from bagwright.store.materials import load_materials, save_material
+from bagwright.workflows.bag_pattern import pattern_of_bag
+from bagwright.workflows.cut_list import cut_list, lay_request
+from bagwright.workflows.desk import view_bag
+from bagwright.workflows.piece_wishes import matchable_seams, wish_problems, with_wishes
+from bagwright.workflows.wish_changes import set_wishes, wish_choices
+from tests.web.html import fields
+from tests.workflows.demo_values import BAGS, SHELF, TOTE
+
+POCKET_SEAM = "pocket-2"
+BAG = BAGS[TOTE]
+PRINT = replace(SHELF.materials["fern-lawn"], repeat_along_mm=Reading.exact(64.0), repeat_across_mm=Reading.exact(64.0))
+
+
+def test_a_print_goes_on_across_a_matched_seam():
+    """The middle of the seam on both pieces falls on the same point of the print: their places differ by whole repeats.
+
+    Worked out from the placements by themselves, repeat 64 mm both ways.
+    """
+    stacks = {**BAG.stacks, "lining": (Layer(PRINT.id),), "pocket": (Layer(PRINT.id),)}
+    bag = replace(BAG, stacks=stacks, matched_seams=(POCKET_SEAM,))
+    pattern = pattern_of_bag(bag)
+    cuts = with_wishes(cut_list(pattern, bag.stacks), pattern, bag)
+    still = replace(PRINT, shrinkage_share=None, crosswise_shrinkage_share=None)
+    request = lay_request(still, cuts, 1120.0, run=1, gap_mm=0.0)
+    matched = {piece.id: piece for piece in request.pieces if piece.match}
+    assert set(matched) == {"lining", "pocket"}
+    layout = lay_pieces(request, settings=LaySettings(seconds=0))
+    assert layout.verdict.passed
+    spots = []
+    for place in layout.placements:
+        if place.id in matched:
+            anchor = matched[place.id].anchor
+            assert anchor
+            spots.append(place.move.apply(anchor))
+    first = spots[0]
+    for spot in spots[1:]:
+        for one, other in zip(spot, first, strict=True):
+            assert abs((one - other + 32) % 64 - 32) < 0.5
+
+
+def test_best_only_pieces_keep_off_the_lesser_part_of_a_hide():
+    hide = replace(SHELF.materials["saddle-hide"], id="hide")
+    bag = replace(BAG, stacks={**BAG.stacks, "outer": (Layer("hide"),)}, best_only=("outer",))
+    pattern = pattern_of_bag(bag)
+    cuts = with_wishes(cut_list(pattern, bag.stacks), pattern, bag)
+    pieces = lay_request(hide, cuts, 1000.0, run=1, gap_mm=0.0).pieces
+    assert all(piece.best_only == (piece.id == "outer") for piece in pieces)
+    belly = Region.rectangle((0, 0), (1400, 450))
+    stock = StockPiece(id="h", region=Region.rectangle((0, 0), (1400, 1000)), lesser=(belly,), grain_deg=None)
+    found = lay_on_stock(StockRequest(stock=(stock,), pieces=pieces), settings=LaySettings(seconds=0))
+    (laid,) = found.laid
+    regions = {piece.id: piece.region for piece in pieces}
+    outers = [regions[place.id].moved(place.move) for place in laid.placements if place.id == "outer"]
+    assert outers and all(region.overlap_mm2(belly) < 1e-3 for region in outers)
+
+
+def test_wishes_that_cannot_be_are_told_all_at_once_and_old_ones_are_passed_over():
+    pattern = pattern_of_bag(BAG)
+    seams = [one.seam.id for one in matchable_seams(pattern)]
+    assert POCKET_SEAM in seams
+    places = [problem.place for problem in wish_problems(pattern, ["no-such"], [*seams, "no-such"])]
+    assert places.count("best_only") == 1
+    assert places.count("matched_seams") >= 2  # the lining would be matched twice
+    cuts = cut_list(pattern, BAG.stacks)
+    assert with_wishes(cuts, pattern, replace(BAG, matched_seams=("gone",), best_only=("gone",))) == cuts
+
+
+@pytest.fixture
+def printed(desk):
+    """The tote with its lining and pocket of one print, its outer of a hide."""
+    with desk.store() as store:
+        bag = load_bag(store, TOTE)
+        (kept,) = (one for one in load_materials(store) if one.value.id == PRINT.id)
+        changed = replace(kept.value, repeat_along_mm=PRINT.repeat_along_mm, repeat_across_mm=PRINT.repeat_across_mm)
+        save_material(store, changed, expected_version=kept.version)
+        roles = {"lining": (Layer(PRINT.id),), "pocket": (Layer(PRINT.id),), "outer": (Layer("saddle-hide"),)}
+        return save_bag(store, replace(bag, stacks={**bag.stacks, **roles}))
+
+
+def test_wishes_are_kept_with_the_bag_and_undone_with_it(desk, printed):
+    view = view_bag(desk, TOTE)
+    assert [one.seam.id for one in wish_choices(view, PRINT.id).seams] == [POCKET_SEAM]
+    assert {cut.piece_id for cut in wish_choices(view, "saddle-hide").pieces} == {"outer"}
+    bag = set_wishes(desk, TOTE, printed.version, material_id=PRINT.id, best_only=(), matched=(POCKET_SEAM,))
+    bag = set_wishes(desk, TOTE, bag.version, material_id="saddle-hide", best_only=("outer",), matched=())
+    assert (bag.best_only, bag.matched_seams) == (("outer",), (POCKET_SEAM,))
+    assert not view_bag(desk, TOTE).answer.problems
+    with pytest.raises(StaleSave):
+        set_wishes(desk, TOTE, printed.version, material_id=PRINT.id, best_only=(), matched=())
+    with pytest.raises(FaultyInput):
+        set_wishes(desk, TOTE, bag.version, material_id=PRINT.id, best_only=("no-such",), matched=())
+
+
+def test_wishes_are_ticked_at_the_cutting_table(desk, client, printed):
+    assert SHELF.materials["saddle-hide"].kind is MaterialKind.LEATHER
+    table = f"/bags/{TOTE}/layouts/{PRINT.id}"
+    html = client.get(table).text
+    assert "Let the print go on across these seams" in html
+    sent = {**fields(html, f"{table}/wishes"), "matched": POCKET_SEAM}
+    assert client.post(f"{table}/wishes", data=sent).status_code == 303
+    assert 'value="pocket-2" checked' in client.get(table).text
+    assert client.post(f"{table}/wishes", data=sent).status_code == 409
+    sent = {**fields(client.get(table).text, f"{table}/wishes"), "best_only": "no-such"}
+    answer = client.post(f"{table}/wishes", data=sent)
+    assert answer.status_code == 422 and "is no piece of this bag" in answer.text
+    assert "Cut from the best part only" in client.get(f"/bags/{TOTE}/layouts/saddle-hide").text
