@@ -208,14 +208,3 @@ def _error_mm(scene: _Scene, traced: Traced, at_mm: Floats) -> float:
 def _colour(pixels: Pixels, mask: Mask) -> tuple[int, int, int]:
     blue, green, red = np.median(pixels[mask], axis=0)
     return int(red), int(green), int(blue)
-
-
-def straightened(photo: ReadPhoto, *, px_per_mm: float) -> bytes:
-    """The mat seen from straight above, as JPEG: from `found.low` to `found.high`, y up."""
-    (left, bottom), (right, top) = photo.found.low, photo.found.high
-    width, height = round((right - left) * px_per_mm), round((top - bottom) * px_per_mm)
-    x = left + (np.arange(width) + 0.5) / px_per_mm
-    y = top - (np.arange(height) + 0.5) / px_per_mm
-    at = photo.trusted.fit.plane.to_px(np.stack(np.meshgrid(x, y), axis=-1)).astype(np.float32)
-    seen = cv2.remap(photo.pixels, at[..., 0], at[..., 1], cv2.INTER_AREA)
-    return cv2.imencode(".jpg", seen, [cv2.IMWRITE_JPEG_QUALITY, 85])[1].tobytes()

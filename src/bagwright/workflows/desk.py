@@ -19,6 +19,7 @@ from bagwright.drafting.form_spec import FormSpec
 from bagwright.drafting.forms import FORMS
 from bagwright.errors import StaleSave
 from bagwright.model.bag import Bag, Workroom
+from bagwright.model.found_outline import FoundOutlines, OutlineWishes
 from bagwright.model.layout import Layout, LayRequest, LaySettings
 from bagwright.model.stash import Cutting
 from bagwright.store.bags import BagLine as BagLine
@@ -79,8 +80,20 @@ class BroughtFile:
 
 
 @dataclass(frozen=True, slots=True)
+class BroughtPhoto:
+    """A photo of the mat that was brought and is being looked at: as it came, what was found, and straightened."""
+
+    name: str
+    data: bytes
+    wishes: OutlineWishes
+    found: FoundOutlines
+    picture: bytes
+    px_per_mm: float
+
+
+@dataclass(frozen=True, slots=True)
 class Desk:
-    """Where one workroom keeps its things. First layouts, answers and drawings are remembered as long as it lives."""
+    """Where one workroom keeps its things. First layouts, answers and what was brought are remembered as it lives."""
 
     home: Path
     is_demo: bool = False
@@ -88,6 +101,7 @@ class Desk:
     answers: Remembered[tuple[str, int], BagAnswer] = field(default_factory=lambda: Remembered(50))
     known: Remembered[tuple[str, int, Stamp], BagAnswer] = field(default_factory=lambda: Remembered(100))
     drawings: Remembered[str, BroughtFile] = field(default_factory=lambda: Remembered(8))
+    photos: Remembered[str, BroughtPhoto] = field(default_factory=lambda: Remembered(3))
 
     @contextmanager
     def store(self) -> Iterator[Connection]:

@@ -1,0 +1,126 @@
+"""The pages of the mat, from what is asked and what was found."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from markupsafe import Markup
+
+from bagwright.errors import Problem
+from bagwright.model.stash import SideUp
+from bagwright.web.frame import frame
+from bagwright.web.mat_pages import MatPage, MatPhotoPage, OutlineForm
+from bagwright.web.pages import Check, Field, Option, Paper
+from bagwright.workflows.mat_photo import GRAINS, OutlineLook, PhotoLook
+from bagwright.workflows.tell_outline import MARKER_CARDS
+
+_CHECKS = (
+    ("template", "They are paper templates: straight edges, sharp corners"),
+    ("split", "Part outlines where two scraps seem to touch"),
+)
+_AS_ABOVE = Option("", "as above")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TypedMat:
+    """What was typed on one of the two pages, and what is wrong with it. `is_sent`: the form was sent."""
+
+    texts: Mapping[str, str] = field(default_factory=dict)
+    problems: tuple[Problem, ...] = ()
+    is_sent: bool = False
+
+    def problem(self, name: str) -> str:
+        """What is wrong with one field."""
+        return next((problem.words() for problem in self.problems if problem.place == name), "")
+
+
+def mat_page(typed: TypedMat, *, is_demo: bool) -> MatPage:
+    """How to take the photo, and the form that takes it in."""
+    return MatPage(
+        frame=frame("Scraps from a photo", "/stash", is_demo=is_demo),
+        problems=tuple(problem.words() for problem in typed.problems if problem.place != "card"),
+        card_field=_card_field(typed, ""),
+        checks=tuple(Check(name, name, label, name in typed.texts) for name, label in _CHECKS),
+        cards=tuple(
+            Paper(f"Marker cards, {paper} (PDF)", f"/mat/cards/{name}") for name, paper in MARKER_CARDS.items()
+        ),
+    )
+
+
+def _card_field(typed: TypedMat, usual: str) -> Field:
+    return Field(
+        id="card",
+        name="card",
+        label="Side of a black square",
+        value=typed.texts.get("card", usual),
+        hint="As you measure it on a card; empty: 50 mm, as they are printed.",
+        problem=typed.problem("card"),
+    )
+
+
+def mat_photo_page(look: PhotoLook, typed: TypedMat) -> MatPhotoPage:
+    """What is in a photo, and what she has to say of it."""
+    count = len(look.outlines)
+    fields = _fields(look, typed, "")
+    outlines = tuple(_outline(one, look, typed) for one in look.outlines)
+    named = {one.name for one in (*fields, *(field for one in outlines for field in one.fields))}
+    ignored = ", ".join(str(number) for number in look.ignored)
+    wishes = {"template": look.wishes.is_template, "split": look.wishes.splits}
+    return MatPhotoPage(
+        frame=frame("Scraps from a photo", "/stash", is_demo=look.is_demo),
+        token=look.token,
+        file_name=look.file_name,
+        picture=Markup(look.picture_svg),
+        told=f"{count} outline{'' if count == 1 else 's'} found",
+        scale=look.scale,
+        refused=look.refused,
+        ignored=f"Cards {ignored} do not fit the others and were not used: bent, or partly covered." if ignored else "",
+        problems=tuple(problem.words() for problem in typed.problems if problem.place not in named),
+        fields=fields,
+        outlines=outlines,
+        card_field=_card_field(typed, look.card_side),
+        checks=tuple(Check(name, name, label, wishes[name]) for name, label in _CHECKS),
+    )
+
+
+def _outline(one: OutlineLook, look: PhotoLook, typed: TypedMat) -> OutlineForm:
+    name = f"keep-{one.number}"
+    fields = _fields(look, typed, f"-{one.number}")
+    return OutlineForm(
+        number=one.number,
+        check=Check(name, name, f"Keep {one.number}", name in typed.texts if typed.is_sent else not one.asks),
+        size=one.size,
+        asks=one.asks,
+        fields=fields,
+        is_open=any(field.problem for field in fields),
+    )
+
+
+def _fields(look: PhotoLook, typed: TypedMat, end: str) -> tuple[Field, ...]:
+    """The fields for all (`end` empty) or for one outline, where all may be left as above."""
+    as_above = (_AS_ABOVE,) if end else ()
+    materials = (*as_above, *(Option(one.id, one.name) for one in look.materials))
+    grains = (*as_above, *(Option(key, label) for key, label in GRAINS.items() if key or not end))
+    sides = (*as_above, *(Option(side.value, side.value) for side in SideUp))
+
+    def asked(name: str, label: str, hint: str, choices: Sequence[Option] = ()) -> Field:
+        value = typed.texts.get(name + end, choices[0].value if choices else "")
+        return Field(
+            id=name + end,
+            name=name + end,
+            label=label,
+            value=value,
+            hint=hint,
+            problem=typed.problem(name + end),
+            choices=tuple(Option(one.value, one.label, one.value == value) for one in choices),
+        )
+
+    return (
+        asked("material", "Material", "From your shelf.", materials),
+        asked("grain", "Lengthwise grain runs", "Left out for materials without grain.", grains),
+        asked("grain_deg", "Or turned by", "Degrees against the clock, from left to right; empty: as chosen."),
+        asked("side_up", "Side that is up", "Of a fusible: the side with glue is its wrong side.", sides),
+        asked("bin", "Where it lies", "A box, a drawer, a shelf."),
+        *((asked("note", "Name or note", ""),) if end else ()),
+    )

@@ -1,0 +1,51 @@
+"""The page values of the mat: how to take a photo, and what is in one."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from bagwright.web.pages import Check, Field, Frame, Paper
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MatPage:
+    """mat.html"""
+
+    frame: Frame
+    problems: tuple[str, ...]
+    card_field: Field
+    checks: tuple[Check, ...]
+    cards: tuple[Paper, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OutlineForm:
+    """One outline: the box that keeps it, what is known of it, and what differs from the others."""
+
+    number: int
+    check: Check
+    size: str
+    asks: tuple[str, ...]
+    fields: tuple[Field, ...]
+    is_open: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MatPhotoPage:
+    """mat_photo.html"""
+
+    frame: Frame
+    token: str
+    file_name: str
+    picture: Markup
+    told: str
+    scale: str
+    refused: tuple[str, ...]
+    ignored: str
+    problems: tuple[str, ...]
+    fields: tuple[Field, ...]
+    outlines: tuple[OutlineForm, ...]
+    card_field: Field
+    checks: tuple[Check, ...]

@@ -1,0 +1,132 @@
+"""Routes of the mat: the cards to print, a photo taken in, looked at, and its scraps put into the stash."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+
+from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import UploadFile
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Route
+
+from bagwright.errors import FaultyInput, NoAnswer
+from bagwright.web.form_reading import texts_of
+from bagwright.web.mat_page import TypedMat, mat_page, mat_photo_page
+from bagwright.web.templates_at import render
+from bagwright.workflows.desk import Desk
+from bagwright.workflows.mat_photo import (
+    keep_photo,
+    keep_scraps,
+    look_again,
+    look_at_photo,
+    mat_picture,
+    outlines_svg,
+    picture_of_scrap,
+)
+from bagwright.workflows.tell_outline import marker_cards
+
+MOST_FIELDS = 2000
+Texts = dict[str, str]
+
+
+def _desk(request: Request) -> Desk:
+    desk: Desk = request.app.state.desk
+    return desk
+
+
+def show_mat(request: Request) -> Response:
+    """How to take a photo, and where to send it."""
+    return render("mat.html", mat_page(TypedMat(), is_demo=_desk(request).is_demo))
+
+
+def show_cards(request: Request) -> Response:
+    """The marker cards, to print."""
+    cards = marker_cards(request.path_params["name"])
+    headers = {"content-disposition": f'attachment; filename="{cards.name}"'}
+    return Response(cards.data, media_type=cards.kind, headers=headers)
+
+
+async def take_photo(request: Request) -> Response:
+    """Read a photo; nothing is kept in the stash yet."""
+    async with request.form(max_files=1, max_fields=20) as form:
+        file, texts = form.get("photo"), texts_of(form)
+        data = await file.read() if isinstance(file, UploadFile) else b""
+        name = (file.filename or "") if isinstance(file, UploadFile) else ""
+    return await run_in_threadpool(_read, request, texts, lambda: keep_photo(_desk(request), name, data, texts))
+
+
+async def again(request: Request) -> Response:
+    """Read the same photo with other answers."""
+    texts = texts_of(await request.form(max_files=0, max_fields=MOST_FIELDS))
+    token = request.path_params["token"]
+    return await run_in_threadpool(_read, request, texts, lambda: look_again(_desk(request), token, texts))
+
+
+def _read(request: Request, texts: Texts, read: Callable[[], str]) -> Response:
+    try:
+        token = read()
+    except FaultyInput as fault:
+        problems = fault.problems
+    except NoAnswer as none:
+        problems = (none.problem,)
+    else:
+        return RedirectResponse(f"/mat/{token}", status_code=303)
+    page = mat_page(TypedMat(texts=texts, problems=problems, is_sent=True), is_demo=_desk(request).is_demo)
+    return render("mat.html", page, status=422)
+
+
+def show_photo(request: Request) -> Response:
+    """What is in a photo."""
+    return _shown(request, TypedMat())
+
+
+def _shown(request: Request, typed: TypedMat, *, status: int = 200) -> Response:
+    look = look_at_photo(_desk(request), request.path_params["token"])
+    return render("mat_photo.html", mat_photo_page(look, typed), status=status)
+
+
+async def keep(request: Request) -> Response:
+    """Put the ticked outlines into the stash."""
+    texts = texts_of(await request.form(max_files=0, max_fields=MOST_FIELDS))
+    return await run_in_threadpool(_kept, request, texts)
+
+
+def _kept(request: Request, texts: Texts) -> Response:
+    try:
+        keep_scraps(_desk(request), request.path_params["token"], texts, today=date.today())
+    except FaultyInput as fault:
+        return _shown(request, TypedMat(texts=texts, problems=fault.problems, is_sent=True), status=422)
+    return RedirectResponse("/stash?saved", status_code=303)
+
+
+def show_picture(request: Request) -> Response:
+    """The mat from straight above."""
+    return Response(mat_picture(_desk(request), request.path_params["token"]), media_type="image/jpeg")
+
+
+def show_outlines(request: Request) -> Response:
+    """All outlines at true scale."""
+    headers = {"content-disposition": 'attachment; filename="outlines.svg"'}
+    data = outlines_svg(_desk(request), request.path_params["token"])
+    return Response(data, media_type="image/svg+xml", headers=headers)
+
+
+def show_scrap(request: Request) -> Response:
+    """The picture of a piece of the stash."""
+    picture = picture_of_scrap(_desk(request), request.path_params["piece_id"])
+    return Response(picture.data, media_type=picture.media_type)
+
+
+ROUTES = [
+    Route("/mat", show_mat),
+    Route("/mat/cards/{name}", show_cards),
+    Route("/stash/photo", take_photo, methods=["POST"]),
+    Route("/stash/{piece_id}/picture", show_scrap),
+    Route("/mat/{token}", show_photo),
+    Route("/mat/{token}", keep, methods=["POST"]),
+    Route("/mat/{token}/again", again, methods=["POST"]),
+    Route("/mat/{token}/picture.jpg", show_picture),
+    Route("/mat/{token}/outlines.svg", show_outlines),
+]

@@ -1,0 +1,98 @@
+"""A photo of the mat on the page: taken in, looked at, its scraps put into the stash."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from bagwright.workflows.desk import Desk
+from bagwright.workflows.stash_changes import the_stash
+from tests.web.html import ids, invalid_fields, what_could_run
+
+PHOTO = Path(__file__).parents[2] / "docs" / "pictures" / "mat-photo.jpg"
+
+
+def is_sound(html: str) -> bool:
+    return what_could_run(html) == [] and len(ids(html)) == len(set(ids(html)))
+
+
+def brought(client, data: bytes, **texts: str):
+    return client.post("/stash/photo", files={"photo": ("table.jpg", data, "image/jpeg")}, data=texts)
+
+
+@pytest.fixture
+def address(client) -> str:
+    """Of a photo that was read."""
+    sent = brought(client, PHOTO.read_bytes())
+    assert sent.status_code == 303
+    return sent.headers["location"]
+
+
+def a_material(html: str) -> str:
+    found = re.search(r'<select id="material".*?<option value="([^"]+)"', html, re.DOTALL)
+    assert found
+    return found[1]
+
+
+def test_a_photo_becomes_pieces_of_the_stash_with_their_pictures(client, desk: Desk, address):
+    html = client.get(address).text
+    assert is_sound(html)
+    assert "4 outlines found" in html
+    before = {item.piece.id for item in the_stash(desk)}
+    material = a_material(html)
+    answers = {"material": material, "grain": "edge", "side_up": "wrong side", "bin": "box 3"}
+    own = {"keep-1": "on", "keep-3": "on", "note-3": "with a hole", "side_up-3": "either side"}
+    assert client.post(address, data={**answers, **own}).headers["location"] == "/stash?saved"
+    new = [item.piece for item in the_stash(desk) if item.piece.id not in before]
+    assert sorted((piece.side_up.value, piece.note, piece.bin) for piece in new) == [
+        ("either side", "with a hole", "box 3"),
+        ("wrong side", "", "box 3"),
+    ]
+    # The first was drawn 150 by 80 mm, the third as a ring, 90 mm across with a hole of 30.
+    assert sorted(piece.region.area_mm2 for piece in new) == pytest.approx([5655, 12_000], rel=0.012)
+    assert all(0.05 < piece.error_mm < 1 for piece in new)
+    assert [piece.region.bounds[:2] for piece in new] == [pytest.approx((0, 0), abs=1e-6)] * 2
+    shown = client.get(f"/stash/{new[0].id}/picture")
+    assert (shown.headers["content-type"], shown.content[:3]) == ("image/jpeg", b"\xff\xd8\xff")
+    assert client.get("/stash").status_code == 200
+
+
+def test_faults_are_told_beside_their_fields_and_nothing_is_kept(client, desk: Desk, address):
+    before = len(the_stash(desk))
+    material = a_material(client.get(address).text)
+    typed = {"material": material, "side_up": "up", "grain_deg": "slanted", "material-2": "moon", "keep-1": "on"}
+    answer = client.post(address, data={**typed, "keep-2": "on"})
+    assert answer.status_code == 422
+    assert is_sound(answer.text)
+    assert invalid_fields(answer.text) == {"side_up", "grain_deg", "material-2"}
+    none = client.post(address, data={"material": material, "side_up": "right side"})
+    assert (none.status_code, "Nothing is ticked" in none.text) == (422, True)
+    assert len(the_stash(desk)) == before
+
+
+def test_looking_again_takes_other_answers(client, address):
+    again = client.post(f"{address}/again", data={"card": "49 mm", "template": "on"})
+    assert again.status_code == 303
+    html = client.get(again.headers["location"]).text
+    assert "(49 mm)" in html
+    assert client.get(f"{again.headers['location']}/outlines.svg").content.startswith(b"<?xml")
+    assert client.get(f"{again.headers['location']}/picture.jpg").content[:3] == b"\xff\xd8\xff"
+
+
+@pytest.mark.parametrize(
+    ("data", "said"), [(b"", "no picture"), (b"GIF89a", "no picture"), (PHOTO.read_bytes()[:30_000], "damaged")]
+)
+def test_rejects_what_is_no_picture(client, data, said):
+    answer = brought(client, data)
+    assert (answer.status_code, said in answer.text) == (422, True)
+    assert is_sound(answer.text)
+
+
+def test_the_page_hands_out_cards_and_knows_no_other_photo(client):
+    html = client.get("/mat").text
+    assert is_sound(html)
+    links = re.findall(r'href="(/mat/cards/[^"]+)"', html)
+    assert [client.get(link).content[:5] for link in links] == [b"%PDF-"] * 2
+    assert [client.get(path).status_code for path in ("/mat/x", "/mat/x/picture.jpg", "/mat/cards/x")] == [404] * 3
