@@ -18,7 +18,6 @@ from bagwright.web.pages import EarlierView, Field, Option, WorkroomPage
 from bagwright.web.templates_at import render
 from bagwright.workflows.desk import Desk
 from bagwright.workflows.safekeeping import earlier_states
-from bagwright.workflows.tell_bulk import needle_said
 from bagwright.workflows.workroom_changes import (
     FRACTIONS,
     NEEDLES_NM,
@@ -129,8 +128,7 @@ def _choices(name: str, value: str) -> tuple[Option, ...]:
         labels = {UnitSystem.INCH: "inches, yards, ounces", UnitSystem.METRIC: "centimetres, metres, grams"}
         return tuple(Option(units.value, labels[units], units.value == value) for units in UnitSystem)
     if name == "thickest_needle_nm":
-        said = {n: needle_said(n) if n else "not known" for n in NEEDLES_NM}
-        return tuple(Option(str(n), said[n], str(n) == value) for n in NEEDLES_NM)
+        return tuple(Option(str(n), said, str(n) == value) for n, said in NEEDLES_NM.items())
     if name == "fraction":
         return tuple(Option(str(n), f"1/{n} in", str(n) == value) for n in FRACTIONS)
     return ()

@@ -8,6 +8,7 @@ from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
+from bagwright.body.needle import needle_said
 from bagwright.errors import FaultyInput, Problem
 from bagwright.model.bag import Workroom
 from bagwright.model.money import Money
@@ -19,8 +20,11 @@ from bagwright.workflows.shelf_words import money_from
 
 Texts = Mapping[str, str]
 FRACTIONS = (4, 8, 16, 32)
-NEEDLES_NM = (0, 80, 90, 100, 110, 120, 130, 140, 160, 180)
-"""Thickest needles to choose from, by metric number; 0: not known."""
+NEEDLES_NM: Mapping[int, str] = {
+    0: "not known",
+    **{metric: needle_said(metric) for metric in (80, 90, 100, 110, 120, 130, 140, 160, 180)},
+}
+"""Thickest needles to choose from, by metric number, and how they are told."""
 _LENGTHS_MM = {"stitch_length_mm": (0.5, 10.0), "takes_mm": (0.5, 50.0)}
 _NO_GAP = re.compile(r"""0+(?:[.,]0*)?\s*(?:mm|cm|m|in|inch|inches|")?""")
 _PERCENT = re.compile(r"[0-9]{1,3}(?:[.,][0-9]{1,4})?\s*%?")
