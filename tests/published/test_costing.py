@@ -14,7 +14,8 @@ from bagwright.costing.asking import bags_to_even, ways_to_ask
 from bagwright.costing.bringing import how_many_to_bring
 from bagwright.costing.buying import buy_materials
 from bagwright.costing.offers import USED_SHARE_OF_HIDE
-from bagwright.costing.working_time import machine_minutes, standard_minutes
+from bagwright.costing.step_minutes import machine_minutes
+from bagwright.costing.working_time import standard_minutes
 from bagwright.model.asking import Asking, DayCount, MarketDay, WayOfSelling
 from bagwright.model.bringing import Bringing
 from bagwright.model.cost import Need

@@ -9,11 +9,11 @@ from dataclasses import replace
 import pytest
 
 from bagwright.body.stack import stack_body
-from bagwright.costing.working_time import TimeStandards
 from bagwright.drafting.own_pieces import OWN_PIECES, draft_own
 from bagwright.errors import FaultyInput
 from bagwright.model.material import Extent, Held, Layer
 from bagwright.model.piece import Mirror
+from bagwright.model.timing import TimeStandards
 from bagwright.units import UnitSystem
 from bagwright.workflows.bag_changes import LayerChoice, resize_bag, restack_bag
 from bagwright.workflows.cut_list import cut_list
@@ -87,7 +87,7 @@ def test_weight_and_layout_grow_by_the_zone_alone():
 def test_fusing_takes_as_many_presses_as_the_zone_needs():
     """Base of 330 x 63.5 mm and an iron face of 200 cm2: two presses for each of the two panels."""
     base = Layer("cloud-fleece", Extent.ZONE, Held.FUSED, "base")
-    (step,) = [step for step in answer_with(CANVAS, base).steps if step.name == "Fuse"]
+    (step,) = [step for step in answer_with(CANVAS, base).steps if step.kind == "Fuse"]
     assert step.reckoned.startswith("4 presses")
     given = TimeStandards()
     seconds = 4 * (given.press_hold_seconds + given.press_move_seconds)

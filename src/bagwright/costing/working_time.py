@@ -1,84 +1,23 @@
-"""Minutes of work on one bag, step by step, from what is cut, fused and sewn."""
+"""Minutes of work on one bag, step by step: standard times, her own readings, practice over a run, rest."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import replace
 from types import MappingProxyType
 
+from bagwright.costing.learning import practice_shares
+from bagwright.costing.logged_time import Z_90, logged_time
+from bagwright.costing.step_minutes import SETUP, RawStep, Task, raw_steps
 from bagwright.errors import BrokenPromise
-from bagwright.model.bag import Bag, Workroom
-from bagwright.model.cost import TimeStep
-from bagwright.model.material import Held
-from bagwright.model.pattern import Pattern, Seam, SeamKind
-from bagwright.model.piece import CutPiece
-from bagwright.units import print_length
+from bagwright.model.bag import Workroom
+from bagwright.model.cost import TimePart, TimeStep
+from bagwright.model.timing import WHOLE_BAG, LoggedTime
 
-
-def _seam_handling() -> Mapping[SeamKind, float]:
-    return MappingProxyType(
-        {
-            SeamKind.LOCKSTITCH: 1.0,
-            SeamKind.ZIP: 2.5,
-            SeamKind.TOPSTITCH: 0.75,
-            SeamKind.BASTE: 0.75,
-            SeamKind.HEM: 1.5,
-            SeamKind.QUILT: 0.3,
-        }
-    )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TimeStandards:
-    """Times that no drawing can tell. Until she logs her own, every default is a starting point to be replaced.
-
-    Common practice, no source: `setup_minutes` (thread, needle, bobbin, a test seam; once for the whole run),
-    `cutting_mm_per_minute` (along the cut line), `piece_handling_minutes` (place, mark, notch, stack: each cut piece),
-    `seam_handling_minutes` (pin or clip, place under the foot, clip the threads: each seam), `iron_face_mm2` (a home
-    iron covers about 20 x 10 cm), `press_move_seconds` (to lift it and set it down), `pressing_mm_per_minute` (along
-    seams that join), `notion_minutes` (each bought part), `finishing_minutes` (turn, trim, look it over).
-
-    `press_hold_seconds`: "raise and press, 10-15 s", common practice for a home iron, here the longer end; an
-    interlining maker's leaflet asks 12-16 s of a press. The leaflet of her own interfacing wins.
-
-    `allowance_share`: rest added to every step. From memory of the International Labour Office's Introduction to Work
-    Study: personal needs 5-7 %, basic fatigue 4 %; contingencies, usually up to 5 %, are from a work-design handbook's
-    chapter on time study. 0.15 is near their sum; the tables are disputed.
-    """
-
-    setup_minutes: float = 10.0
-    cutting_mm_per_minute: float = 1500.0
-    piece_handling_minutes: float = 0.5
-    seam_handling_minutes: Mapping[SeamKind, float] = field(default_factory=_seam_handling)
-    iron_face_mm2: float = 20_000.0
-    press_hold_seconds: float = 15.0
-    press_move_seconds: float = 5.0
-    pressing_mm_per_minute: float = 1000.0
-    notion_minutes: float = 2.0
-    finishing_minutes: float = 5.0
-    allowance_share: float = 0.15
-
-
-def machine_minutes(length_mm: float, *, stitch_length_mm: float, speed_spm: float, rows: int = 1) -> float:
-    r"""Minutes the needle runs: stitches over stitches a minute. :math:`t = n L / (p v)`
-
-    L `length_mm`, p `stitch_length_mm`, v `speed_spm`, n `rows`. Assumes one steady speed, so v has to be the real
-    average. Valid for lengths from 0 and p, v above 0; else `BrokenPromise`.
-
-    36 in at 10 stitches to the inch and 1000 stitches a minute:
-
-    >>> round(machine_minutes(914.4, stitch_length_mm=2.54, speed_spm=1000), 9)
-    0.36
-
-    References
-    ----------
-    .. [1] "Machine minutes = stitches to the inch x length / revolutions a minute", an article on sewing-time
-       standards read at onlineclothingstudy.com.
-    """
-    if not (stitch_length_mm > 0 and speed_spm > 0 and length_mm >= 0):
-        raise BrokenPromise(f"cannot time {length_mm} mm in stitches of {stitch_length_mm} mm at {speed_spm} a minute")
-    return rows * length_mm / stitch_length_mm / speed_spm
+Readings = Mapping[str, Sequence[float]]
+"""Minutes that she has measured, by the id of the step; those of a whole bag under `WHOLE_BAG`."""
+NO_READINGS: Readings = MappingProxyType({})
 
 
 def standard_minutes(normal_minutes: float, allowance_share: float) -> float:
@@ -99,103 +38,89 @@ def standard_minutes(normal_minutes: float, allowance_share: float) -> float:
 
 
 def working_steps(
-    bag: Bag,
-    pattern: Pattern,
-    cuts: Sequence[CutPiece],
-    *,
-    workroom: Workroom,
-    standards: TimeStandards | None = None,
+    task: Task, *, workroom: Workroom, readings: Readings = NO_READINGS, run_count: int = 1
 ) -> tuple[TimeStep, ...]:
-    """The steps of work on one bag out of a run of `bag.run_count`, in their order.
+    """The steps of work on one bag out of a run, in their order; minutes are the average over the run.
 
-    Only setting up is shared by the run. That a maker gets faster with practice, quilting, hand sewing and breaks
-    beyond the allowance are not in it.
+    Each standard time gives way to her readings as in `logged_time`; the steps together (without setting up) give way
+    to readings of whole bags in the same way, and each step takes its share of that. Then comes what practice saves
+    over the run, then rest. Only setting up is shared by the run. Parts of a step add up to it.
     """
-    given = standards or TimeStandards()
-    steps = [
-        _set_up(bag, given),
-        _cut_out(cuts, workroom, given),
-        *_fuse(bag, pattern, cuts, given),
-        *(_sew(seam, workroom, given) for seam in sorted(pattern.seams, key=lambda seam: seam.order)),
-        *_press(pattern, workroom, given),
-        *(
-            _step(
-                f"Fit: {notion.name[:1].lower()}{notion.name[1:]}",
-                notion.count * given.notion_minutes,
-                _times(notion.count, given.notion_minutes),
-            )
-            for notion in pattern.notions
-        ),
-        _step("Finish", given.finishing_minutes, "turn, trim, look it over"),
-    ]
-    return tuple(
-        TimeStep(
-            name=step.name,
-            minutes=standard_minutes(step.minutes, given.allowance_share),
-            reckoned=f"{step.reckoned}; {given.allowance_share:.0%} added for rest",
-        )
-        for step in steps
+    if run_count < 1:
+        raise BrokenPromise(f"a run has at least one bag, got {run_count}")
+    steps = [_known(raw, workroom, readings.get(raw.id, ())) for raw in raw_steps(task, workroom)]
+    setup, *work = steps
+    work = _as_whole_bags(work, workroom, readings.get(WHOLE_BAG, ()))
+    shares = practice(workroom, made_before=made_before(readings), count=run_count)
+    saved = math.fsum(shares) / run_count - 1
+    work = [_scaled(step, saved, f"practice, on average over {run_count} bags") for step in work]
+    setup = _scaled(setup, 1 / run_count - 1, f"shared by {run_count} bags")
+    return tuple(_rested(step, workroom.standards.allowance_share) for step in (setup, *work))
+
+
+def made_before(readings: Readings) -> int:
+    """How many bags she has timed, in whole or in part: at least the readings of the step that has most."""
+    return max((len(times) for step, times in readings.items() if step != SETUP), default=0)
+
+
+def practice(workroom: Workroom, *, made_before: int, count: int) -> tuple[float, ...]:
+    """Time of each bag of a run as a share of the first one's, by the curve of the workroom."""
+    return practice_shares(count, made_before=made_before, rate=workroom.learning_rate, model=workroom.learning_model)
+
+
+def whole_bag_time(steps: Sequence[TimeStep], workroom: Workroom, times: Sequence[float]) -> LoggedTime:
+    """The steps together, without setting up and before rest, as readings of whole bags leave them."""
+    given = workroom.standards
+    standard = math.fsum(step.minutes for step in steps)
+    doubt = math.fsum(step.doubt for step in steps) / Z_90
+    return logged_time(standard, times, doubt=doubt, standard_weight=given.standard_weight)
+
+
+def _known(raw: RawStep, workroom: Workroom, times: Sequence[float]) -> TimeStep:
+    """The step as her readings leave it, before rest."""
+    given = workroom.standards
+    standard = math.fsum(part.minutes for part in raw.parts)
+    logged = logged_time(standard, times, doubt=given.doubt_share * standard, standard_weight=given.standard_weight)
+    parts = raw.parts if logged.mean is None else _weighed(logged)
+    step = TimeStep(id=raw.id, number=raw.number, name=raw.name, kind=raw.kind, minutes=0.0, reckoned="", logged=logged)
+    return replace(_with_parts(step, parts), doubt=logged.doubt)
+
+
+def _weighed(logged: LoggedTime) -> tuple[TimePart, ...]:
+    n, mean = len(logged.readings), logged.mean or 0.0
+    whose = "your reading of" if n == 1 else f"the mean of your {n} readings,"
+    return (
+        TimePart(f"{whose} {mean:.1f} min, for {logged.weight:.0%} of it", logged.weight * mean),
+        TimePart(f"the standard time, {logged.standard:.1f} min, for the rest", (1 - logged.weight) * logged.standard),
     )
 
 
-def _step(name: str, minutes: float, reckoned: str) -> TimeStep:
-    return TimeStep(name=name, minutes=minutes, reckoned=reckoned)
+def _as_whole_bags(steps: list[TimeStep], workroom: Workroom, times: Sequence[float]) -> list[TimeStep]:
+    before = math.fsum(step.minutes for step in steps)
+    if not times or not before:
+        return steps
+    whole = whole_bag_time(steps, workroom, times)
+    doubt = math.fsum(step.doubt for step in steps)
+    wider = whole.doubt / doubt if doubt else 1.0
+    says = f"its share of what {'a whole bag' if len(times) == 1 else f'{len(times)} whole bags'} took you"
+    return [replace(_scaled(step, whole.minutes / before - 1, says), doubt=step.doubt * wider) for step in steps]
 
 
-def _times(count: int, minutes: float) -> str:
-    return f"{count} x {minutes:g} min"
+def _scaled(step: TimeStep, share: float, says: str) -> TimeStep:
+    """The step with that share of it more (or less) as a part of its own."""
+    if not share or not step.minutes:
+        return step
+    more = TimePart(says, step.minutes * share)
+    return replace(_with_parts(step, (*step.parts, more)), doubt=step.doubt * (1 + share))
 
 
-def _set_up(bag: Bag, given: TimeStandards) -> TimeStep:
-    if bag.run_count < 1:
-        raise BrokenPromise(f"a run has at least one bag, got {bag.run_count}")
-    shared = f", shared by {bag.run_count} bags" if bag.run_count > 1 else ""
-    return _step("Set up the machine", given.setup_minutes / bag.run_count, f"{given.setup_minutes:g} min{shared}")
+def _rested(step: TimeStep, allowance_share: float) -> TimeStep:
+    rest = standard_minutes(step.minutes, allowance_share) - step.minutes
+    if rest:
+        parts = (*step.parts, TimePart(f"{allowance_share:.0%} for rest and small things", rest))
+        step = replace(_with_parts(step, parts), doubt=standard_minutes(step.doubt, allowance_share))
+    return replace(step, reckoned="; ".join(part.says for part in step.parts))
 
 
-def _cut_out(cuts: Sequence[CutPiece], workroom: Workroom, given: TimeStandards) -> TimeStep:
-    count = sum(cut.count for cut in cuts)
-    length_mm = math.fsum(cut.count * cut.region.perimeter_mm for cut in cuts)
-    minutes = length_mm / given.cutting_mm_per_minute + count * given.piece_handling_minutes
-    length, speed = (print_length(mm, workroom.units).text for mm in (length_mm, given.cutting_mm_per_minute))
-    handled = _times(count, given.piece_handling_minutes)
-    return _step("Cut out", minutes, f"{length} of cut line at {speed} a minute, {handled} to handle the pieces")
-
-
-def _fuse(bag: Bag, pattern: Pattern, cuts: Sequence[CutPiece], given: TimeStandards) -> list[TimeStep]:
-    areas_mm2 = {(cut.piece_id, cut.material_id, cut.extent, cut.zone): cut.region.area_mm2 for cut in cuts}
-    fused = (
-        (piece.count, areas_mm2.get((piece.id, layer.material_id, layer.extent, layer.zone), 0.0))
-        for piece in pattern.pieces
-        if not piece.is_bought
-        for layer in bag.stacks[piece.role]
-        if layer.held is Held.FUSED
-    )
-    presses = sum(count * math.ceil(area_mm2 / given.iron_face_mm2) for count, area_mm2 in fused)
-    if not presses:
-        return []
-    seconds = given.press_hold_seconds + given.press_move_seconds
-    held = f"{given.press_hold_seconds:g} s each, {given.press_move_seconds:g} s to move the iron"
-    return [_step("Fuse", presses * seconds / 60, f"{presses} presses of {held}")]
-
-
-def _sew(seam: Seam, workroom: Workroom, given: TimeStandards) -> TimeStep:
-    running = machine_minutes(
-        seam.length_mm, stitch_length_mm=workroom.stitch_length_mm, speed_spm=workroom.sewing_speed_spm, rows=seam.rows
-    )
-    handling = given.seam_handling_minutes[seam.kind]
-    rows = f" in {seam.rows} rows" if seam.rows > 1 else ""
-    stitched = f"{print_length(seam.length_mm, workroom.units).text}{rows}"
-    stitches = f"{print_length(workroom.stitch_length_mm, workroom.units, fraction=64).text} stitches"
-    speed = f"{workroom.sewing_speed_spm:g} a minute"
-    return _step(
-        f"Sew: {seam.name}", running + handling, f"{stitched} in {stitches}, {speed}; {handling:g} min to handle it"
-    )
-
-
-def _press(pattern: Pattern, workroom: Workroom, given: TimeStandards) -> list[TimeStep]:
-    length_mm = math.fsum(seam.length_mm for seam in pattern.seams if seam.kind.joins)
-    if not length_mm:
-        return []
-    length, speed = (print_length(mm, workroom.units).text for mm in (length_mm, given.pressing_mm_per_minute))
-    return [_step("Press the seams", length_mm / given.pressing_mm_per_minute, f"{length} at {speed} a minute")]
+def _with_parts(step: TimeStep, parts: tuple[TimePart, ...]) -> TimeStep:
+    return replace(step, parts=parts, minutes=math.fsum(part.minutes for part in parts))

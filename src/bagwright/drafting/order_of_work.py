@@ -56,8 +56,12 @@ def _sewn(seams: Sequence[Seam], zips: set[str], layers_of: LayersOf) -> WorkSte
         layers=layers,
         piece_ids=pieces,
         cautions=tuple(told),
+        id=f"sew:{first.id}",
+        seam_ids=tuple(seam.id for seam in seams),
     )
 
 
 def _by_hand(work: Handwork) -> WorkStep:
-    return WorkStep(number=work.order, stage=work.stage, name=work.name, cautions=work.cautions)
+    return WorkStep(
+        number=work.order, stage=work.stage, name=work.name, cautions=work.cautions, id=f"hand:{work.id}"
+    )

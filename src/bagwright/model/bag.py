@@ -9,6 +9,7 @@ from decimal import Decimal
 from bagwright.model.material import Layer
 from bagwright.model.money import Money
 from bagwright.model.own_pattern import OwnPattern
+from bagwright.model.timing import LearningModel, TimeStandards
 from bagwright.units import UnitSystem
 
 
@@ -49,6 +50,7 @@ class Workroom:
     `selling_fee_fixed` are what a sale costs. `overhead_per_hour` spreads rent, wear and the like over working time.
     `takes_mm`: how thick a seam her machine sews; 6 mm, what many home machines do, is common practice, no source.
     `thickest_needle_nm`: the thickest needle it takes, by metric number; 0: she has not said.
+    `learning_rate`: the share to which time falls at every doubling of bags made; 1 is no learning.
     """
 
     units: UnitSystem = UnitSystem.INCH
@@ -64,4 +66,7 @@ class Workroom:
     layout_gap_mm: float = 0.0
     takes_mm: float = 6.0
     thickest_needle_nm: int = 0
+    standards: TimeStandards = field(default_factory=TimeStandards)
+    learning_rate: float = 1.0
+    learning_model: LearningModel = LearningModel.UNIT
     version: int = 0

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from bagwright.model.money import Money
 from bagwright.model.sewn_zip import ReadyMadeFit
+from bagwright.model.timing import LoggedTime
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,13 +81,31 @@ class ThreadUse:
     thread_mm: float
 
 
+@dataclass(frozen=True, slots=True)
+class TimePart:
+    """Some minutes of a step, and what they are for; below zero where they are saved."""
+
+    says: str
+    minutes: float
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TimeStep:
-    """One step of work on one bag, and how its minutes were reckoned."""
+    """One step of work on one bag. Its `parts`, where it has any, add up to its `minutes`.
+
+    `id` and `number` (0 outside the order of work) as in the order of work; `kind`: what steps are taken together by.
+    The time is within `doubt` of `minutes` with 90 % certainty. `logged`: what her readings make of it before rest.
+    """
 
     name: str
     minutes: float
     reckoned: str
+    id: str = ""
+    number: int = 0
+    kind: str = ""
+    doubt: float = 0.0
+    parts: tuple[TimePart, ...] = ()
+    logged: LoggedTime | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

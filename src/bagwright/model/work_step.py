@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from bagwright.model.material import Layer
 from bagwright.model.pattern import SeamKind, Stage
 
 
@@ -13,6 +14,9 @@ class WorkStep:
 
     `kind`, `length_mm` (of the seams, one row), `rows` and `layers` (the most that the needle meets at one place, each
     fold counted) are there where it is sewn; else `kind` is None and they are 0. `piece_ids`: what is worked on.
+
+    `id` stays the same when steps before it come or go: what she timed is kept under it. `seam_ids`: the seams of a
+    step that is sewn; `layer`: what is fused on.
     """
 
     number: int
@@ -24,3 +28,6 @@ class WorkStep:
     layers: int = 0
     piece_ids: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
+    id: str = ""
+    seam_ids: tuple[str, ...] = ()
+    layer: Layer | None = None

@@ -150,6 +150,20 @@ _KEEP_RUNS = Migration(
     ),
 )
 
+_KEEP_TIMES = Migration(
+    "keep how long steps of the work took",
+    (
+        """CREATE TABLE timing (
+            id TEXT PRIMARY KEY,
+            version INTEGER NOT NULL CHECK (version > 0),
+            retired INTEGER NOT NULL CHECK (retired IN (0, 1)),
+            entry INTEGER NOT NULL REFERENCES history (entry),
+            bag_id TEXT NOT NULL
+        ) STRICT""",
+        "CREATE INDEX timing_of_bag ON timing (bag_id)",
+    ),
+)
+
 MIGRATIONS: tuple[Migration, ...] = (
     _KEEP_THE_SHELF,
     _KEEP_PICTURES,
@@ -157,6 +171,7 @@ MIGRATIONS: tuple[Migration, ...] = (
     _KEEP_THE_STASH,
     _KEEP_BONDS,
     _KEEP_RUNS,
+    _KEEP_TIMES,
 )
 
 

@@ -19,13 +19,14 @@ from bagwright.store.migrations import MIGRATIONS, Migration, migrate, refuse_un
 from bagwright.store.own_layouts import OWN_LAYOUTS
 from bagwright.store.runs import RUNS, TERMS
 from bagwright.store.stash import CUTTINGS, PIECES
+from bagwright.store.timings import TIMINGS
 from bagwright.store.transaction import transaction
 from bagwright.store.workroom import WORKROOM
 
 LARGEST_BYTES = 200_000_000
 _DRAWERS: tuple[Drawer[Any], ...] = (
     *(BAGS, MATERIALS, OFFERS, WORKROOM, BONDS),
-    *(RUNS, TERMS, PIECES, CUTTINGS, OWN_LAYOUTS),
+    *(RUNS, TERMS, PIECES, CUTTINGS, OWN_LAYOUTS, TIMINGS),
 )
 _FOUND_LAYOUTS = "layout"
 _OUR_MARK = b"SQLite format 3\x00"

@@ -32,6 +32,7 @@ from bagwright.store.own_layouts import load_own_layout
 from bagwright.store.runs import load_seller_terms
 from bagwright.store.stamp import Stamp, stamp_of_the_rest
 from bagwright.store.stash import load_cuttings
+from bagwright.store.timings import load_timings
 from bagwright.store.transaction import transaction
 from bagwright.store.workroom import load_workroom
 from bagwright.workflows.answer import BagAnswer, FindLayout, answer_bag
@@ -128,7 +129,8 @@ def load_shelf(store: Connection) -> Shelf:
     materials = [kept.value for kept in load_materials(store, with_retired=True)]
     offers = [kept.value for kept in load_offers(store)]
     shelf = Shelf.of(materials, offers, [kept.value for kept in load_bonds(store)])
-    return replace(shelf, terms=tuple(kept.value for kept in load_seller_terms(store)))
+    terms = tuple(kept.value for kept in load_seller_terms(store))
+    return replace(shelf, terms=terms, timings=load_timings(store))
 
 
 def the_shelf(desk: Desk) -> Shelf:

@@ -15,11 +15,14 @@ from bagwright.geometry.outline import Edge
 from bagwright.model.material import Extent
 from bagwright.model.pattern import AssembledMeasure, Pattern, Seam
 from bagwright.model.piece import DrillMark, Piece, PlacementLine
+from bagwright.model.work_step import WorkStep
 from bagwright.workflows.fold_up import fold_up_as_json
 from bagwright.workflows.tell_zip import zip_as_json
 
 Json = dict[str, object]
 _DECIMALS = 6
+_NOT_TOLD = frozenset({"id", "seam_ids", "layer"})
+"""What times are kept under, and of steps that only a bag made of something has."""
 
 
 def pattern_as_json(pattern: Pattern) -> Json:
@@ -30,7 +33,7 @@ def pattern_as_json(pattern: Pattern) -> Json:
         "measurements_mm": _used_mm(pattern),
         "pieces": [_piece(piece) for piece in pattern.pieces],
         "seams": [_seam(seam) for seam in pattern.seams],
-        "steps": [_rounded(asdict(step)) for step in order_of_work(pattern)],
+        "steps": [_step(step) for step in order_of_work(pattern)],
         "notions": [_rounded(asdict(notion)) for notion in pattern.notions],
         "zips": [zip_as_json(plan) for plan in zip_plans(pattern)],
         "assembled": [_assembled(measure, pattern) for measure in pattern.assembled],
@@ -44,6 +47,11 @@ def _used_mm(pattern: Pattern) -> dict[str, float]:
     form = FORMS.get(pattern.form)
     used = form.used(pattern.measurements_mm) if form else dict(pattern.measurements_mm)
     return {key: _mm(size) for key, size in used.items()}
+
+
+def _step(step: WorkStep) -> Json:
+    told = _rounded(asdict(step))
+    return {name: value for name, value in told.items() if name not in _NOT_TOLD}
 
 
 def _rounded(fields: Json) -> Json:

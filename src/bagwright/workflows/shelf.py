@@ -10,16 +10,18 @@ from bagwright.model.body import Bond, KeptBond
 from bagwright.model.material import Held, Material, Offer, OfferByArea, OfferByLength, OfferByPiece
 from bagwright.model.run_buying import SellerTerms
 from bagwright.model.source import Reading
+from bagwright.model.timing import Timing
 
 
 @dataclass(frozen=True, slots=True)
 class Shelf:
-    """What the maker has or can buy, the bonds she has tested, and what sellers ask for besides prices."""
+    """What the maker has or can buy, the bonds and times she has measured, and what sellers ask for besides prices."""
 
     materials: Mapping[str, Material]
     offers: tuple[Offer, ...]
     bonds: tuple[KeptBond, ...] = ()
     terms: tuple[SellerTerms, ...] = ()
+    timings: tuple[Timing, ...] = ()
 
     @classmethod
     def of(cls, materials: Iterable[Material], offers: Iterable[Offer], bonds: Iterable[KeptBond] = ()) -> Shelf:
@@ -49,6 +51,14 @@ class Shelf:
         asked = KeptBond(outer_id=outer_id, inner_id=inner_id, bond=Bond(), held=held).id
         tested = [kept.bond for kept in self.bonds if kept.id == asked]
         return tested[-1] if tested else Bond()
+
+    def readings_of(self, bag_id: str) -> dict[str, list[float]]:
+        """Minutes that she has measured on that bag, by the id of the step."""
+        readings: dict[str, list[float]] = {}
+        for timing in self.timings:
+            if timing.bag_id == bag_id and timing.is_done:
+                readings.setdefault(timing.step, []).append(timing.minutes)
+        return readings
 
     def offers_for(self, material_id: str) -> tuple[Offer, ...]:
         """Every way that material is sold."""

@@ -14,7 +14,6 @@ from enum import StrEnum
 from bagwright.body.stack import stack_body
 from bagwright.body.standing import STANDING_HEIGHT_PER_BENDING_LENGTH
 from bagwright.body.swaps import best_among, best_swaps
-from bagwright.costing.working_time import TimeStandards
 from bagwright.drafting.form_spec import RoleSpec
 from bagwright.errors import NotKept
 from bagwright.model.body import Body, Bond, Sheet, Stance
@@ -180,7 +179,7 @@ class _Search:
 
     def _can_be_tried(self, material: Material) -> bool:
         readings = (material.mass_gsm, material.thickness_mm, material.overhang_mm)
-        return all(readings) and bool(_price_per_mm2(material, self.view.shelf))
+        return all(readings) and bool(price_per_mm2(material, self.view.shelf))
 
     def untried(self) -> tuple[str, ...]:
         """Materials on the shelf that would suit if all readings and a price were known."""
@@ -232,7 +231,7 @@ class _Search:
     def _adds(self, layer: Layer) -> tuple[float, float, float, float]:
         """Money, minutes, grams and thickness that one layer adds to one bag."""
         material = self.view.shelf.material(layer.material_id, place=f"stacks.{self.role.key}")
-        price = _price_per_mm2(material, self.view.shelf)
+        price = price_per_mm2(material, self.view.shelf)
         money = price * self.area_mm2 / (1 - self.waste_share)
         mass = material.mass_gsm.value if material.mass_gsm else 0.0
         bulk = material.thickness_mm.value if material.thickness_mm else 0.0
@@ -240,7 +239,7 @@ class _Search:
 
     def _minutes(self, layer: Layer) -> float:
         """Cutting each piece once more, and fusing or basting it."""
-        given, room = TimeStandards(), self.view.workroom
+        given, room = self.view.workroom.standards, self.view.workroom
         minutes = 0.0
         for piece in self.pieces:
             region = piece.region()
@@ -311,7 +310,7 @@ def _best_of_all(found: list[tuple[tuple[Layer, ...], Swap]]) -> list[tuple[Laye
     return sorted(best, key=lambda stack: (once[stack].cost, once[stack].minutes))
 
 
-def _price_per_mm2(material: Material, shelf: Shelf) -> float:
+def price_per_mm2(material: Material, shelf: Shelf) -> float:
     """The cheapest price of a square millimetre; 0 if there is none."""
     prices = [price for offer in shelf.offers_for(material.id) if (price := _offer_per_mm2(offer))]
     return min(prices, default=0.0)

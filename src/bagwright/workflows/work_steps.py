@@ -37,7 +37,7 @@ def work_steps(pattern: Pattern, stacks: Stacks, shelf: Shelf) -> tuple[WorkStep
 def _cut_out(pattern: Pattern) -> WorkStep:
     ids = tuple(piece.id for piece in pattern.pieces if not piece.is_bought)
     name = "Cut all pieces out and mark notches and lines"
-    return WorkStep(number=0, stage=Stage.PREPARE, name=name, piece_ids=ids, cautions=(cautions.BLADE,))
+    return WorkStep(number=0, stage=Stage.PREPARE, name=name, piece_ids=ids, cautions=(cautions.BLADE,), id="cut")
 
 
 def _fusing(pattern: Pattern, stacks: Stacks, shelf: Shelf) -> Iterator[WorkStep]:
@@ -53,7 +53,15 @@ def _fusing(pattern: Pattern, stacks: Stacks, shelf: Shelf) -> Iterator[WorkStep
             name, told = _fuse(joint, where)
             ids = tuple(piece.id for piece in own)
             if own:
-                yield WorkStep(number=0, stage=Stage.FUSE, name=name, piece_ids=ids, cautions=told)
+                yield WorkStep(
+                    number=0,
+                    stage=Stage.FUSE,
+                    name=name,
+                    piece_ids=ids,
+                    cautions=told,
+                    id=":".join(filter(None, ("fuse", role, layer.material_id, layer.zone))),
+                    layer=layer,
+                )
 
 
 def _fuse(joint: FusePlan, names: str) -> tuple[str, tuple[str, ...]]:
@@ -70,4 +78,4 @@ def _last_look(pattern: Pattern, steps: Sequence[WorkStep]) -> WorkStep:
     told = {caution for step in steps for caution in step.cautions}
     left = tuple(c for c in pattern.cautions if c not in told and c not in (cautions.IRON, cautions.NEEDLE))
     name = "Press, trim the threads and look the bag over"
-    return WorkStep(number=0, stage=Stage.CLOSE, name=name, cautions=left)
+    return WorkStep(number=0, stage=Stage.CLOSE, name=name, cautions=left, id="finish")
