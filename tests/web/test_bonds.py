@@ -34,7 +34,7 @@ def act(client, deed):
 
 
 def test_every_address_is_tried_here():
-    assert {route.path for route in bond_routes.ROUTES} == {"/bonds", "/bonds/{deed}"}
+    assert {route.path for route in bond_routes.ROUTES} == {"/bonds", "/bonds/csv", "/bonds/{deed}"}
 
 
 def test_page_is_whole_empty_read_back_and_with_a_pair(client):

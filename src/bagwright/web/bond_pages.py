@@ -32,6 +32,7 @@ class BondsPage:
     seen: str
     said: str
     stale: str
+    refused: tuple[str, ...]
     kept: tuple[KeptBondView, ...]
     pair: tuple[Field, ...]
     picture: Markup

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from datetime import date
 
 from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import UploadFile
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
@@ -22,6 +23,7 @@ from bagwright.workflows.bonds import (
     try_bond,
     undo_bond_change,
 )
+from bagwright.workflows.bonds_csv import bonds_as_csv, take_in_bonds
 from bagwright.workflows.desk import Desk, the_shelf
 from bagwright.workflows.measuring import mark_of
 from bagwright.workflows.workroom_changes import the_workroom
@@ -47,6 +49,8 @@ def show_bonds(request: Request) -> Response:
     params = request.query_params
     texts = {name: params[name][:80] for name in ("outer", "inner", "held") if name in params}
     said = next((words for name, words in SAID.items() if name in params), "")
+    if params.get("new", "").isdecimal() and params.get("altered", "").isdecimal():
+        said = f"Taken in: {params['new'][:5]} new, {params['altered'][:5]} changed."
     return _shown(request, TypedBond(texts=texts, said=said))
 
 
@@ -77,6 +81,28 @@ def _tested(request: Request, texts: dict[str, str]) -> Response:
     return _shown(request, TypedBond(texts=texts, tried=tried, seen=mark, has_changed=has_changed))
 
 
+def show_csv(request: Request) -> Response:
+    """The tested pairs as a table."""
+    headers = {"content-disposition": 'attachment; filename="bonds.csv"'}
+    return Response(bonds_as_csv(_desk(request)), media_type="text/csv; charset=utf-8", headers=headers)
+
+
+async def take_csv(request: Request) -> Response:
+    """A table taken in."""
+    async with request.form() as form:
+        file = form.get("table")
+        data = await file.read() if isinstance(file, UploadFile) else b""
+
+    def taken() -> Response:
+        try:
+            new, changed = take_in_bonds(_desk(request), data)
+        except FaultyInput as fault:
+            return _shown(request, TypedBond(refused=fault.problems), status=422)
+        return RedirectResponse(f"/bonds?new={new}&altered={changed}", status_code=303)
+
+    return await run_in_threadpool(taken)
+
+
 async def act(request: Request) -> Response:
     """Take a pair off, undo, redo."""
     texts = texts_of(await request.form())
@@ -102,5 +128,7 @@ async def act(request: Request) -> Response:
 ROUTES = [
     Route("/bonds", show_bonds),
     Route("/bonds", try_scrap, methods=["POST"]),
+    Route("/bonds/csv", show_csv),
+    Route("/bonds/csv", take_csv, methods=["POST"]),
     Route("/bonds/{deed}", act, methods=["POST"]),
 ]

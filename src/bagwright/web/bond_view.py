@@ -52,6 +52,7 @@ class TypedBond:
     has_changed: bool = False
     said: str = ""
     stale: str = ""
+    refused: tuple[Problem, ...] = ()
 
 
 def bonds_page(
@@ -67,6 +68,7 @@ def bonds_page(
         seen=typed.seen,
         said=typed.said,
         stale=typed.stale,
+        refused=tuple(problem.sentence() for problem in typed.refused),
         kept=tuple(_kept(one, say) for one in kept),
         pair=_pair_fields(shelf, texts, problems),
         picture=Markup(ruler_test_picture(shown.angle_deg if shown else USUAL_ANGLE_DEG)),

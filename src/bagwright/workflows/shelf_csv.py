@@ -10,7 +10,7 @@ import csv
 import io
 import json
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from bagwright.errors import FaultyInput, Problem
@@ -37,25 +37,27 @@ def shelf_as_csv(desk: Desk) -> str:
     """Every material that is not put away."""
     with desk.store() as store:
         materials = [kept.value for kept in load_materials(store)]
-    written = io.StringIO()
-    table = csv.DictWriter(written, COLUMNS, lineterminator="\r\n")
-    table.writeheader()
-    table.writerows(_row(material) for material in materials)
-    return written.getvalue()
+    return as_table(COLUMNS, (_row(material) for material in materials))
 
 
 def _row(material: Material) -> dict[str, str]:
-    row = {name: _cell(getattr(material, name)) for name in _PLAIN}
+    row = {name: cell(getattr(material, name)) for name in _PLAIN}
     for name in READINGS:
         reading: Reading | None = getattr(material, name)
         if reading:
-            ends = (reading.value, reading.low, reading.high)
-            row |= {f"{name}{end}": repr(float(n)) for end, n in zip(("", "_low", "_high"), ends, strict=True)}
-            row[f"{name}_source"] = _cell(f"{reading.source.kind}: {reading.source.said_by}")
+            row |= reading_cells(name, reading)
     return row
 
 
-def _cell(value: object) -> str:
+def reading_cells(name: str, reading: Reading) -> dict[str, str]:
+    """The four cells of a reading."""
+    ends = (reading.value, reading.low, reading.high)
+    cells = {f"{name}{end}": repr(float(n)) for end, n in zip(("", "_low", "_high"), ends, strict=True)}
+    return {**cells, f"{name}_source": cell(f"{reading.source.kind}: {reading.source.said_by}")}
+
+
+def cell(value: object) -> str:
+    """A value as it stands in the table."""
     text = ("yes" if value else "no") if isinstance(value, bool) else str(value)
     return f"'{text}" if text.startswith(_RISKY) else text
 
@@ -86,11 +88,7 @@ def _is_same(kept: Kept[Material], material: Material) -> bool:
 
 
 def _read_table(data: bytes) -> list[Material]:
-    try:
-        rows = list(csv.DictReader(io.StringIO(data.decode("utf-8-sig"), newline=""), strict=True))
-    except (UnicodeDecodeError, csv.Error):
-        raise _refused("file", "", "is no table of text", "CSV in UTF-8 with a row of names at the top") from None
-    _check_shape(rows)
+    rows = rows_of_table(data, COLUMNS, "material")
     materials: list[Material] = []
     faults = Faults()
     for number, row in enumerate(rows, start=2):
@@ -99,19 +97,34 @@ def _read_table(data: bytes) -> list[Material]:
     ids = [material.id for material in materials]
     for twice in sorted({one for one in ids if ids.count(one) > 1}):
         with faults:
-            raise _refused("id", twice, "is used twice", "each id once")
+            raise refused("id", twice, "is used twice", "each id once")
     faults.raise_if_any()
     return materials
 
 
-def _check_shape(rows: list[dict[str, str]]) -> None:
+def rows_of_table(data: bytes, columns: Sequence[str], what: str) -> list[dict[str, str]]:
+    """The rows of a CSV table whose columns are all known; `what` each row tells of. Raises `FaultyInput`."""
+    try:
+        rows = list(csv.DictReader(io.StringIO(data.decode("utf-8-sig"), newline=""), strict=True))
+    except (UnicodeDecodeError, csv.Error):
+        raise refused("file", "", "is no table of text", "CSV in UTF-8 with a row of names at the top") from None
     if not rows:
-        raise _refused("file", "", "has no row of a material", "a row of names and at least one of a material")
+        raise refused("file", "", f"has no row of a {what}", f"a row of names and at least one of a {what}")
     if len(rows) > MOST_ROWS:
-        raise _refused("file", str(len(rows)), "has too many rows", f"up to {MOST_ROWS}")
-    unknown = [str(name) for name in rows[0] if name not in COLUMNS]
+        raise refused("file", str(len(rows)), "has too many rows", f"up to {MOST_ROWS}")
+    unknown = [str(name) for name in rows[0] if name not in columns]
     if unknown:
-        raise _refused("row 1", ", ".join(unknown)[:60], "names no column known here", ", ".join(COLUMNS))
+        raise refused("row 1", ", ".join(unknown)[:60], "names no column known here", ", ".join(columns))
+    return rows
+
+
+def as_table(columns: Sequence[str], rows: Iterable[Mapping[str, str]]) -> str:
+    """A CSV table of these rows."""
+    written = io.StringIO()
+    table = csv.DictWriter(written, columns, lineterminator="\r\n")
+    table.writeheader()
+    table.writerows(rows)
+    return written.getvalue()
 
 
 def _material(row: Mapping[str, str | None], number: int) -> Material:
@@ -119,7 +132,7 @@ def _material(row: Mapping[str, str | None], number: int) -> Material:
     with_text = {name: text.removeprefix("'") for name, text in row.items() if text}
     try:
         words: dict[str, object] = {name: _plain_word(name, with_text[name]) for name in _PLAIN if name in with_text}
-        words |= {name: _reading_words(name, with_text) for name in READINGS if name in with_text}
+        words |= {name: reading_words(name, with_text) for name in READINGS if name in with_text}
         return material_from(read_contract(json.dumps(words).encode(), MaterialWords))
     except FaultyInput as fault:
         raise FaultyInput(replace(p, place=f"row {number}, {p.place}") for p in fault.problems) from None
@@ -128,29 +141,32 @@ def _material(row: Mapping[str, str | None], number: int) -> Material:
 def _plain_word(name: str, text: str) -> object:
     if name in _BOOLEANS:
         if text.lower() not in _YES_NO:
-            raise _refused(name, text, "is neither yes nor no", "yes or no")
+            raise refused(name, text, "is neither yes nor no", "yes or no")
         return _YES_NO[text.lower()]
-    return _NUMBERS[name](_number(name, text)) if name in _NUMBERS else text
+    return _NUMBERS[name](number_of(name, text)) if name in _NUMBERS else text
 
 
-def _reading_words(name: str, row: Mapping[str, str]) -> dict[str, object]:
-    value = _number(name, row[name])
-    low, high = (_number(f"{name}{end}", row.get(f"{name}{end}", row[name])) for end in ("_low", "_high"))
+def reading_words(name: str, row: Mapping[str, str]) -> dict[str, object]:
+    """The words of the reading in four cells. Raises `FaultyInput`."""
+    value = number_of(name, row[name])
+    low, high = (number_of(f"{name}{end}", row.get(f"{name}{end}", row[name])) for end in ("_low", "_high"))
     kind, _, said_by = row.get(f"{name}_source", f"{SourceKind.LABEL}: the table").partition(":")
     source = {"kind": kind.strip(), "said_by": said_by.strip() or "the table"}
     return {"value": value, "low": low, "high": high, "source": source}
 
 
-def _number(place: str, text: str) -> float:
+def number_of(place: str, text: str) -> float:
+    """The number in a cell. Raises `FaultyInput`."""
     try:
         number = float(text)
     except ValueError:
         number = math.nan
     if not math.isfinite(number):
-        raise _refused(place, text, "is not a number", "a number with a decimal point")
+        raise refused(place, text, "is not a number", "a number with a decimal point")
     return number
 
 
-def _refused(place: str, text: str, what: str, allowed: str) -> FaultyInput:
+def refused(place: str, text: str, what: str, allowed: str) -> FaultyInput:
+    """What to say of a table that cannot be taken in."""
     remedy = "Correct the table and take it in again; nothing was changed."
     return FaultyInput([Problem(place=place, value=text[:40], what=what, allowed=allowed, remedy=remedy)])
