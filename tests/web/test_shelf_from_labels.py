@@ -95,6 +95,13 @@ def test_usual_values_are_marked_with_their_range_in_the_list_and_on_the_page(cl
     assert "Usual for its kind, not measured on yours." in client.get(page).text
 
 
+@pytest.mark.parametrize(
+    ("kind", "stay"), [("coated cloth", True), ("cork cloth", True), ("leather", True), ("felt", False)]
+)
+def test_holes_stay_from_the_start_where_they_do(client, desk, kind, stay):
+    assert kept(desk, add(client, f"my {kind}", kind)).holes_stay is stay
+
+
 def test_kind_without_usual_values_says_what_to_find_out(client):
     page = add(client, "bag foam", "foam")
     assert "No weight yet: look for oz or gsm on the label" in client.get("/materials").text

@@ -33,6 +33,8 @@ from bagwright.workflows.usual_ranges import usual_readings
 Texts = Mapping[str, str]
 LONGEST_NAME = 120
 LONGEST_NOTE = 2000
+_HOLES_STAY = frozenset({MaterialKind.COATED, MaterialKind.CORK, MaterialKind.LEATHER})
+"""Holes stay in leather, vinyl and cork: clips, no pins (a sewing page on leather, vinyl and cork: sewshare.com)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,7 +71,7 @@ def add_material(desk: Desk, texts: Texts) -> Material:
         kind = MaterialKind(_one_of(texts, "kind", [*MaterialKind]))
     faults.raise_if_any()
     usual: dict[str, Any] = dict(usual_readings(kind))
-    material = Material(id=new_id(name), name=name, kind=kind, **usual)
+    material = Material(id=new_id(name), name=name, kind=kind, holes_stay=kind in _HOLES_STAY, **usual)
     with desk.store() as store:
         return save_material(store, material, expected_version=0).value
 
