@@ -112,7 +112,20 @@ def test_rejects_cards_all_in_one_corner():
 def test_rejects_cards_printed_at_another_size(odd, scale):
     cards = [replace(card, scale=scale) if i in odd else card for i, card in enumerate(ring_of_cards(MAT))]
     said = fault_of(small(usual_scene(cards=cards, patches=[])))
-    assert "larger" in said or "smaller" in said
+    assert ("card 3" in said.lower()) == (odd == [2])
+    assert "differ in size" in said or "smaller than the others" in said
+
+
+@pytest.mark.parametrize(("left", "top"), [(120, 0), (100, 70)])
+def test_a_cropped_picture_is_right_or_refused(black_square, left, top):
+    """The lens bends lines about the middle of the picture: in a cropped one that is elsewhere."""
+    pixels = np.asarray(cv2.imdecode(np.frombuffer(black_square, np.uint8), cv2.IMREAD_COLOR))
+    try:
+        (outline,) = find_outlines(as_jpeg(np.ascontiguousarray(pixels[top:, left:], dtype=np.uint8))).outlines
+    except FaultyInput as fault:
+        assert "cropped" in str(fault)
+    else:
+        assert outline.region.area_mm2 == pytest.approx(10_000, rel=0.012)
 
 
 def test_a_card_with_a_hidden_corner_is_no_scrap_and_the_scale_stays():

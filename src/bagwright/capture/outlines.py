@@ -28,6 +28,7 @@ _KEPT_WITHIN_PX: Final = 0.3
 """Corners that change an outline by less are left out."""
 _STRAIGHT_MM: Final = 0.25
 _STRAIGHT_PX: Final = 0.8
+_SHOWN_ROUND: Final = 1.4
 _ROW_MM: Final = 90.0
 _SYSTEMATIC_PX: Final = 0.2
 """What no look at the picture tells: how the camera sharpens and packs it. From rendered pictures, no source."""
@@ -72,7 +73,7 @@ def read_photo(data: bytes, wishes: OutlineWishes) -> ReadPhoto:
     outlines, refused = _outlines(scene, find_parts(ground, trusted, wishes.card_side_mm))
     if not outlines:
         raise _nothing(refused)
-    corners = trusted.squares_mm(wishes.card_side_mm).reshape(-1, 2)
+    corners = trusted.squares_mm(_SHOWN_ROUND * wishes.card_side_mm).reshape(-1, 2)
     low, high = corners.min(axis=0), corners.max(axis=0)
     found = FoundOutlines(
         outlines=outlines,

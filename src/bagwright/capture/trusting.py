@@ -82,7 +82,7 @@ def _too_few(cards: list[SeenCard]) -> Exception:
 
 
 def _at_odds(what: str) -> Exception:
-    remedy = "Lay them flat, use cards of one print only, and send the picture as the phone took it, not cropped."
+    remedy = "Lay them flat, use cards of one print only, and send a sharp picture as the phone took it, not cropped."
     return refused_picture("The cards", f"do not agree: their edges {what}", remedy, allowed=_ALLOWED)
 
 
@@ -116,7 +116,7 @@ def _refuse_if_another_size(card: SeenCard, rest: Fit, side_mm: float) -> None:
 
 def _another_size(numbers: list[int], size: float) -> Exception:
     told = ", ".join(str(number) for number in numbers)
-    remedy = "Print all cards in one go at 100 %, and measure the line on each sheet."
+    remedy = "Print all cards in one go at 100 %; send the picture as the phone took it, not cropped."
     what = f"is about {abs(size - 1):.1%} {'larger' if size > 1 else 'smaller'} than the others"
     return refused_picture(f"Card {told}", what, remedy, allowed=_ALLOWED)
 
@@ -128,6 +128,8 @@ def _all_one_size(trusted: Trusted, samples: EdgeSamples, shape: tuple[int, ...]
     doubtful = (np.abs(off) > _WORST_SIZE_SHARE) & (np.abs(off) > 4 * free.size_doubts)
     if doubtful.any():
         worst = int(np.argmax(np.abs(off)))
+        if doubtful.sum() > 0.3 * len(off):
+            raise _at_odds(f"make them differ in size by up to {np.abs(off).max():.1%}")
         numbers = [card.number for card, bad in zip(trusted.cards, doubtful, strict=True) if bad]
         raise _another_size(numbers, 1 + float(off[worst]))
 

@@ -80,7 +80,7 @@ class FoundOutlines:
 
     `scale_error_share`: how far all lengths may be off together, as a share, the cards taken at their word;
     `fit_mm`: how far the cards' edges lie from where they should. `ground`: its colour. `low` and `high` are the
-    corners of what the cards enclose.
+    corners of what the cards take up and enclose.
     """
 
     outlines: tuple[FoundOutline, ...]

@@ -100,7 +100,8 @@ def _outline(one: OutlineLook, look: PhotoLook, typed: TypedMat) -> OutlineForm:
 def _fields(look: PhotoLook, typed: TypedMat, end: str) -> tuple[Field, ...]:
     """The fields for all (`end` empty) or for one outline, where all may be left as above."""
     as_above = (_AS_ABOVE,) if end else ()
-    materials = (*as_above, *(Option(one.id, one.name) for one in look.materials))
+    first = _AS_ABOVE if end else Option("", "Choose…")
+    materials = (first, *(Option(one.id, one.name) for one in look.materials))
     grains = (*as_above, *(Option(key, label) for key, label in GRAINS.items() if key or not end))
     sides = (*as_above, *(Option(side.value, side.value) for side in SideUp))
 

@@ -13,7 +13,7 @@ from bagwright.capture.straight import cut_out, straightened
 from bagwright.errors import FaultyInput, NotKept, Problem
 from bagwright.geometry.curves import Point
 from bagwright.model.bag import Workroom
-from bagwright.model.found_outline import FoundOutline, OutlineWishes
+from bagwright.model.found_outline import CARD_SIDE_MM, FoundOutline, OutlineWishes
 from bagwright.model.material import Material
 from bagwright.model.stash import SideUp, StashPiece
 from bagwright.output.found_outlines import draw_found_outlines
@@ -23,7 +23,6 @@ from bagwright.store.pictures import Picture, load_picture, save_picture
 from bagwright.store.stash import load_stash_piece, save_stash_piece
 from bagwright.store.transaction import transaction
 from bagwright.store.workroom import load_workroom
-from bagwright.units import print_length
 from bagwright.workflows.contracts import Faults
 from bagwright.workflows.desk import BroughtPhoto, Desk, load_shelf, new_id
 from bagwright.workflows.shelf import Shelf
@@ -107,7 +106,7 @@ def look_at_photo(desk: Desk, token: str) -> PhotoLook:
         refused=tuple(f"Left out, {one.where}: it {one.why}. {one.remedy}" for one in photo.found.refused),
         ignored=photo.found.ignored,
         wishes=photo.wishes,
-        card_side=print_length(photo.wishes.card_side_mm, workroom.units, fraction=64).text,
+        card_side="" if photo.wishes.card_side_mm == CARD_SIDE_MM else f"{photo.wishes.card_side_mm:g} mm",
         materials=_sheets(shelf),
         is_demo=desk.is_demo,
     )

@@ -13,7 +13,7 @@ from bagwright.output.found_outlines import draw_found_outlines
 from bagwright.output.marker_cards import draw_marker_sheets
 from bagwright.output.pdf import drawings_pdf
 from bagwright.output.svg import svg_file
-from bagwright.units import UnitSystem, print_length, read_length_mm
+from bagwright.units import MM_PER_INCH, UnitSystem, print_length, read_length_mm
 from bagwright.workflows.files import NewFile, read_file, write_files
 from bagwright.workflows.papers import PaperFile
 
@@ -125,11 +125,9 @@ def _said(found: FoundOutlines, units: UnitSystem) -> Iterator[str]:
 
 def scale_said(found: FoundOutlines, units: UnitSystem) -> str:
     """What the scale rests on, and how sure it is."""
-    side = print_length(found.card_side_mm, units).text
-    return (
-        f"All lengths are right to about {found.scale_error_share:.2%} if the black squares are {side} "
-        f"({found.card_side_mm:g} mm) wide: measure one."
-    )
+    side_mm = found.card_side_mm
+    side = f"{side_mm / MM_PER_INCH:.2f} in ({side_mm:g} mm)" if units is UnitSystem.INCH else f"{side_mm:g} mm"
+    return f"All lengths are right to {found.scale_error_share:.2%} if the black squares are {side} wide: measure one."
 
 
 def size_said(one: FoundOutline, units: UnitSystem) -> str:
