@@ -63,8 +63,15 @@ def stash_page(stash: StashOnPage, find: Mapping[str, str], typed: TypedStash, *
         gone=_gone(typed, stash),
         said=typed.said,
         stale=typed.stale,
-        problems=tuple(problem.words() for problem in typed.problems if problem.place not in _PLACES),
+        problems=_problems(typed),
     )
+
+
+def _problems(typed: TypedStash) -> tuple[str, ...]:
+    """What has no field of its own to stand beside; of a table with its row and column."""
+    if typed.of == "file":
+        return tuple(f"{one.place.capitalize()}: {one.words()}" for one in typed.problems)
+    return tuple(problem.words() for problem in typed.problems if problem.place not in _PLACES)
 
 
 _PLACES = frozenset(

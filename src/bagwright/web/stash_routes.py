@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import date
 from urllib.parse import quote
 
@@ -14,7 +14,7 @@ from starlette.routing import Route
 
 from bagwright.errors import FaultyInput, NotKept, StaleSave
 from bagwright.model.stash import StashPiece
-from bagwright.web.form_reading import texts_of, version_of
+from bagwright.web.form_reading import file_of, texts_of, version_of
 from bagwright.web.stash_page import StashOnPage, TypedStash, stash_page
 from bagwright.web.templates_at import render
 from bagwright.workflows.desk import Desk, the_shelf
@@ -28,7 +28,8 @@ from bagwright.workflows.stash_changes import (
     undo_stash_change,
     use_up,
 )
-from bagwright.workflows.tell_stash import stash_as_csv, stash_as_words
+from bagwright.workflows.stash_csv import stash_as_csv, take_in_stash_csv
+from bagwright.workflows.tell_stash import stash_as_words
 from bagwright.workflows.workroom_changes import the_workroom
 
 STALE = "This piece was changed in another tab. Nothing was overwritten: below is the stash as it is now."
@@ -43,8 +44,15 @@ def _desk(request: Request) -> Desk:
 def show_stash(request: Request) -> Response:
     """The stash, or what of it meets a wish."""
     params = request.query_params
-    said = "Saved." if "saved" in params else "It is back in the stash." if "back" in params else ""
+    said = "Saved." if "saved" in params else "It is back in the stash." if "back" in params else _taken_in(params)
     return _shown(request, TypedStash(said=said, gone=_gone(request, params.get("gone", ""))))
+
+
+def _taken_in(params: Mapping[str, str]) -> str:
+    """What a table brought, in words."""
+    new, changed = (params.get(name, "") for name in ("new", "changed"))
+    counts = [text for text in (new, changed) if text.isdecimal() and len(text) < 6]
+    return f"Taken in: {new} new, {changed} changed." if len(counts) == 2 else ""
 
 
 def _gone(request: Request, piece_id: str) -> tuple[StashPiece, int] | None:
@@ -133,11 +141,27 @@ def show_csv(request: Request) -> Response:
     return Response(stash_as_csv(rows), media_type="text/csv; charset=utf-8", headers=headers)
 
 
+async def take_csv(request: Request) -> Response:
+    """A table taken in: every fault of it at once, or all of it."""
+    async with request.form() as form:
+        data = await file_of(form, "table")
+
+    def taken() -> Response:
+        try:
+            new, changed = take_in_stash_csv(_desk(request), data, today=date.today())
+        except FaultyInput as fault:
+            return _shown(request, TypedStash(of="file", problems=fault.problems), status=422)
+        return RedirectResponse(f"/stash?new={new}&changed={changed}", status_code=303)
+
+    return await run_in_threadpool(taken)
+
+
 ROUTES = [
     Route("/stash", show_stash),
     Route("/stash", add, methods=["POST"]),
     Route("/stash/stash.json", show_json),
     Route("/stash/stash.csv", show_csv),
+    Route("/stash/table", take_csv, methods=["POST"]),
     Route("/stash/{piece_id}", change, methods=["POST"]),
     Route("/stash/{piece_id}/{deed}", act, methods=["POST"]),
 ]

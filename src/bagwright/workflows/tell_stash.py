@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -14,7 +12,6 @@ from pydantic import AfterValidator, FailFast, Field, model_validator
 
 from bagwright.errors import FaultyInput, Problem
 from bagwright.geometry.region import Region, ring_fault
-from bagwright.model.material import Material
 from bagwright.model.stash import SideUp, StashPiece
 from bagwright.units import UnitSystem, print_length
 from bagwright.workflows.contracts import Contract, read_contract
@@ -206,36 +203,3 @@ def stash_as_words(pieces: Iterable[StashPiece], names: dict[str, str]) -> dict[
             for piece in pieces
         ]
     }
-
-
-CSV_COLUMNS = ("id", "material", "length_mm", "width_mm", "area_mm2", "bin", "side_up", "came_from", "dated", "value")
-
-
-def stash_as_csv(rows: Iterable[tuple[StashPiece, Material]]) -> bytes:
-    """A table of the stash: the largest rectangle in each piece, its area, where it lies, what it is worth."""
-    out = io.StringIO()
-    writer = csv.writer(out)
-    writer.writerow((*CSV_COLUMNS, "currency", "note"))
-    for piece, material in rows:
-        size = size_of(piece)
-        cells = (
-            piece.id,
-            material.name,
-            f"{size.length_mm:.2f}",
-            f"{size.width_mm:.2f}",
-            f"{piece.region.area_mm2:.0f}",
-            piece.bin,
-            piece.side_up.value,
-            piece.came_from,
-            piece.dated.isoformat() if piece.dated else "",
-            str(piece.value.for_display()) if piece.value else "",
-            piece.value.currency if piece.value else "",
-            piece.note,
-        )
-        writer.writerow([_harmless(cell) for cell in cells])
-    return out.getvalue().encode()
-
-
-def _harmless(cell: str) -> str:
-    """A table program must not take a text for a formula."""
-    return f"'{cell}" if cell[:1] in ("=", "+", "-", "@", "\t", "\r") else cell
