@@ -17,13 +17,14 @@ from bagwright.workflows.shelf import Shelf, known
 from bagwright.workflows.zone_layers import layers_left, main_layers
 
 
-def panel_bodies(pattern: Pattern, stacks: Stacks, shelf: Shelf) -> tuple[PanelBody, ...]:
+def panel_bodies(pattern: Pattern, stacks: Stacks, shelf: Shelf, *, tells_doubt: bool = True) -> tuple[PanelBody, ...]:
     """One body for each panel. Raises `FaultyInput` for every reading that a layer still lacks."""
     bodies: list[PanelBody] = []
     faults = Faults()
     for panel in pattern.panels:
         with faults:
-            bodies.append(panel_body(panel, panel_sheets(panel, pattern, stacks, shelf)))
+            sheets = panel_sheets(panel, pattern, stacks, shelf)
+            bodies.append(panel_body(panel, sheets, tells_doubt=tells_doubt))
     faults.raise_if_any()
     return tuple(bodies)
 
@@ -86,7 +87,9 @@ def sheet_of(layer: Layer, shelf: Shelf) -> Sheet:
     with faults:
         thickness = known(material, material.thickness_mm, "thickness", place=f"{place}.thickness_mm")
     with faults:
-        overhang = known(material, material.overhang_mm, "stiffness (the ruler test tells it)", place=f"{place}.overhang_mm")
+        overhang = known(
+            material, material.overhang_mm, "stiffness (the ruler test tells it)", place=f"{place}.overhang_mm"
+        )
     faults.raise_if_any()
     return Sheet(
         name=material.name,
