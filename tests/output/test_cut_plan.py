@@ -10,8 +10,10 @@ from bagwright.cutting.remnants import laid_regions
 from bagwright.model.cuts import CutWay
 from bagwright.model.layout import LaySettings
 from bagwright.model.material import MaterialKind
-from bagwright.output.cut_plan import CutPlan, SheetWords, draw_cut_plan, draw_cut_sheet
+from bagwright.output.cut_columns import Line, SheetWords, set_lines
+from bagwright.output.cut_plan import CutPlan, draw_cut_plan, draw_cut_sheet
 from bagwright.output.drawing import Dot, Fill, Text, bounds_of
+from bagwright.output.lettering import Weight
 from bagwright.output.tiling import PAPER_MM, Paper
 from bagwright.units import UnitSystem
 from tests.cutting.requests import rectangles
@@ -73,3 +75,23 @@ def test_no_line_is_lost_and_none_is_too_small_to_read(paper, lines):
     column = [text for page in pages for text in texts(page) if "line" in text.text]
     assert min(text.size_mm for text in column) >= 2.4
     assert len(pages) == 1 or lines == 400
+
+
+@pytest.mark.parametrize("entries", range(1, 60))
+def test_a_sentence_stays_in_one_column_and_a_heading_with_what_it_heads(entries):
+    """Each entry takes two lines: the second stands right under the first, wherever columns end."""
+    lines = [Line("Cut", Weight.STRONG)]
+    for number in range(entries):
+        lines += [Line(f"a{number}", lead=str(number)), Line(f"b{number}", goes_on=True)]
+    lines += [Line(""), Line("Left", Weight.STRONG), Line("c0")]
+    items, rest = set_lines(lines, (0.0, 0.0), (180.0, 120.0), (2.4, 3))
+    places = {item.text: item.at for item in items if isinstance(item, Text)}
+    assert not rest or entries > 40
+    pairs = [(f"a{number}", f"b{number}") for number in range(entries)] + [("Left", "c0"), ("Cut", "a0")]
+    for one, other in pairs:
+        if other in places:
+            assert places[one][0] == places[other][0]
+            assert places[other][1] - places[one][1] == pytest.approx(2.4 * 1.35)
+    assert {one.text for one in lines if one.text} == set(places) - {str(n) for n in range(entries)} | {
+        one.text for one in rest if one.text
+    }

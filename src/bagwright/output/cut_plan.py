@@ -13,6 +13,7 @@ from bagwright.model.layout import Layout, LayPiece
 from bagwright.model.material import MaterialKind
 from bagwright.model.remnant import Remnant
 from bagwright.output.cloth import Cloth
+from bagwright.output.cut_columns import SMALLEST_LINES, SheetWords, set_lines, set_words
 from bagwright.output.drawing import (
     Anchor,
     Dot,
@@ -31,7 +32,7 @@ from bagwright.output.drawing import (
 )
 from bagwright.output.labels import Label, place_label
 from bagwright.output.layouts import key_lines, placed_pieces, thinned
-from bagwright.output.lettering import Weight, one_line, wrapped
+from bagwright.output.lettering import Weight, one_line
 from bagwright.output.rulers import Measuring, double_arrow, ruler
 from bagwright.output.tiling import PAPER_MM, Paper, Sheet, page_heading
 from bagwright.units import UnitSystem
@@ -42,13 +43,6 @@ _SMALL_BADGE_MM = 1.5
 _SHORT_CUT_MM = 18.0
 """Cuts shorter than this on paper lie among small pieces: their numbers are smaller."""
 _REMNANT_SIZES_MM = (3.4, 2.9, 2.4)
-_SMALLEST_LINES = (2.4, 3)
-_LINES = ((3.3, 2), (2.8, 2), (2.8, 3), _SMALLEST_LINES)
-"""Size of letters and number of columns, best first."""
-_LINE_PITCH = 1.35
-_LEAST_LINES = 6
-_COLUMN_GAP_MM = 6.0
-_INDENT_EMS = 3.7
 _PLAN_SHARE = 0.5
 _GRAIN_MM = 26.0
 
@@ -156,21 +150,6 @@ def _grain(cloth: Cloth, *, top_mm: float) -> list[Item]:
     return [*arrow, Text(at, f"{told}. Measure from the corner with the dot.", 3.2, tone=Tone.SOFT)]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SheetWords:
-    """What stands on the page beside the drawing: headings, a line for each cut, what is left, what to mind.
-
-    Lines of `cuts` and `left` come with their number; one without a number is a heading.
-    """
-
-    title: str
-    under_title: str
-    before: Sequence[str]
-    cuts: Sequence[tuple[str, str]]
-    left: Sequence[tuple[str, str]]
-    cautions: Sequence[str]
-
-
 def draw_cut_sheet(
     plan: CutPlan, words: SheetWords, *, paper: str, units: UnitSystem, fraction: int = 16
 ) -> list[Drawing]:
@@ -191,10 +170,10 @@ def draw_cut_sheet(
         Text((left, top + 13.0), under, 3.3, tone=Tone.SOFT, is_measure=True),
         *(shifted(item, left - low_x, top + 17.0 - low_y) for item in plan_items),
     ]
-    texts, rest = _columns(words, (left, top + 17.0 + high_y - low_y + 4.0), (right, bottom))
+    texts, rest = set_words(words, (left, top + 17.0 + high_y - low_y + 4.0), (right, bottom))
     pages = [[*items, *texts]]
     while rest:
-        texts, rest = _set_lines(rest, sheet.low, sheet.high, _SMALLEST_LINES)
+        texts, rest = set_lines(rest, sheet.low, sheet.high, SMALLEST_LINES)
         pages.append([*_heading(sheet), *texts])
     size = PAPER_MM[Paper.called(paper)]
     return [Drawing(*size, tuple(page), one_line(words.title), one_line(words.under_title)) for page in pages]
@@ -202,68 +181,3 @@ def draw_cut_sheet(
 
 def _heading(sheet: Sheet) -> list[Item]:
     return page_heading(sheet, "For the cutting table", "Made smaller: go by the measures, not by a rule on this page")
-
-
-@dataclass(frozen=True, slots=True)
-class _Line:
-    """One line of a column: `lead` stands before it in strong letters; `is_in`: set in by as much as a lead takes."""
-
-    text: str
-    weight: Weight = Weight.PLAIN
-    lead: str = ""
-    is_in: bool = False
-
-
-def _columns(words: SheetWords, low: Point, high: Point) -> tuple[list[Item], list[_Line]]:
-    """All lines in as few columns and as large letters as the room takes; what found no room."""
-    for size, columns in _LINES:
-        room = _column_mm(low, high, columns)
-        lines = list(_lines(words, room, size))
-        texts, rest = _set_lines(lines, low, high, (size, columns))
-        if not rest:
-            break
-    return texts, rest
-
-
-def _column_mm(low: Point, high: Point, columns: int) -> float:
-    return (high[0] - low[0] - (columns - 1) * _COLUMN_GAP_MM) / columns
-
-
-def _set_lines(
-    lines: Sequence[_Line], low: Point, high: Point, style: tuple[float, int]
-) -> tuple[list[Item], list[_Line]]:
-    size, columns = style
-    room, pitch = _column_mm(low, high, columns), _LINE_PITCH * size
-    most = max(1, int((high[1] - low[1]) / pitch))
-    even = min(most, max(_LEAST_LINES, -(-len(lines) // columns)))
-    for foot in range(even - 1, min(len(lines), columns * even), even):
-        if lines[foot].weight is Weight.STRONG:  # no heading at the foot of a column
-            lines = [*lines[:foot], _Line(""), *lines[foot:]]
-    items: list[Item] = []
-    for at, one in enumerate(lines[: columns * even]):
-        x, y = low[0] + at // even * (room + _COLUMN_GAP_MM), low[1] + (at % even + 1) * pitch
-        if one.lead:
-            items.append(Text((x, y), one.lead, size, weight=Weight.STRONG))
-        if one.text:
-            shift = _INDENT_EMS * size if one.is_in else 0.0
-            items.append(Text((x + shift, y), one.text, size, weight=one.weight, is_measure=True))
-    return items, list(lines[columns * even :])
-
-
-def _lines(words: SheetWords, room_mm: float, size_mm: float) -> Iterator[_Line]:
-    parts = (
-        ("Before", [("", sentence) for sentence in words.before]),
-        ("Cut", words.cuts),
-        ("What is left", words.left),
-        ("Take care", [("", sentence) for sentence in words.cautions]),
-    )
-    for heading, lines in parts:
-        if lines:
-            yield _Line(heading, Weight.STRONG)
-        is_in = any(lead for lead, _ in lines)
-        for lead, sentence in lines:
-            inside = is_in and bool(lead)
-            first, *others = wrapped(sentence, room_mm - (_INDENT_EMS * size_mm if inside else 0.0), size_mm)
-            yield _Line(first, Weight.STRONG if is_in and not lead else Weight.PLAIN, lead, inside)
-            yield from (_Line(text, is_in=inside) for text in others)
-        yield _Line("")

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from bagwright.errors import NotKept
-from bagwright.output.cut_plan import CutPlan, SheetWords, draw_cut_plan, draw_cut_sheet, remnant_letter
+from bagwright.output.cut_columns import SheetWords
+from bagwright.output.cut_plan import CutPlan, draw_cut_plan, draw_cut_sheet, remnant_letter
 from bagwright.output.pdf import drawings_pdf
 from bagwright.output.svg import inline_svg
 from bagwright.workflows.cutting_table import TablePlan, view_table
