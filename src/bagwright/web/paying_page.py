@@ -46,9 +46,10 @@ class PayingView:
 
 @dataclass(frozen=True, slots=True)
 class PayingPart:
-    """paying.html, as a part of another page"""
+    """paying.html, as a part of another page; `level`: of its heading"""
 
     paying: PayingView
+    level: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,6 +60,7 @@ class PayingPage:
     bag_id: str
     bag_name: str
     paying: PayingView
+    level: str = "h2"
 
 
 def paying_view(found: PayingForBag) -> PayingView:
@@ -102,7 +104,7 @@ def show_paying(request: Request) -> Response:
     except FaultyInput as fault:
         paying = PayingView("", None, lacks=lacks_of(fault.problems, view.answer.bag.id))
     if "hx-request" in request.headers:
-        return render("paying.html", PayingPart(paying))
+        return render("paying.html", PayingPart(paying, "h2" if "top" in request.query_params else "h3"))
     bag = view.answer.bag
     page = PayingPage(
         frame=frame(f"Measuring for {bag.name}", "/", is_demo=desk.is_demo),

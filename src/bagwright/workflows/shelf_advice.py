@@ -33,9 +33,9 @@ def next_steps(material: Material) -> tuple[str, ...]:
 
 def _instead_of_usual(words: list[str]) -> str:
     told = " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
-    verb, what = ("are", "those of its kind") if len(words) > 1 else ("is", "that of its kind")
+    verb = "are" if len(words) > 1 else "is"
     how = "A strip and a ruler" if words == ["stiffness"] else "The label or a few minutes at the kitchen table"
-    return f"{told.capitalize()} {verb} only {what}. {how} tell yours."
+    return f"{told.capitalize()} {verb} only what is usual. {how} tell yours."
 
 
 def is_usual(reading: Reading | None) -> bool:
