@@ -65,6 +65,14 @@ def can_undo_stash_piece(connection: sqlite3.Connection, piece_id: str) -> bool:
     return history.has_earlier(connection, PIECES, piece_id)
 
 
+def undoable_stash_pieces(connection: sqlite3.Connection) -> frozenset[str]:
+    """Ids of all pieces that `can_undo_stash_piece` is true of."""
+    rows = connection.execute(
+        "SELECT row.id FROM stash_piece AS row JOIN history USING (entry) WHERE before IS NOT NULL"
+    )
+    return frozenset(piece_id for (piece_id,) in rows)
+
+
 def keep_cutting(
     connection: sqlite3.Connection, cutting: Cutting, pieces: Sequence[StashPiece]
 ) -> tuple[Kept[Cutting], tuple[Kept[StashPiece], ...]]:

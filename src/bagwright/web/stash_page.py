@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import groupby
-from urllib.parse import quote
+from urllib.parse import quote, urlencode
 
 from markupsafe import Markup
 
@@ -20,6 +21,8 @@ from bagwright.web.stash_pages import GonePiece, StashCard, StashGroup, StashPag
 from bagwright.workflows.pictures import stash_picture
 from bagwright.workflows.stash_changes import StashItem, is_plain_rectangle, print_size
 from bagwright.workflows.typed_areas import print_areas
+
+ON_ONE_PAGE = 40
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,7 +49,10 @@ class StashOnPage:
 
 def stash_page(stash: StashOnPage, find: Mapping[str, str], typed: TypedStash, *, is_demo: bool) -> StashPage:
     """Pieces by material, the form to find some, the form to add one."""
-    groups = groupby(stash.items, key=lambda item: item.material)
+    start = _start(find, typed.of, stash.items)
+    shown = stash.items[start : start + ON_ONE_PAGE]
+    groups = groupby(shown, key=lambda item: item.material)
+    counts = Counter(item.material.id for item in stash.items)
     values = [item.piece.value for item in stash.items if item.piece.value]
     currency = stash.workroom.currency
     worth = total([value for value in values if value.currency == currency], currency)
@@ -54,10 +60,13 @@ def stash_page(stash: StashOnPage, find: Mapping[str, str], typed: TypedStash, *
     told = f"{count} {'piece' if count == 1 else 'pieces'}, worth {worth.said()} at what was paid for them."
     return StashPage(
         frame=frame("Stash", "/stash", is_demo=is_demo),
-        groups=tuple(_group(material, list(items), stash.workroom, typed) for material, items in groups),
+        groups=tuple(
+            _group((material, counts[material.id]), list(items), stash.workroom, typed) for material, items in groups
+        ),
         total=told if count else "",
         is_empty=stash.is_empty,
         is_asked=any(find.get(name) for name in ("long", "wide", "material")),
+        turns=_turns(find, start, count),
         find_fields=_find_fields(stash, find, typed),
         new_fields=_new_fields(stash, typed),
         gone=_gone(typed, stash),
@@ -79,8 +88,30 @@ _PLACES = frozenset(
 )
 
 
-def _group(material: Material, items: Sequence[StashItem], workroom: Workroom, typed: TypedStash) -> StashGroup:
-    count = f"{len(items)} {'piece' if len(items) == 1 else 'pieces'}"
+def _start(find: Mapping[str, str], of: str, items: Sequence[StashItem]) -> int:
+    """Where the part of the list begins that is asked for, or that holds the piece which was typed about."""
+    text = find.get("from", "")
+    asked = int(text) if text.isascii() and text.isdecimal() and len(text) < 8 else 0
+    asked = next((number for number, item in enumerate(items) if item.piece.id == of), asked)
+    return max(0, min(asked, len(items) - 1) // ON_ONE_PAGE * ON_ONE_PAGE)
+
+
+def _turns(find: Mapping[str, str], start: int, count: int) -> tuple[tuple[str, str], ...]:
+    """The parts before and after this one, with what is looked for."""
+    kept = {name: find[name] for name in ("long", "wide", "material") if find.get(name)}
+
+    def part(first: int) -> tuple[str, str]:
+        last = min(first + ON_ONE_PAGE, count)
+        return f"{first + 1} to {last} of {count}", f"/stash?{urlencode({**kept, 'from': first})}"
+
+    before = (part(start - ON_ONE_PAGE),) if start else ()
+    after = (part(start + ON_ONE_PAGE),) if start + ON_ONE_PAGE < count else ()
+    return (*before, *after)
+
+
+def _group(kind: tuple[Material, int], items: Sequence[StashItem], workroom: Workroom, typed: TypedStash) -> StashGroup:
+    material, in_all = kind
+    count = f"{in_all} {'piece' if in_all == 1 else 'pieces'}"
     cards = tuple(_card(item, workroom, typed) for item in items)
     return StashGroup(material.name, f"/materials/{quote(material.id)}", f"{material.kind}, {count}", cards)
 

@@ -45,13 +45,14 @@ class GonePiece:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StashPage:
-    """stash.html"""
+    """stash.html; `turns`: other parts of a long list, in words, with their addresses."""
 
     frame: Frame
     groups: tuple[StashGroup, ...]
     total: str
     is_empty: bool
     is_asked: bool
+    turns: tuple[tuple[str, str], ...]
     find_fields: tuple[Field, ...]
     new_fields: tuple[Field, ...]
     gone: GonePiece | None

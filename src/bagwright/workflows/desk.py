@@ -21,11 +21,12 @@ from bagwright.errors import StaleSave
 from bagwright.model.bag import Bag, Workroom
 from bagwright.model.found_outline import FoundOutlines, OutlineWishes
 from bagwright.model.layout import Layout, LayRequest, LaySettings
-from bagwright.model.stash import Cutting
+from bagwright.model.stash import Cutting, StashPiece
 from bagwright.store.bags import BagLine as BagLine
 from bagwright.store.bags import can_undo_bag, list_bags, load_bag, undo_bag
 from bagwright.store.bonds import load_bonds
 from bagwright.store.connection import Connection, open_store
+from bagwright.store.history import Kept
 from bagwright.store.layouts import load_layout
 from bagwright.store.materials import load_materials, load_offers
 from bagwright.store.own_layouts import load_own_layout
@@ -101,6 +102,7 @@ class Desk:
     first_layouts: Remembered[str, Layout] = field(default_factory=lambda: Remembered(400))
     answers: Remembered[tuple[str, int], BagAnswer] = field(default_factory=lambda: Remembered(50))
     known: Remembered[tuple[str, int, Stamp], BagAnswer] = field(default_factory=lambda: Remembered(100))
+    stash: Remembered[Stamp, tuple[tuple[Kept[StashPiece], bool], ...]] = field(default_factory=lambda: Remembered(2))
     drawings: Remembered[str, BroughtFile] = field(default_factory=lambda: Remembered(8))
     photos: Remembered[str, BroughtPhoto] = field(default_factory=lambda: Remembered(3))
 

@@ -13,7 +13,9 @@ from bagwright.model.bag import Workroom
 from bagwright.model.material import Material
 from bagwright.model.money import Money
 from bagwright.model.stash import Ring, SideUp, StashPiece
+from bagwright.store.connection import Connection
 from bagwright.store.history import Kept
+from bagwright.store.stamp import stamp_of_the_rest
 from bagwright.store.stash import (
     can_undo_stash_piece,
     load_stash,
@@ -21,6 +23,7 @@ from bagwright.store.stash import (
     retire_stash_piece,
     save_stash_piece,
     undo_stash_piece,
+    undoable_stash_pieces,
 )
 from bagwright.store.transaction import transaction
 from bagwright.store.workroom import load_workroom
@@ -38,12 +41,16 @@ _LONGEST = {"bin": 120, "came_from": 120, "note": 500}
 
 @dataclass(frozen=True, slots=True)
 class StashItem:
-    """A piece of the stash with its material, its largest rectangle and whether a change can be undone."""
+    """A piece of the stash with its material and whether a change can be undone."""
 
     kept: Kept[StashPiece]
     material: Material
-    size: StashSize
     can_undo: bool
+
+    @property
+    def size(self) -> StashSize:
+        """Its largest rectangle; working that out takes a while the first time."""
+        return size_of(self.piece)
 
     @property
     def piece(self) -> StashPiece:
@@ -75,21 +82,25 @@ def read_wish(texts: Texts, workroom: Workroom) -> StashWish:
 def the_stash(desk: Desk, wish: StashWish | None = None) -> tuple[StashItem, ...]:
     """Everything in the stash that meets the wish, by material, the largest first."""
     asked = wish or StashWish()
-    with desk.store() as store:
-        shelf = load_shelf(store)
-        found = [
-            StashItem(
-                kept,
-                shelf.materials[kept.value.material_id],
-                size_of(kept.value),
-                can_undo_stash_piece(store, kept.value.id),
-            )
-            for kept in load_stash(store)
-            if asked.material_id in ("", kept.value.material_id)
-        ]
+    found = [item for item in _whole_stash(desk) if asked.material_id in ("", item.piece.material_id)]
     if asked.one_mm:
         found = [item for item in found if can_cut(item.piece, asked.one_mm, asked.other_mm)]
-    return tuple(sorted(found, key=lambda item: (item.material.name.casefold(), -item.piece.region.area_mm2)))
+    return tuple(found)
+
+
+def _whole_stash(desk: Desk) -> list[StashItem]:
+    with desk.store() as store:
+        materials, stamp = load_shelf(store).materials, stamp_of_the_rest(store)
+        rows = desk.stash.get(stamp) or desk.stash.put(stamp, _largest_first(store))
+    items = [StashItem(kept, materials[kept.value.material_id], can_undo) for kept, can_undo in rows]
+    return sorted(items, key=lambda item: item.material.name.casefold())
+
+
+def _largest_first(store: Connection) -> tuple[tuple[Kept[StashPiece], bool], ...]:
+    """Every piece and whether a change of it can be undone; worked out anew when anything was changed."""
+    undoable = undoable_stash_pieces(store)
+    pieces = sorted(load_stash(store), key=lambda kept: -kept.value.region.area_mm2)
+    return tuple((kept, kept.value.id in undoable) for kept in pieces)
 
 
 def stash_piece(desk: Desk, piece_id: str) -> Kept[StashPiece]:
