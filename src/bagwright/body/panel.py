@@ -14,8 +14,10 @@ from bagwright.model.paying import DoubtfulPanel
 NO_DOUBT = "The readings leave nothing in doubt here."
 
 
-def panel_body(panel: Panel, sheets: Sequence[Sheet]) -> PanelBody:
+def panel_body(panel: Panel, sheets: Sequence[Sheet], *, tells_doubt: bool = True) -> PanelBody:
     """How the stack of one panel bends, against the height it must stand; sheets from the outside of the bag inwards.
+
+    `tells_doubt`: whether the test that tells most is looked for, which takes far longer than the rest.
 
     Raises `FaultyInput` as `stack_body` does.
 
@@ -34,7 +36,7 @@ def panel_body(panel: Panel, sheets: Sequence[Sheet]) -> PanelBody:
         layer_names=tuple(sheet.name for sheet in sheets),
         layer_thicknesses_mm=tuple(sheet.thickness_mm.value for sheet in sheets),
         body=remembered_body(tuple(sheets)),
-        widest_doubt=widest_doubt(sheets),
+        widest_doubt=widest_doubt(sheets) if tells_doubt else "",
     )
 
 

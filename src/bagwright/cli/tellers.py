@@ -167,6 +167,13 @@ def _price() -> Teller[Any]:
     return told.price_of_file, told.price_as_json, told.price_in_words
 
 
+@_teller("savings", "Rank what would make a bag cheaper, alone and together, and find the way to a price.")
+def _savings() -> Teller[Any]:
+    from bagwright.workflows import tell_savings as told
+
+    return told.savings_of_file, told.savings_as_json, told.savings_in_words
+
+
 @_teller("prove", "Prove that pieces of your own, sewn together as you say, make a bag.")
 def _prove() -> Teller[Any]:
     from bagwright.workflows import tell_own as told

@@ -135,41 +135,57 @@ class SavingsSearch:
     def _best_together(self) -> tuple[Saving | None, bool]:
         """The cheapest set: of all, if the limits allow; or else the best found by one change after another."""
         best = self._climbed()
-        sizes = range(1, min(len(self._groups), self._limits.most_changes) + 1)
-        if sum(self._count_of(size) for size in sizes) > MOST_SETS:
+        left = self._worth_a_try(best)
+        if left is None:
             return best, False
-        every = itertools.chain.from_iterable(self._sets(size) for size in sizes)
-        for changes in self._most_promising(every):
-            if best and self._least(changes) > best.outcome.price.amount:
-                continue
+        for changes in left:
             if self._is_spent(changes):
                 return best, False
             best = _cheaper(best, self._good(changes), self.now)
         return best, True
 
-    def _climbed(self) -> Saving | None:
-        """One change after another, each time the one that helps most, as long as one does; groups may be changed back.
+    def _worth_a_try(self, best: Saving | None) -> list[tuple[str, ...]] | None:
+        """Every set that may be cheaper than the best so far; None if there are more than may be tried."""
+        sizes = range(1, min(len(self._groups), self._limits.most_changes) + 1)
+        if sum(self._count_of(size) for size in sizes) > MOST_SETS:
+            return None
+        limit = best.outcome.price.amount if best else self.now.price.amount
+        every = itertools.chain.from_iterable(self._sets(size) for size in sizes)
+        left = [changes for changes in every if changes not in self._known and self._least(changes) <= limit]
+        return left if len(left) <= self._limits.most_tried - self.tried else None
 
-        Half of what may be tried is left for the search of all sets.
+    def _climbed(self) -> Saving | None:
+        """One change after another, as long as one of them helps, those first that help most by themselves.
+
+        Changes that turn out needless are left out again.
         """
         best: Saving | None = None
         while True:
             before = best
-            for changes in self._neighbours(before.changes if before else ()):
-                if self.tried * 2 > self._limits.most_tried or self._is_spent(changes):
-                    break
-                best = _cheaper(best, self._good(changes), self.now)
-            if best is before:
+            for change in self._changes_by_promise():
+                near = self._with(best.changes if best else (), change)
+                if len(near) <= self._limits.most_changes and not self._is_spent(near):
+                    best = _cheaper(best, self._good(near), self.now)
+            best = self._without_needless(best, lambda less, whole: not whole.outcome.price < less.outcome.price)
+            if best is before or (best and before and best.changes == before.changes):
                 return best
 
-    def _neighbours(self, changes: tuple[str, ...]) -> Iterator[tuple[str, ...]]:
-        """Sets in which one group is another way."""
-        for group in self._groups:
-            others = [one for one in changes if one not in group.changes]
-            for change in (None, *group.changes):
-                near = self._in_order([*others, *([change] if change else [])])
-                if near and near != changes and len(near) <= self._limits.most_changes:
-                    yield near
+    def _changes_by_promise(self) -> list[str]:
+        return sorted(self._changes(), key=lambda change: -self._promise(change))
+
+    def _with(self, changes: tuple[str, ...], change: str) -> tuple[str, ...]:
+        """The set with that change in place of any other of its group."""
+        group = next(group for group in self._groups if change in group.changes)
+        return self._in_order([change, *(one for one in changes if one not in group.changes)])
+
+    def _without_needless(self, found: Saving | None, is_enough: Callable[[Saving, Saving], bool]) -> Saving | None:
+        """The set with every change left out, one after another, without which it `is_enough`, told less and whole."""
+        for change in found.changes if found else ():
+            assert found is not None
+            fewer = tuple(one for one in found.changes if one != change)
+            less = None if not fewer or self._is_spent(fewer) else self._good(fewer)
+            found = less if less and is_enough(less, found) else found
+        return found
 
     def _shrunk(self, wanted: Decimal) -> Saving | None:
         """The best set known that reaches the price, with what is not needed for it left out again."""
@@ -178,11 +194,7 @@ class SavingsSearch:
         if not reaching:
             return None
         found = min(reaching, key=lambda one: (len(one.changes), *self._gentleness(one)))
-        for change in found.changes:
-            fewer = tuple(one for one in found.changes if one != change)
-            less = None if self._is_spent(fewer) else self._good(fewer)
-            found = less if less and less.outcome.price.for_display() <= wanted else found
-        return found
+        return self._without_needless(found, lambda less, _: less.outcome.price.for_display() <= wanted)
 
     def _gentleness(self, saving: Saving) -> tuple[float, float, Decimal, tuple[str, ...]]:
         outcome = saving.outcome

@@ -95,19 +95,27 @@ class BagAnswer:
 
 
 def answer_bag(
-    bag: Bag, shelf: Shelf, workroom: Workroom, *, find_layout: FindLayout, from_stash: Sequence[Cutting] = ()
+    bag: Bag,
+    shelf: Shelf,
+    workroom: Workroom,
+    *,
+    find_layout: FindLayout,
+    from_stash: Sequence[Cutting] = (),
+    tells_doubt: bool = True,
 ) -> BagAnswer:
     """Draft, stiffen, lay, buy, time and price one bag; what was cut from the stash is neither laid nor bought.
+
+    `tells_doubt`: whether for each panel the test that tells most is looked for; searches over many bags do without.
 
     Raises `FaultyInput` only if the bag cannot be drafted; any later fault is told in `problems` and leaves the steps
     that need it empty. Every layout used has passed its check.
     """
     answer = BagAnswer(bag=bag, pattern=pattern_of_bag(bag), from_stash=tuple(from_stash))
-    answer = _made(answer, shelf, workroom)
+    answer = _made(answer, shelf, workroom, tells_doubt=tells_doubt)
     return answer if answer.problems else _costed(answer, shelf, workroom, find_layout)
 
 
-def _made(answer: BagAnswer, shelf: Shelf, workroom: Workroom) -> BagAnswer:
+def _made(answer: BagAnswer, shelf: Shelf, workroom: Workroom, *, tells_doubt: bool) -> BagAnswer:
     """Pieces, body, thread and weight: what follows without any price."""
     bag, pattern = answer.bag, answer.pattern
     faults = Faults()
@@ -116,7 +124,8 @@ def _made(answer: BagAnswer, shelf: Shelf, workroom: Workroom) -> BagAnswer:
     with faults:
         answer = replace(answer, notions=notion_materials(pattern, bag.stacks, shelf))
     with faults:
-        answer = replace(answer, panels=panel_bodies(pattern, bag.stacks, shelf))
+        panels = panel_bodies(pattern, bag.stacks, shelf, tells_doubt=tells_doubt)
+        answer = replace(answer, panels=panels)
     answer = replace(answer, work=order_of_work(pattern))
     with faults:
         answer = replace(answer, work=work_steps(pattern, bag.stacks, shelf))

@@ -2,22 +2,25 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from functools import partial
 
 from pydantic import Field
 
 from bagwright.cutting.lay import lay_pieces
 from bagwright.errors import BrokenPromise, FaultyInput
+from bagwright.model.bag import Workroom
 from bagwright.model.cost import Purchase
 from bagwright.model.layout import LaySettings
 from bagwright.model.money import Money, told_rest
 from bagwright.units import UnitSystem, print_cloth_length, print_length, print_mass, print_minutes
-from bagwright.workflows.answer import BagAnswer, answer_bag
+from bagwright.workflows.answer import BagAnswer, FindLayout, answer_bag
 from bagwright.workflows.bag_pattern import pattern_of_bag
 from bagwright.workflows.bag_words import BagWords, bag_from, bag_problems, place_in_file
 from bagwright.workflows.bond_json import KeptBondWords, bonds_from
 from bagwright.workflows.contracts import Faults, read_contract
 from bagwright.workflows.piece_wishes import wish_problems
+from bagwright.workflows.shelf import Shelf
 from bagwright.workflows.shelf_words import OfferWords, WorkroomWords, shelf_from, workroom_from
 
 
@@ -44,9 +47,23 @@ class PriceWords(BagWords):
     )
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PricedFile:
+    """What a file of a bag with its shelf comes to, and how its layouts are found."""
+
+    answer: BagAnswer
+    shelf: Shelf
+    workroom: Workroom
+    find_layout: FindLayout
+
+
 def price_of_file(text: bytes) -> BagAnswer:
     """The whole answer for the bag that JSON `text` describes. Raises `FaultyInput` with every fault."""
-    words = read_contract(text, PriceWords)
+    return priced_file(read_contract(text, PriceWords)).answer
+
+
+def priced_file(words: PriceWords) -> PricedFile:
+    """The whole answer for the bag behind the words. Raises `FaultyInput` with every fault."""
     bag = bag_from(words.form, words.measurements_mm, words.stacks, run_count=words.run_count)
     bag = replace(bag, best_only=tuple(words.best_only), matched_seams=tuple(words.matched_seams))
     faults = Faults()
@@ -60,13 +77,14 @@ def price_of_file(text: bytes) -> BagAnswer:
     faults.problems += bag_problems(bag, words)
     faults.raise_if_any()
     settings = LaySettings(seconds=words.seconds, seed=words.seed)
-    answer = answer_bag(bag, shelf, workroom, find_layout=lambda request: lay_pieces(request, settings=settings))
+    find_layout = partial(lay_pieces, settings=settings)
+    answer = answer_bag(bag, shelf, workroom, find_layout=find_layout)
     problems = [
         replace(problem, place=place_in_file(problem.place, words, offers=words.offers)) for problem in answer.problems
     ]
     if problems:
         raise FaultyInput(problems)
-    return answer
+    return PricedFile(answer=answer, shelf=shelf, workroom=workroom, find_layout=find_layout)
 
 
 def price_as_json(answer: BagAnswer) -> dict[str, object]:

@@ -1,0 +1,138 @@
+"""Savings for one bag: every change worked out by the whole answer, the best together, and the way to a price."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import partial
+
+from bagwright.costing.savings import SavingsSearch, SearchLimits
+from bagwright.errors import FaultyInput
+from bagwright.model.bag import Bag
+from bagwright.model.body import PanelBody, Stance
+from bagwright.model.money import Money
+from bagwright.model.saving import ChangeGroup, Outcome, Reached, Saving, Savings
+from bagwright.store.bags import load_bag
+from bagwright.workflows.answer import BagAnswer, FindLayout, answer_bag
+from bagwright.workflows.desk import BagView, Desk, bag_lines, layout_finder, view_bag
+from bagwright.workflows.saving_ways import BagChange, changed_bag, changed_shelf, changes_of_bag, keep_of_panel
+from bagwright.workflows.swap_search import Keep
+
+QUICK = SearchLimits(most_tried=90)
+THOROUGH = SearchLimits(most_tried=1500)
+_HARDLY_LESS = 1 - 1e-9
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BagSavings:
+    """What saves on a bag. `changes`: by their keys, all that were tried. `reached`: if a price was asked for."""
+
+    view: BagView
+    keep: Keep | None
+    changes: dict[str, BagChange]
+    savings: Savings
+    reached: Reached | None = None
+
+    def of(self, keys: Sequence[str]) -> tuple[BagChange, ...]:
+        """The changes of these keys."""
+        return tuple(self.changes[key] for key in keys)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SavingsAsked:
+    """What is asked: the stance to keep (None: what each panel does now), a price to reach, how far to search."""
+
+    keep: Keep | None = None
+    target: Money | None = None
+    limits: SearchLimits = QUICK
+
+
+def find_savings(
+    view: BagView, find_layout: FindLayout, asked: SavingsAsked, *, other_bags: Sequence[Bag] = ()
+) -> BagSavings:
+    """The savings of the bag in view. Raises `FaultyInput` with what its price still lacks."""
+    if view.answer.price is None or view.answer.problems:
+        raise FaultyInput(view.answer.problems)
+    changes = {change.key: change for change in changes_of_bag(view, asked.keep, other_bags)}
+    groups: dict[str, list[str]] = {}
+    for change in changes.values():
+        groups.setdefault(change.group, []).append(change.key)
+    search = SavingsSearch(
+        [ChangeGroup(name, tuple(keys)) for name, keys in groups.items()],
+        partial(_outcome_with, view, changes, find_layout, asked.keep),
+        asked.limits,
+    )
+    savings = search.savings()
+    reached = search.reach(asked.target) if asked.target else None
+    return BagSavings(view=view, keep=asked.keep, changes=changes, savings=savings, reached=reached)
+
+
+def savings_of_bag(desk: Desk, bag_id: str, asked: SavingsAsked) -> BagSavings:
+    """The same for a bag that is kept, with the cloths of the others in mind. Raises `NotKept`, `FaultyInput`."""
+    view = view_bag(desk, bag_id)
+    with desk.store() as store:
+        others = [load_bag(store, line.id) for line in bag_lines(desk) if line.id != bag_id]
+        return find_savings(view, layout_finder(desk, store, view.answer.bag), asked, other_bags=others)
+
+
+def _outcome_with(
+    view: BagView,
+    changes: dict[str, BagChange],
+    find_layout: FindLayout,
+    keep: Keep | None,
+    keys: tuple[str, ...],
+) -> Outcome | None:
+    """What the bag comes to with these changes; None if it cannot be made or priced so."""
+    if not keys:
+        return outcome_of(view.answer, view.answer, keep)
+    made = [changes[key] for key in keys]
+    bag, shelf = changed_bag(view.answer.bag, made, view.form, view.shelf), changed_shelf(view.shelf, made)
+    used = {layer.material_id for stack in bag.stacks.values() for layer in stack}
+    ready = [one for one in view.answer.from_stash if one.material_id in used]
+    try:
+        answer = answer_bag(bag, shelf, view.workroom, find_layout=find_layout, from_stash=ready, tells_doubt=False)
+    except FaultyInput:
+        return None
+    return None if answer.problems or answer.price is None else outcome_of(answer, view.answer, keep)
+
+
+def outcome_of(answer: BagAnswer, before: BagAnswer, keep: Keep | None) -> Outcome:
+    """The outcome of an answer that has a price, judged against the bag before."""
+    price = answer.price
+    if price is None:
+        raise FaultyInput(answer.problems)
+    panels = {panel.panel_key: panel for panel in before.panels}
+    return Outcome(
+        price=price.paid_price,
+        cost=price.floor,
+        minutes=price.minutes,
+        mass_g=answer.mass_g or 0.0,
+        keeps=all(_keeps(panel, panels.get(panel.panel_key), keep) for panel in answer.panels),
+        stands_mm={panel.panel_key: panel.body.standing_height_mm for panel in answer.panels},
+    )
+
+
+def _keeps(panel: PanelBody, before: PanelBody | None, keep: Keep | None) -> bool:
+    """Whether the panel does what is asked; of a panel that was not there before nothing is."""
+    if before is None:
+        return True
+    match keep_of_panel(before.stance, keep):
+        case Keep.STANDS:
+            return panel.stance is Stance.STANDS
+        case Keep.MAY_STAND:
+            return panel.stance is not Stance.SLUMPS
+        case Keep.AS_FIRM:
+            reached, now = panel.body.bending_length_mm.low, before.body.bending_length_mm.low
+            return reached >= now * _HARDLY_LESS
+
+
+def worth_telling(found: BagSavings) -> tuple[Saving, ...]:
+    """Of the changes by themselves those that save a cent or more."""
+    savings = found.savings
+    return tuple(one for one in savings.ranked if one.saves(savings.now).for_display() > 0)
+
+
+def drafted_copy(found: BagSavings, keys: Sequence[str]) -> Bag:
+    """The bag with these changes, not saved yet."""
+    made = found.of(keys)
+    return replace(changed_bag(found.view.answer.bag, made, found.view.form, found.view.shelf), version=0)

@@ -1,0 +1,154 @@
+"""Savings of whole bags: every change against the whole answer worked out anew, together against every set."""
+
+from __future__ import annotations
+
+import itertools
+from dataclasses import replace
+from decimal import Decimal
+from functools import partial
+from typing import Any
+
+import pytest
+
+from bagwright.costing.savings import SavingsSearch, SearchLimits
+from bagwright.errors import FaultyInput
+from bagwright.model.bag import Workroom
+from bagwright.model.material import Held, Layer
+from bagwright.model.money import Money
+from bagwright.model.saving import ChangeGroup
+from bagwright.workflows.bag_pattern import form_of_key
+from bagwright.workflows.desk import BagView
+from bagwright.workflows.saving_words import join_words, reached_said, saving_said
+from bagwright.workflows.savings import SavingsAsked, _outcome_with, drafted_copy, find_savings, worth_telling
+from tests.workflows.demo_values import BAGS, POUCH, SHELF, TOTE, answer_of, demo_answer, first_layout, without_offers
+
+
+def view_of(answer: Any, shelf: Any = SHELF) -> BagView:
+    return BagView(
+        answer=answer,
+        form=form_of_key(answer.bag.form),
+        shelf=shelf,
+        workroom=Workroom(),
+        before=None,
+        can_undo=False,
+        is_demo=False,
+    )
+
+
+def dollars(amount: str) -> Money:
+    return Money(Decimal(amount), "USD")
+
+
+@pytest.fixture(scope="module")
+def tote() -> Any:
+    asked = SavingsAsked(target=dollars("45"), limits=SearchLimits(most_tried=40))
+    return find_savings(view_of(demo_answer(TOTE)), first_layout, asked, other_bags=list(BAGS.values()))
+
+
+def test_each_change_agrees_with_the_whole_answer_of_the_changed_bag(tote):
+    told = worth_telling(tote)
+    assert len(told) > 5
+    for saving in told:
+        (change,) = tote.of(saving.changes)
+        if change.is_of_bag:
+            price = answer_of(drafted_copy(tote, saving.changes)).price
+            assert (price.paid_price, price.floor, price.minutes) == (
+                saving.outcome.price,
+                saving.outcome.cost,
+                saving.outcome.minutes,
+            )
+    saved = [saving.saves(tote.savings.now).amount for saving in told]
+    assert saved == sorted(saved, reverse=True)
+
+
+def test_every_kind_of_change_property_is_among_those_tried(tote):
+    groups = {change.group.split()[0] for change in tote.changes.values()}
+    assert groups >= {"stack", "way", "run", "offer"}
+
+
+def test_a_simple_swap_agrees_with_the_bag_made_so_by_hand(tote):
+    by_hand = replace(BAGS[TOTE], stacks={**BAGS[TOTE].stacks, "pocket": (Layer("chalk-poplin"),)})
+    key = next(key for key in tote.changes if key.startswith("pocket:chalk-poplin"))
+    saving = next(one for one in tote.savings.ranked if one.changes == (key,))
+    assert saving.outcome.price == answer_of(by_hand).price.paid_price
+
+
+@pytest.mark.parametrize("bag_id", [TOTE, POUCH])
+def test_together_agrees_with_every_set_tried_by_the_whole_answer(bag_id):
+    view = view_of(demo_answer(bag_id))
+    found = find_savings(view, first_layout, SavingsAsked(limits=SearchLimits(most_tried=1)))
+    few = [c for c in found.changes.values() if c.group.startswith(("stack of outer", "stack of zip", "way of zip"))]
+    few += [c for c in found.changes.values() if c.group.startswith(("stack of pocket", "way of inside"))]
+    by_group = {name: tuple(c.key for c in few if c.group == name) for name in dict.fromkeys(c.group for c in few)}
+    evaluate = partial(_outcome_with, view, found.changes, first_layout, None)
+    search = SavingsSearch([ChangeGroup(name, keys) for name, keys in by_group.items()], evaluate)
+    together, target = search.savings().together, dollars("48.50" if bag_id == TOTE else "24.00")
+    reached = search.reach(target)
+
+    made = {}
+    for picked in itertools.product(*((None, *keys) for keys in by_group.values())):
+        keys = tuple(one for one in picked if one)
+        outcome = evaluate(keys)
+        if outcome and outcome.keeps:
+            made[keys] = outcome
+    assert len(made) > 10
+    assert together
+    assert together.outcome.price.amount == min(outcome.price.amount for outcome in made.values())
+    sizes = [len(keys) for keys, outcome in made.items() if outcome.price.for_display() <= target.amount]
+    assert reached.is_proven
+    assert (reached.found and len(reached.found.changes)) == min(sizes, default=None)
+
+
+def test_stacks_property_keep_what_every_panel_does(tote):
+    (before,) = demo_answer(TOTE).panels
+    for saving in (*tote.savings.ranked, *tote.savings.dear, tote.savings.together):
+        low = saving.outcome.stands_mm[before.panel_key].low
+        assert low >= before.body.standing_height_mm.low * (1 - 1e-6)
+
+
+def test_changes_together_property_hold_nothing_needless(tote):
+    together = tote.savings.together
+    evaluate = partial(_outcome_with, tote.view, tote.changes, first_layout, None)
+    for change in together.changes:
+        fewer = evaluate(tuple(one for one in together.changes if one != change))
+        assert fewer is None or together.outcome.price < fewer.price
+    assert together.saves(tote.savings.now).amount != sum(
+        one.saves(tote.savings.now).amount for one in tote.savings.ranked if one.changes[0] in together.changes
+    )
+
+
+def test_two_fused_layers_for_sturdier_cloth_property_is_told_to_act_on():
+    stack = (Layer("fern-lawn"), Layer("woven-fuse", held=Held.FUSED), Layer("mist-fuse", held=Held.FUSED))
+    bag = replace(BAGS[TOTE], stacks={**BAGS[TOTE].stacks, "outer": stack})
+    found = find_savings(view_of(answer_of(bag)), first_layout, SavingsAsked(limits=SearchLimits(most_tried=1)))
+    saving = next(one for one in found.savings.ranked if one.changes[0].startswith("outer:"))
+    said = saving_said(found, saving)
+    assert said.does[0].startswith("Use ")
+    assert "(fused) and" in said.does[0]
+    assert said.says.count("The price that pays you falls by $") == 1
+
+
+def test_reached_property_says_what_was_proven(tote):
+    assert reached_said(tote, tote.reached).startswith("2 changes together bring the price that pays you to $4")
+    low = find_savings(tote.view, first_layout, SavingsAsked(target=dollars("5"), limits=SearchLimits(most_tried=30)))
+    assert low.reached
+    assert low.reached.found is None
+    assert "not proven" in reached_said(low, low.reached)
+    at_once = find_savings(
+        tote.view, first_layout, SavingsAsked(target=dollars("99"), limits=SearchLimits(most_tried=9))
+    )
+    assert at_once.reached
+    assert at_once.reached.is_proven
+    assert reached_said(at_once, at_once.reached).startswith("The bag pays you at ")
+
+
+def test_rejects_a_bag_whose_price_is_not_known():
+    answer = answer_of(BAGS[TOTE], shelf=without_offers("cloud-fleece"))
+    with pytest.raises(FaultyInput) as fault:
+        find_savings(view_of(answer), first_layout, SavingsAsked())
+    assert [problem.value for problem in fault.value.problems] == ["Cloud fusible fleece"]
+
+
+def test_words_of_several_things_to_do():
+    assert join_words(["Use felt"]) == "Use felt"
+    assert join_words([]) == "Change nothing"
