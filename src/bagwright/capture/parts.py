@@ -85,7 +85,9 @@ def _part(
     labels: npt.NDArray[np.integer], label: int, box: npt.NDArray[np.integer], ground: Ground, plane: Plane, at: Floats
 ) -> Part:
     x, y, width, height = (int(n) for n in box[:4])
-    mask = np.asarray(labels[y - 1 : y + height + 1, x - 1 : x + width + 1] == label)
+    own = np.asarray(labels[y - 1 : y + height + 1, x - 1 : x + width + 1] == label, dtype=np.uint8)
+    # A thread's breadth of print that passes for ground would make a slit.
+    mask = cv2.morphologyEx(own, cv2.MORPH_CLOSE, np.ones((3, 3), np.uint8)) > 0
     middle = plane.to_mm((at + 0.5) * ground.shrink - 0.5)
     return Part(mask, x - 1, y - 1, middle, plane.px_per_mm(middle) / ground.shrink)
 

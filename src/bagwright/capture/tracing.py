@@ -62,7 +62,8 @@ def trace(pixels: Pixels, ground: Ground, ring: Floats, *, is_hole: bool) -> Tra
     even = _evened(ring, sigma_px=1.5 * ground.shrink)
     normal = _outward(even, is_hole=is_hole)
     rough, _, _ = _offsets(pixels, ground, (even, normal), 2.5 * ground.shrink + 3.0)
-    near = even + _settled(rough)[0][:, None] * normal
+    near = _evened(even + _settled(rough)[0][:, None] * normal, sigma_px=1.5)
+    normal = _outward(near, is_hole=is_hole)
     found, within, beyond = _offsets(pixels, ground, (near, normal), _NEAR_PX)
     settled, noise = _settled(found)
     contrast = float(np.median(_contrast(within, beyond)))
