@@ -94,3 +94,71 @@ class Cover:
     is_enough: bool
     verdict: Verdict
     settings: CoverSettings
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CoverTemplate:
+    """One of several templates: `count` copies of it are wanted. `keep_off`: lines that joins stay away from."""
+
+    id: str
+    need: Region = field(repr=False)
+    count: int = 1
+    keep_off: tuple[tuple[Point, ...], ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CoversRequest:
+    """Several templates and one heap of scraps for all of them; the rest as in `CoverRequest`."""
+
+    templates: tuple[CoverTemplate, ...]
+    scraps: tuple[CoverScrap, ...] = field(repr=False)
+    keeps_grain: bool = False
+    max_scraps: int = 7
+    keep_off_mm: float = 5.0
+    enough_share: float = 0.97
+    widest_gap_mm: float = 6.0
+
+    def of(self, template: CoverTemplate, scraps: tuple[CoverScrap, ...]) -> CoverRequest:
+        """What is asked of one template and some of the scraps."""
+        return CoverRequest(
+            need=template.need,
+            scraps=scraps,
+            keeps_grain=self.keeps_grain,
+            max_scraps=self.max_scraps,
+            keep_off=template.keep_off,
+            keep_off_mm=self.keep_off_mm,
+            enough_share=self.enough_share,
+            widest_gap_mm=self.widest_gap_mm,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class TemplateCover:
+    """One copy of a template and the scraps under it."""
+
+    template_id: str
+    cover: Cover
+
+    @property
+    def scrap_ids(self) -> frozenset[str]:
+        """The scraps that it takes."""
+        return frozenset(one.id for one in self.cover.placements)
+
+
+@dataclass(frozen=True, slots=True)
+class LeftTemplate:
+    """Copies of a template that stay for new material. `best_share`: the most that any cover found of it covers."""
+
+    template_id: str
+    count: int
+    best_share: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Covers:
+    """A checked answer to a `CoversRequest`: covers that do their work, no scrap in two of them, and what is left."""
+
+    covers: tuple[TemplateCover, ...]
+    left: tuple[LeftTemplate, ...]
+    verdict: Verdict
+    settings: CoverSettings
