@@ -76,9 +76,9 @@ def told(name: str, scene: Scene, camera: Camera) -> np.ndarray:
     within = np.mean([np.mean(one.distances_mm <= f.error_mm) for one, f in zip(compared, found.outlines, strict=True)])
     area = max(abs(one.area_share) for one in compared)
     print(
-        f"{name:34} {seconds:5.2f} s ({worked:.2f} s of processor)  {len(found.outlines)} of {len(scene.patches)}  {len(found.refused)} left out  "
-        f"median {np.median(distances):.3f}  95 % {np.quantile(distances, 0.95):.3f} mm  "
-        f"area {area:.2%}  within told error {within:.0%}",
+        f"{name:34} {seconds:5.2f} s ({worked:.2f} s of processor)  {len(found.outlines)} of {len(scene.patches)}, "
+        f"{len(found.refused)} left out  median {np.median(distances):.3f}  "
+        f"95 % {np.quantile(distances, 0.95):.3f} mm  area {area:.2%}  within told error {within:.0%}",
         flush=True,
     )
     return distances
