@@ -174,6 +174,13 @@ def _savings() -> Teller[Any]:
     return told.savings_of_file, told.savings_as_json, told.savings_in_words
 
 
+@_teller("time", "Tell what the work on a bag takes, step by step, with your own readings and practice.")
+def _time() -> Teller[Any]:
+    from bagwright.workflows import tell_time as told
+
+    return told.time_of_file, told.time_as_json, told.time_in_words
+
+
 @_teller("prove", "Prove that pieces of your own, sewn together as you say, make a bag.")
 def _prove() -> Teller[Any]:
     from bagwright.workflows import tell_own as told

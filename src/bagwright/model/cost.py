@@ -109,6 +109,33 @@ class TimeStep:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class BagTime:
+    """Working time of one bag of a run, on average, with its range, and what her pay for it comes to.
+
+    `doubt`: as if all steps were off to the same side. `each`: minutes of every bag of the run, the first one first.
+    """
+
+    steps: tuple[TimeStep, ...]
+    minutes: float
+    doubt: float
+    pay: Money
+    pay_low: Money
+    pay_high: Money
+    each: tuple[float, ...]
+    made_before: int = 0
+
+    @property
+    def low_minutes(self) -> float:
+        """Least that it takes, with 90 % certainty."""
+        return max(self.minutes - self.doubt, 0.0)
+
+    @property
+    def high_minutes(self) -> float:
+        """Most that it takes, with 90 % certainty."""
+        return self.minutes + self.doubt
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PricePart:
     """One line of the price of one bag, with how it was made."""
 

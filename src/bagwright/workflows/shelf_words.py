@@ -23,6 +23,7 @@ from bagwright.model.material import (
     PriceBreak,
 )
 from bagwright.model.money import Money
+from bagwright.model.timing import LearningModel
 from bagwright.units import UnitSystem
 from bagwright.workflows.contracts import (
     Contract,
@@ -36,6 +37,7 @@ from bagwright.workflows.contracts import (
     within,
 )
 from bagwright.workflows.shelf import Shelf
+from bagwright.workflows.time_words import StandardWords, standards_from
 
 Id = Annotated[str, Field(min_length=1, max_length=80, description="a short id, 1 to 80 characters, each once")]
 Name = Annotated[str, Field(min_length=1, max_length=200, description="a name, 1 to 200 characters")]
@@ -219,6 +221,13 @@ class WorkroomWords(Contract):
         le=250,
         description="thickest needle that her machine takes, metric number, 0 to 250 (0: not known)",
     )
+    standards: StandardWords = Field(default=StandardWords(), description="standard times, as usual where left out")
+    learning_rate: float = Field(
+        default=1, ge=0.7, le=1, description="share to which time falls when twice as many are made, 0.7 to 1 (1: none)"
+    )
+    learning_model: LearningModel = Field(
+        default=LearningModel.UNIT, description='what falls to that share: "unit" or "cumulative average"'
+    )
 
 
 def workroom_from(words: WorkroomWords) -> Workroom:
@@ -227,8 +236,12 @@ def workroom_from(words: WorkroomWords) -> Workroom:
         name: money_from(getattr(words, name), words.currency, place=name)
         for name in ("hourly_pay", "overhead_per_hour", "selling_fee_fixed")
     }
-    plain = words.model_dump(exclude={"selling_fee_share", *amounts})
-    return Workroom(**{**plain, **amounts}, selling_fee_share=Decimal(repr(words.selling_fee_share)))
+    plain = words.model_dump(exclude={"selling_fee_share", "standards", *amounts})
+    return Workroom(
+        **{**plain, **amounts},
+        selling_fee_share=Decimal(repr(words.selling_fee_share)),
+        standards=standards_from(words.standards),
+    )
 
 
 def shelf_from(

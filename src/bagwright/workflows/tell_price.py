@@ -7,6 +7,7 @@ from functools import partial
 
 from pydantic import Field
 
+from bagwright.costing.bag_time import minutes_range, pay_range
 from bagwright.cutting.lay import lay_pieces
 from bagwright.errors import BrokenPromise, FaultyInput
 from bagwright.model.bag import Workroom
@@ -22,6 +23,7 @@ from bagwright.workflows.contracts import Faults, read_contract
 from bagwright.workflows.piece_wishes import wish_problems
 from bagwright.workflows.shelf import Shelf
 from bagwright.workflows.shelf_words import OfferWords, WorkroomWords, shelf_from, workroom_from
+from bagwright.workflows.time_words import TimedWords, refuse_unknown_steps, timings_from
 
 
 class PriceWords(BagWords):
@@ -30,6 +32,9 @@ class PriceWords(BagWords):
     offers: list[OfferWords] = Field(min_length=1, max_length=2000, description="list of 1 to 2000 offers")
     bonds: list[KeptBondWords] = Field(default=[], max_length=2000, description="tested bonds: list of up to 2000")
     workroom: WorkroomWords = Field(default=WorkroomWords(), description="settings; what is left out is as usual")
+    timed: list[TimedWords] = Field(
+        default=[], max_length=2000, description="readings of how long steps took: list of up to 2000"
+    )
     run_count: int = Field(default=1, ge=1, le=200, description="how many bags are made together, 1 to 200")
     best_only: list[str] = Field(
         default=[],
@@ -72,13 +77,15 @@ def priced_file(words: PriceWords) -> PricedFile:
     with faults:
         shelf = shelf_from(words.materials, words.offers, words.workroom.currency)
         bonds = bonds_from(words.bonds, frozenset(shelf.materials))
-        shelf = replace(shelf, bonds=bonds)
+        shelf = replace(shelf, bonds=bonds, timings=timings_from(words.timed, bag.id))
     workroom = workroom_from(words.workroom)
     faults.problems += bag_problems(bag, words)
     faults.raise_if_any()
     settings = LaySettings(seconds=words.seconds, seed=words.seed)
     find_layout = partial(lay_pieces, settings=settings)
     answer = answer_bag(bag, shelf, workroom, find_layout=find_layout)
+    if answer.steps:
+        refuse_unknown_steps(words.timed, answer.steps)
     problems = [
         replace(problem, place=place_in_file(problem.place, words, offers=words.offers)) for problem in answer.problems
     ]
@@ -92,15 +99,18 @@ def price_as_json(answer: BagAnswer) -> dict[str, object]:
     price, plan = answer.price, answer.plan
     if price is None or plan is None:
         raise BrokenPromise("an answer without problems has a plan and a price")
+    minutes, pay = minutes_range(answer.steps), pay_range(price, answer.steps)
     return {
         "currency": price.paid_price.currency,
         "run_count": answer.bag.run_count,
         "minutes": price.minutes,
+        "minutes_range": {"low": minutes[0], "high": minutes[1]},
         "mass_g": answer.mass_g,
         "materials": _cents(price.materials),
         "supplies": _cents(price.supplies),
         "overhead": _cents(price.overhead),
         "pay": _cents(price.pay),
+        "pay_range": {"low": _cents(pay[0]), "high": _cents(pay[1])},
         "fees": _cents(price.fees),
         "floor": _cents(price.floor),
         "paid_price": _cents(price.paid_price),
