@@ -40,6 +40,11 @@ def test_equal_readings_do_not_make_a_rounding_step_an_outlier():
     assert reading_group([50, 50, 50, 50, 55]).outliers_mm == (55,)
 
 
+def test_a_step_of_a_ruler_in_eighths_is_no_outlier():
+    assert reading_group([114.3, 117.475, 114.3, 114.3]).outliers_mm == ()
+    assert reading_group([114.3, 114.3, 114.3, 114.3, 133.35]).outliers_mm == (133.35,)
+
+
 def test_three_readings_have_no_outliers():
     assert reading_group([50, 50, 90]).outliers_mm == ()
 

@@ -20,6 +20,8 @@ OUTLIER_SCORE = 3.5
 _SCORE_PER_DEVIATION = 0.6745
 _ONE_READING_SHARE = 0.15
 _SMALLEST_DEVIATION = 0.5
+_INCH_STEPS_MM = (25.4 / 8, 25.4 / 16)
+_HAIR_MM = 0.01
 # Student's t for 95 % on both sides, by degrees of freedom (a standard table, from memory; a test checks it).
 _STUDENT = (12.706, 4.303, 3.182, 2.776, 2.571, 2.447, 2.365, 2.306, 2.262, 2.228, 2.201, 2.179, 2.160, 2.145, 2.131)
 _STUDENT_MANY = 2.131
@@ -34,7 +36,8 @@ def reading_group(
 
     The rule is the modified z-score of Iglewicz and Hoaglin (1993, from memory): a reading is an outlier if
     0.6745 |x - median| / MAD is more than 3.5, MAD being the median distance from the median. As readings are rounded,
-    MAD counts as at least half the reading error. Fewer than four readings have no outliers.
+    MAD counts as at least half the reading error, and as at least half a step where all are whole eighths or sixteenths
+    of an inch. Fewer than four readings have no outliers.
 
     Raises `FaultyInput` if there is none, or one is not above zero.
 
@@ -49,7 +52,7 @@ def reading_group(
         raise FaultyInput(problems)
     median = statistics.median(readings_mm)
     deviation = statistics.median(abs(reading - median) for reading in readings_mm)
-    deviation = max(deviation, _SMALLEST_DEVIATION * reading_error_mm)
+    deviation = max(deviation, _SMALLEST_DEVIATION * max(reading_error_mm, _inch_step_mm(readings_mm)))
 
     def is_outlier(reading: float) -> bool:
         score = _SCORE_PER_DEVIATION * abs(reading - median) / deviation
@@ -62,6 +65,14 @@ def reading_group(
         mean_mm=statistics.fmean(kept),
         spread_mm=statistics.stdev(kept) if len(kept) > 1 else 0.0,
     )
+
+
+def _inch_step_mm(readings_mm: Sequence[float]) -> float:
+    """The step of a ruler in inches on which all readings lie; 0 if they lie on none."""
+    for step_mm in _INCH_STEPS_MM:
+        if all(abs(reading - step_mm * round(reading / step_mm)) < _HAIR_MM for reading in readings_mm):
+            return step_mm
+    return 0.0
 
 
 def ruler_finding(

@@ -38,10 +38,15 @@ def acts_like(share: Reading) -> str:
 
     >>> acts_like(Reading.exact(0.9))
     'Together they act nearly like one board.'
+    >>> acts_like(Reading(0.9, 0.6, 1, Reading.exact(1).source))
+    'Together they act nearly like one board; the readings also allow more like one board than like two sheets.'
     """
     value, low, high = (_like(end) for end in (share.value, share.low, share.high))
     if low == high:
         return f"Together they act {value}."
+    other = {low, high} - {value}
+    if len(other) == 1:
+        return f"Together they act {value}; the readings also allow {other.pop()}."
     return f"Together they act {value}; the readings allow anything from {low} to {high}."
 
 
