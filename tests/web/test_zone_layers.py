@@ -38,7 +38,7 @@ def test_layer_of_a_zone_is_kept_and_told_with_its_piece_and_its_panel(client):
     swaps = client.get(f"/bags/{TOTE}/swaps/outer").text
     assert "on the base stays as it is" in swaps
     assert 'value="zone: base"' in swaps
-    assert "one that covers less does not count" in client.get(f"/bags/{TOTE}/held").text
+    assert "others do not count" in client.get(f"/bags/{TOTE}/held").text
 
 
 def test_zone_that_is_not_there_is_refused_beside_the_layers(client):

@@ -166,6 +166,19 @@ def test_zone_that_is_most_of_a_panel_counts_as_the_panel_and_the_rest_is_told()
     assert rest.body == plain.body
 
 
+def test_front_of_a_low_deep_bag_counts_for_its_face_though_the_base_is_larger():
+    sizes = {**BAGS[TOTE].measurements_mm, "height_mm": 120.0, "depth_mm": 320.0, "inside_pockets": 0.0}
+    low = replace(tote(CANVAS, felt_on("front and back")), measurements_mm=sizes)
+    outer = answer_of(low).pattern.piece("outer")
+    front, base, *_ = (zone.region.area_mm2 for zone in outer.zones)
+    assert front < base
+    stacks = {
+        name: answer_of(with_stacks(low, {"outer": (CANVAS, felt_on(name))})) for name in ("front and back", "base")
+    }
+    thick = {name: answer.panels[0].body.thickness_mm for name, answer in stacks.items()}
+    assert thick["front and back"] > thick["base"]
+
+
 def test_what_lies_behind_a_zone_is_held_to_the_cloth_beside_it():
     web = Layer("woven-fuse", held=Held.FUSED)
     stack = (CANVAS, felt_on("base"), web)

@@ -15,7 +15,7 @@ from bagwright.drafting.making import Making
 from bagwright.drafting.measurements import Sizes, too_large, too_small
 from bagwright.drafting.recess import below_recess
 from bagwright.drafting.steps import Step, StitchLine, against, along, part
-from bagwright.drafting.zone_names import box_zone_names
+from bagwright.drafting.zone_names import FACES, box_zone_names
 from bagwright.errors import Problem
 from bagwright.geometry.outline import Outline, polygon_outline, rectangle_outline
 from bagwright.model.pattern import AssembledMeasure, Panel, SeamKind, Span, Stage
@@ -202,7 +202,8 @@ def shell_measures(panel: Piece, sizes: Sizes) -> tuple[AssembledMeasure, ...]:
 def face_panel(sizes: Sizes) -> Panel:
     """Front and back, outer and lining together."""
     height = sizes["height_mm"]
-    return Panel(key="face", name="Front and back", piece_ids=("outer", "lining"), height_mm=height, copies=2)
+    pieces = ("outer", "lining")
+    return Panel(key="face", name="Front and back", piece_ids=pieces, height_mm=height, copies=2, zone=FACES)
 
 
 def _depth_over_width(sizes: Sizes) -> Problem | None:

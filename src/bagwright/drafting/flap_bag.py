@@ -45,6 +45,7 @@ from bagwright.model.zones import ZoneName
 FLAP_EASE_MM = 3.0
 """How much narrower than the body the flap is at each side, so that it does not stick out (common practice)."""
 LEAST_FALL_MM = 40.0
+_DOWN = "flap, down the front"
 
 
 def begin_flap_bag(sizes: Sizes) -> Making:
@@ -60,6 +61,7 @@ def begin_flap_bag(sizes: Sizes) -> Making:
         height_mm=sizes["flap_length_mm"],
         copies=1,
         is_upright=False,
+        zone=_DOWN,
     )
     making = replace(making, panels=(*making.panels, panel))
     return _with_flap(making, flap, under).having(assembled=(_flap_measure(sizes),), cautions=(cautions.ACROSS,))
@@ -89,7 +91,7 @@ def _flap(role: str, sizes: Sizes) -> Piece:
         bends=tuple(Bend((0.0, y), (wide, y), turn) for y in over),
         zone_names=(
             ZoneName("flap, over the top", (wide / 2, sum(over) / 2)),
-            ZoneName("flap, down the front", (wide / 2, over[1] / 2)),
+            ZoneName(_DOWN, (wide / 2, over[1] / 2)),
         ),
     )
 

@@ -137,7 +137,8 @@ class Panel:
     """A face of the finished bag whose body matters: the pieces it is made of, from the outside in.
 
     `height_mm` is how high it must stand; `copies` how many such faces the bag has. `is_upright` is False for what
-    lies flat in use (a wallet): there the body only tells firm from limp.
+    lies flat in use (a wallet): there the body only tells firm from limp. `zone`: what the face is called where it is
+    one zone of its pieces.
     """
 
     key: str
@@ -146,6 +147,7 @@ class Panel:
     height_mm: float
     copies: int
     is_upright: bool = True
+    zone: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -26,7 +26,7 @@ _LEFT_OUT = (
     "foam and fused layers, and firm side seams, leave less of it: down to a few times the panel's thickness.",
     "Left out: what is in the bag, pull on the straps, creases, damp, zips and bindings at the top edge, pockets, "
     "round corners, darts and openings. A layer that ends at the net line counts as if it reached all over, and "
-    "so does one that covers a zone if that is more than half of its piece; one that covers less does not count.",
+    "so does one that covers a zone if that is the front and back or more than half of its piece; others do not count.",
 )
 _NONE = (
     "This picture is for the flat front and back of a bag that stands. Round walls, flaps and what lies flat in use "

@@ -34,14 +34,16 @@ def panel_layers(
 ) -> tuple[Layer, ...]:
     """What lies over most of a panel from the outside in; each further piece's stack hangs loose behind the one before.
 
-    A layer that covers a zone counts if that is more than half of its piece; or, with `zone_names`, if it is one of
-    these.
+    A layer that covers a zone counts if that is the panel's own, or more than half of a piece that has no such zone;
+    with `zone_names`, if it is one of these.
     """
     layers: list[Layer] = []
     for piece_id in panel.piece_ids:
         piece = pattern.piece(piece_id)
-        whole = main_layers(piece, stacks) if zone_names is None else layers_left(layers_on(piece, stacks), zone_names)
-        first, *others = whole
+        if zone_names is None:
+            first, *others = main_layers(piece, stacks, panel.zone)
+        else:
+            first, *others = layers_left(layers_on(piece, stacks), zone_names)
         layers += [replace(first, held=Held.LOOSE), *others]
     return tuple(layers)
 

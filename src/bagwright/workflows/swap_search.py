@@ -197,9 +197,9 @@ class _Search:
             if piece.role == self.role.key:
                 places += [tuple(self._choice(layer) for layer in place) for place in own]
                 layers += own
-                fixed = self._fixed(main_layers(piece, {self.role.key: (outer, *self.zoned)})[1:])
+                fixed = self._fixed(main_layers(piece, {self.role.key: (outer, *self.zoned)}, self.panel.zone)[1:])
             else:
-                first, *others = main_layers(piece, self.view.answer.bag.stacks)
+                first, *others = main_layers(piece, self.view.answer.bag.stacks, self.panel.zone)
                 fixed = self._fixed([replace(first, held=Held.LOOSE), *others])
             places += [(choice,) for choice in fixed]
             layers += [[None] for _ in fixed]

@@ -29,14 +29,17 @@ def zones_of_role(pattern: Pattern, role: str) -> dict[str, tuple[Piece, ...]]:
     return found if len(found) > 1 else {}
 
 
-def main_layers(piece: Piece, stacks: Stacks) -> tuple[Layer, ...]:
-    """The layers that lie over most of a piece: not those whose zone is less than half of it.
+def main_layers(piece: Piece, stacks: Stacks, panel_zone: str = "") -> tuple[Layer, ...]:
+    """The layers of a piece where it is the zone of a panel, if it has that; or else over most of it.
 
+    Then those whose zone is less than half of the piece do not count.
     Raises `FaultyInput` for a role that is made of nothing yet.
     """
     layers = layers_on(piece, stacks)
     if not any(layer.extent is Extent.ZONE for layer in layers):
         return layers
+    if panel_zone and piece.zone(panel_zone):
+        return layers_left(layers, {panel_zone})
     whole_mm2 = piece.region(Extent.NET).area_mm2
     return layers_left(layers, {z.name for z in piece.zones if z.region.area_mm2 > _MOST_OF_IT * whole_mm2})
 
