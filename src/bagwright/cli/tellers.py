@@ -132,6 +132,14 @@ def _stash() -> Teller[Any]:
     return told.stash_of_file, told.stash_as_json, told.stash_in_words
 
 
+@_teller("covers", "Share scraps out over several templates, whole pieces first.")
+def _covers() -> Teller[Any]:
+    from bagwright.workflows import tell_covers as told
+    from bagwright.workflows.stopping import keeping_the_best
+
+    return keeping_the_best(told.covers_of_file), told.covers_as_json, told.covers_in_words
+
+
 @_teller("zip", "Work out one zip: what to buy or cut, in which order, where the foot meets bulk.")
 def _zip() -> Teller[Any]:
     from bagwright.workflows import tell_zip as told

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass
-from typing import Annotated, Literal
+from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
 
@@ -36,18 +36,23 @@ class CoverScrapWords(Contract):
 KeepOffLine = Annotated[list[Corner], Field(min_length=2, max_length=200)]
 
 
-class CoverWords(Contract):
-    """What `bagwright cover` reads."""
+class NeedWords(Contract):
+    """What of a template has to be covered."""
 
     need: Ring = Field(min_length=3, max_length=2000, description="net line as a list of 3 to 2000 corners in mm")
     holes: list[Ring] = Field(default=[], max_length=50, description="up to 50 outlines within it that need no cover")
     keep_off: list[KeepOffLine] = Field(
         default=[], max_length=100, description="up to 100 lines of 2 to 200 points that joins keep off"
     )
-    keep_off_mm: float = Field(default=5, ge=0.5, le=100, description="how far joins keep off in mm, 0.5 to 100")
+
+
+class HeapWords(Contract):
+    """The scraps at hand, and what a cover of them has to be like."""
+
     scraps: list[CoverScrapWords] = Field(min_length=1, max_length=200, description="list of 1 to 200 scraps")
     turns: Literal["grain", "free"] = Field(default="grain", description='"grain" or "free"')
     max_scraps: int = Field(default=7, ge=1, le=30, description="how many scraps at most, a whole number from 1 to 30")
+    keep_off_mm: float = Field(default=5, ge=0.5, le=100, description="how far joins keep off in mm, 0.5 to 100")
     enough_share: float = Field(default=0.97, ge=0.1, le=1, description="share that is enough, 0.1 to 1")
     gap_mm: float = Field(default=6, ge=0, le=100, description="widest gap that is borne in mm, 0 to 100")
     seconds: float = Field(default=5, ge=0, le=3600, description="how long to search in seconds, 0 to 3600")
@@ -56,7 +61,7 @@ class CoverWords(Contract):
     )
 
     @model_validator(mode="after")
-    def _ids_differ_and_grain_is_known(self) -> CoverWords:
+    def _ids_differ_and_grain_is_known(self) -> Self:
         times = Counter(scrap.id for scrap in self.scraps)
         problems = []
         for number, scrap in enumerate(self.scraps):
@@ -69,6 +74,10 @@ class CoverWords(Contract):
         if problems:
             raise FaultyInput(problems)
         return self
+
+
+class CoverWords(HeapWords, NeedWords):
+    """What `bagwright cover` reads."""
 
 
 def _problem(place: str, value: str, what: str, allowed: str, remedy: str) -> Problem:
@@ -97,22 +106,37 @@ def write_cover(told: ToldCover, path: str, units: UnitSystem) -> None:
 
 def cover_request(words: CoverWords) -> CoverRequest:
     """What is asked. Raises `FaultyInput` if the holes leave nothing to cover."""
-    need = Region.from_ring(_points(words.need)).minus_all([Region.from_ring(_points(hole)) for hole in words.holes])
-    if need.area_mm2 < 100:
-        what, allowed = "leaves less than 1 cm2 to cover", "a template with 1 cm2 or more outside of its holes"
-        raise FaultyInput([_problem("need", "", what, allowed, "Check the unit: corners are in mm.")])
     return CoverRequest(
-        need=need,
-        scraps=tuple(
-            CoverScrap(id=one.id, region=Region.from_ring(_points(one.outline)), grain_deg=one.grain_deg)
-            for one in words.scraps
-        ),
+        need=need_region(words, place="need"),
+        scraps=heap_of(words),
         keeps_grain=words.turns == "grain",
         max_scraps=words.max_scraps,
-        keep_off=tuple(tuple(_points(line)) for line in words.keep_off),
+        keep_off=keep_off_lines(words),
         keep_off_mm=words.keep_off_mm,
         enough_share=words.enough_share,
         widest_gap_mm=words.gap_mm,
+    )
+
+
+def need_region(words: NeedWords, *, place: str) -> Region:
+    """What has to be covered. Raises `FaultyInput` if the holes leave next to nothing."""
+    need = Region.from_ring(_points(words.need)).minus_all([Region.from_ring(_points(hole)) for hole in words.holes])
+    if need.area_mm2 < 100:
+        what, allowed = "leaves less than 1 cm2 to cover", "a template with 1 cm2 or more outside of its holes"
+        raise FaultyInput([_problem(place, "", what, allowed, "Check the unit: corners are in mm.")])
+    return need
+
+
+def keep_off_lines(words: NeedWords) -> tuple[tuple[tuple[float, float], ...], ...]:
+    """The lines that joins keep off."""
+    return tuple(tuple(_points(line)) for line in words.keep_off)
+
+
+def heap_of(words: HeapWords) -> tuple[CoverScrap, ...]:
+    """The scraps at hand."""
+    return tuple(
+        CoverScrap(id=one.id, region=Region.from_ring(_points(one.outline)), grain_deg=one.grain_deg)
+        for one in words.scraps
     )
 
 
@@ -122,7 +146,11 @@ def _points(ring: list[list[float]]) -> list[tuple[float, float]]:
 
 def cover_as_json(told: ToldCover) -> dict[str, object]:
     """The answer of `bagwright cover`."""
-    cover = told.cover
+    return as_json(told.cover)
+
+
+def as_json(cover: Cover) -> dict[str, object]:
+    """One cover with its placements."""
     measures = cover.measures
     return {
         "covered_share": measures.covered_share,
