@@ -25,7 +25,7 @@ from bagwright.output.rulers import Measuring, ruler
 from bagwright.output.sections import SectionLayer, draw_layer_section, spread
 from bagwright.output.sketch_parts import arch_height_mm
 from bagwright.output.stance import draw_stance
-from bagwright.units import UnitSystem
+from bagwright.units import UnitSystem, print_length
 from tests.drafting.measurement_strategies import measurements
 from tests.output.samples import folded_body, rectangle_piece, rounded_front, sample_pattern
 
@@ -202,6 +202,28 @@ def test_layout_is_tidy_and_says_what_was_bought(units, kind, bought_mm):
     assert sum(not path.fill.pale for path in hatched if isinstance(path.fill, Hatch)) == 3
     assert any(path.fill.pale for path in hatched if isinstance(path.fill, Hatch)) == (bought_mm > 401)
     assert {"2m", "2", "Zip tab", "m", "mirrored"} <= set(written)
+
+
+@pytest.mark.parametrize("units", UNITS)
+@pytest.mark.parametrize(("length_mm", "bought_mm"), [(400.0, 460.0), (1200.0, 1500.0)])
+def test_a_layout_is_drawn_as_long_as_the_wash_leaves_the_cloth(units, length_mm, bought_mm):
+    layout, pieces = two_piece_layout(length_mm=length_mm)
+    washed = 0.9 * bought_mm
+    drawing = draw_layout(
+        layout,
+        pieces,
+        {},
+        kind=MaterialKind.PLAIN_CLOTH,
+        bought_length_mm=bought_mm,
+        washed_length_mm=washed,
+        units=units,
+    )
+    assert_tidy(drawing)
+    (told,) = (text.text for text in texts(drawing) if text.text.startswith("bought "))
+    assert told.endswith(f"{print_length(washed, units).text} after the wash")
+    left, top, right, bottom = bounds_of([i for i in drawing.items if isinstance(i, Path) and i.ink is Ink.SELVEDGE])
+    along, across = (right - left, bottom - top) if length_mm > 1000 else (bottom - top, right - left)
+    assert along / across == pytest.approx(washed / 1000, rel=0.05)
 
 
 @pytest.mark.parametrize(("length_mm", "hangs"), [(400.0, True), (1200.0, False)])

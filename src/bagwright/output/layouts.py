@@ -44,24 +44,31 @@ def draw_layout(
     *,
     kind: MaterialKind,
     bought_length_mm: float,
+    washed_length_mm: float | None = None,
     units: UnitSystem,
     fraction: int = 16,
     width_mm: float = LAYOUT_WIDTH_MM,
 ) -> Drawing:
     """The cloth to scale, its length across the page, or down it where that is shorter than the cloth is wide.
 
-    `names` says what each `LayPiece.id` is called; `width_mm` is the most the cloth takes on paper.
+    `names` says what each `LayPiece.id` is called; `width_mm` is the most the cloth takes on paper. Cloth that the wash
+    shortens is drawn as long as it is then, `washed_length_mm`.
     Cloth beyond the layout's own length is a remnant, hatched pale. Pieces too small for their name carry a number
     that is explained below.
     """
-    cloth, measuring = Cloth.fitted(layout, kind, bought_length_mm, width_mm=width_mm), Measuring(units, fraction)
+    is_shorter = washed_length_mm is not None and washed_length_mm < bought_length_mm
+    drawn_mm = washed_length_mm if is_shorter and washed_length_mm is not None else bought_length_mm
+    cloth, measuring = Cloth.fitted(layout, kind, drawn_mm, width_mm=width_mm), Measuring(units, fraction)
+    bought = print_cloth_length(bought_length_mm, units).text
+    all_of_it = f"bought {bought}, {measuring.told(cloth.longest_mm)} after the wash" if is_shorter else ""
     placed, key = placed_pieces(cloth, {piece.id: piece.region for piece in pieces}, names)
-    items = [*cloth.ground(), *placed, *cloth.borders(), *_remnant(cloth, measuring), *cloth.measures(measuring)]
+    items = [*cloth.ground(), *placed, *cloth.borders(), *_remnant(cloth, measuring)]
+    items += cloth.measures(measuring, all_of_it=all_of_it)
     items += key_lines(key, width_mm, top_mm=bounds_of(items)[3] + 2.0)
     items += ruler(max(cloth.size[0], 30.0), cloth.reduction, units, top_mm=bounds_of(items)[3] + 3.0)
     words = (
         f"{len(layout.placements)} pieces on {kind}, {measuring.told(layout.width_mm)} wide: "
-        f"{measuring.told(layout.length_mm)} of {print_cloth_length(bought_length_mm, units).text} bought are used; "
+        f"{measuring.told(layout.length_mm)} are used, {all_of_it or f'bought {bought}'}; "
         f"pieces fill {layout.share_used:.0%} of that."
     )
     return framed(items, margin_mm=1.5, title=f"Layout on {kind}", description=words)

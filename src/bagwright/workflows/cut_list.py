@@ -101,6 +101,11 @@ def bought_length_mm(material: Material, laid_length_mm: float) -> float:
     return laid_length_mm / (1 - (material.shrinkage_share.value if material.shrinkage_share else 0.0))
 
 
+def washed_length_mm(material: Material, bought_mm: float) -> float:
+    """What the wash leaves of a length that was bought, the above turned round."""
+    return bought_mm * (1 - (material.shrinkage_share.value if material.shrinkage_share else 0.0))
+
+
 def lay_request(
     material: Material, cuts: tuple[CutPiece, ...], width_mm: float, *, run: int, gap_mm: float
 ) -> LayRequest:

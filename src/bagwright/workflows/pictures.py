@@ -26,6 +26,7 @@ from bagwright.output.stash import draw_stash_piece
 from bagwright.output.svg import inline_svg
 from bagwright.units import UnitSystem
 from bagwright.workflows.answer import BagAnswer, SheetLayout
+from bagwright.workflows.cut_list import washed_length_mm
 from bagwright.workflows.desk import Remembered
 from bagwright.workflows.shelf import Shelf
 from bagwright.workflows.stance import panel_layers
@@ -123,17 +124,26 @@ _drawn_stash: Remembered[str, str] = Remembered(500)
 
 
 def layout_picture(sheet: SheetLayout, answer: BagAnswer, workroom: Workroom, *, bought_mm: float) -> str:
-    """Pieces on their cloth, length bought against length used. What was drawn lately is remembered."""
+    """Pieces on their cloth after the wash, length bought against length used. What was drawn lately is remembered."""
     names = {cut.id: cut.name for cut in answer.cuts}
     kind, units = sheet.material.kind, workroom.units
+    washed = washed_length_mm(sheet.material, bought_mm)
     # The layout's hash of its request stands for the outlines of the pieces.
-    key = (sheet.layout, tuple(names.items()), sheet.material.id, kind, bought_mm, units)
+    key = (sheet.layout, tuple(names.items()), sheet.material.id, kind, bought_mm, washed, units)
     kept = _drawn_layouts.get(key)
     if kept:
         return kept
-    drawing = draw_layout(sheet.layout, sheet.request.pieces, names, kind=kind, bought_length_mm=bought_mm, units=units)
+    drawing = draw_layout(
+        sheet.layout,
+        sheet.request.pieces,
+        names,
+        kind=kind,
+        bought_length_mm=bought_mm,
+        washed_length_mm=washed,
+        units=units,
+    )
     return _drawn_layouts.put(key, inline_svg(drawing, id_prefix=f"cloth-{sheet.material.id}"))
 
 
-_LayoutKey = tuple[Layout, tuple[tuple[str, str], ...], str, MaterialKind, float, UnitSystem]
+_LayoutKey = tuple[Layout, tuple[tuple[str, str], ...], str, MaterialKind, float, float, UnitSystem]
 _drawn_layouts: Remembered[_LayoutKey, str] = Remembered(100)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from bagwright.model.bag import Workroom
 from bagwright.output.layouts import draw_layout
 from bagwright.output.svg import inline_svg
+from bagwright.workflows.cut_list import washed_length_mm
 from bagwright.workflows.run_answer import RunAnswer, planned_sheets
 
 
@@ -35,6 +36,7 @@ def run_cloths(answer: RunAnswer, workroom: Workroom) -> Iterator[RunClothPictur
             names,
             kind=sheet.material.kind,
             bought_length_mm=length,
+            washed_length_mm=washed_length_mm(sheet.material, length),
             units=workroom.units,
         )
         yield RunClothPicture(
