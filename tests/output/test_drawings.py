@@ -220,7 +220,7 @@ def test_a_layout_is_drawn_as_long_as_the_wash_leaves_the_cloth(units, length_mm
     )
     assert_tidy(drawing)
     (told,) = (text.text for text in texts(drawing) if text.text.startswith("bought "))
-    assert told.endswith(f"{print_length(washed, units).text} after the wash")
+    assert told.endswith(f", washed {print_length(washed, units).text}")
     left, top, right, bottom = bounds_of([i for i in drawing.items if isinstance(i, Path) and i.ink is Ink.SELVEDGE])
     along, across = (right - left, bottom - top) if length_mm > 1000 else (bottom - top, right - left)
     assert along / across == pytest.approx(washed / 1000, rel=0.05)

@@ -62,6 +62,4 @@ def _sewn(seams: Sequence[Seam], zips: set[str], layers_of: LayersOf) -> WorkSte
 
 
 def _by_hand(work: Handwork) -> WorkStep:
-    return WorkStep(
-        number=work.order, stage=work.stage, name=work.name, cautions=work.cautions, id=f"hand:{work.id}"
-    )
+    return WorkStep(number=work.order, stage=work.stage, name=work.name, cautions=work.cautions, id=f"hand:{work.id}")

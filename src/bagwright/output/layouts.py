@@ -60,7 +60,7 @@ def draw_layout(
     drawn_mm = washed_length_mm if is_shorter and washed_length_mm is not None else bought_length_mm
     cloth, measuring = Cloth.fitted(layout, kind, drawn_mm, width_mm=width_mm), Measuring(units, fraction)
     bought = print_cloth_length(bought_length_mm, units).text
-    all_of_it = f"bought {bought}, {measuring.told(cloth.longest_mm)} after the wash" if is_shorter else ""
+    all_of_it = f"bought {bought}, washed {measuring.told(cloth.longest_mm)}" if is_shorter else ""
     placed, key = placed_pieces(cloth, {piece.id: piece.region for piece in pieces}, names)
     items = [*cloth.ground(), *placed, *cloth.borders(), *_remnant(cloth, measuring)]
     items += cloth.measures(measuring, all_of_it=all_of_it)
