@@ -72,6 +72,17 @@ def test_faults_are_told_beside_their_fields_and_nothing_is_kept(client, desk: D
     assert len(the_stash(desk)) == before
 
 
+def test_a_corner_is_moved_by_typing_and_a_crossed_outline_is_refused(client, desk: Desk, address):
+    html = client.get(address).text
+    material, before = a_material(html), {item.piece.id for item in the_stash(desk)}
+    typed = {"material": material, "side_up": "right side", "keep-1": "on"}
+    crossed = client.post(address, data={**typed, "corners-1": "0 0; 100 100; 100 0; 0 100"})
+    assert (crossed.status_code, invalid_fields(crossed.text)) == (422, {"corners-1"})
+    assert client.post(address, data={**typed, "corners-1": "0 0; 100 0; 100 60; 0 60"}).status_code == 303
+    (new,) = [item.piece for item in the_stash(desk) if item.piece.id not in before]
+    assert new.region.area_mm2 == pytest.approx(6000)
+
+
 def test_looking_again_takes_other_answers(client, address):
     again = client.post(f"{address}/again", data={"card": "49 mm", "template": "on"})
     assert again.status_code == 303

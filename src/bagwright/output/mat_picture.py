@@ -24,24 +24,29 @@ def mat_picture_svg(found: FoundOutlines, href: str) -> str:
 
 
 def _marked(outline: FoundOutline, corner: Point) -> str:
-    path = "".join(_closed(ring, corner) for ring in (outline.outer, *outline.holes))
+    """Its lines, where it may be two scraps, its number. Its outer line can be dragged by script, see mat.js."""
     low_x, low_y, high_x, high_y = outline.region.bounds
     x, y = (low_x + high_x) / 2 - corner[0], corner[1] - (low_y + high_y) / 2
-    lines = "".join(
-        f'<path d="{path}" fill="none" stroke="{colour}" stroke-width="{width}"/>'
-        for colour, width in (("#111111", 2.4), ("#ffffff", 1.0))
-    )
     touches = "".join(
         f'<circle cx="{touch.x_mm - corner[0]:.1f}" cy="{corner[1] - touch.y_mm:.1f}" r="7" fill="none" '
         f'stroke="#D9A441" stroke-width="2.5"/>'
         for touch in outline.touches
     )
-    number = (
+    return (
+        f'<g data-outline="{outline.number}" data-x="{low_x - corner[0]:.3f}" data-y="{corner[1] - low_y:.3f}">'
+        f"{_lines(_closed(outline.outer, corner))}</g>"
+        f"{''.join(_lines(_closed(hole, corner)) for hole in outline.holes)}{touches}"
         f'<circle cx="{x:.1f}" cy="{y:.1f}" r="9" fill="#111111"/>'
         f'<text x="{x:.1f}" y="{y + 4.2:.1f}" font-size="12" text-anchor="middle" fill="#ffffff">'
         f"{outline.number}</text>"
     )
-    return lines + touches + number
+
+
+def _lines(path: str) -> str:
+    return "".join(
+        f'<path d="{path}" fill="none" stroke="{colour}" stroke-width="{width}"/>'
+        for colour, width in (("#111111", 2.4), ("#ffffff", 1.0))
+    )
 
 
 def _closed(ring: Iterable[Point], corner: Point) -> str:

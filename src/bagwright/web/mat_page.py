@@ -86,7 +86,7 @@ def mat_photo_page(look: PhotoLook, typed: TypedMat) -> MatPhotoPage:
 
 def _outline(one: OutlineLook, look: PhotoLook, typed: TypedMat) -> OutlineForm:
     name = f"keep-{one.number}"
-    fields = _fields(look, typed, f"-{one.number}")
+    fields = (*_fields(look, typed, f"-{one.number}"), *_corners(one, typed))
     return OutlineForm(
         number=one.number,
         check=Check(name, name, f"Keep {one.number}", name in typed.texts if typed.is_sent else not one.asks),
@@ -94,6 +94,23 @@ def _outline(one: OutlineLook, look: PhotoLook, typed: TypedMat) -> OutlineForm:
         asks=one.asks,
         fields=fields,
         is_open=any(field.problem for field in fields),
+    )
+
+
+def _corners(one: OutlineLook, typed: TypedMat) -> tuple[Field, ...]:
+    """Its corners, where there are few enough to type."""
+    name = f"corners-{one.number}"
+    if not one.corners:
+        return ()
+    return (
+        Field(
+            id=name,
+            name=name,
+            label="Corners",
+            value=typed.texts.get(name, one.corners),
+            hint="In mm, across and up from its lower left, round it. Drag them in the picture, or type.",
+            problem=typed.problem(name),
+        ),
     )
 
 

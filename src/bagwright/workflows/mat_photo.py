@@ -12,6 +12,7 @@ from bagwright.capture.outlines import read_photo
 from bagwright.capture.straight import cut_out, straightened
 from bagwright.errors import FaultyInput, NotKept, Problem
 from bagwright.geometry.curves import Point
+from bagwright.geometry.region import Region
 from bagwright.model.bag import Workroom
 from bagwright.model.found_outline import CARD_SIDE_MM, FoundOutline, OutlineWishes
 from bagwright.model.material import Material
@@ -27,6 +28,7 @@ from bagwright.workflows.contracts import Faults
 from bagwright.workflows.desk import BroughtPhoto, Desk, load_shelf, new_id
 from bagwright.workflows.shelf import Shelf
 from bagwright.workflows.tell_outline import read_wishes, scale_said, size_said, touches_said
+from bagwright.workflows.typed_corners import MOST_CORNERS, print_corners, read_corners
 from bagwright.workflows.workroom_changes import the_workroom
 
 Texts = Mapping[str, str]
@@ -42,11 +44,15 @@ _LONGEST_WORDS = 120
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OutlineLook:
-    """One outline as it is shown: its number, its size in words, what is asked about it."""
+    """One outline as it is shown: its number, its size in words, what is asked about it.
+
+    `corners` as they are typed, empty where there are too many.
+    """
 
     number: int
     size: str
     asks: tuple[str, ...]
+    corners: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -119,7 +125,9 @@ def _sheets(shelf: Shelf) -> tuple[Material, ...]:
 
 
 def _look(one: FoundOutline, workroom: Workroom) -> OutlineLook:
-    return OutlineLook(number=one.number, size=size_said(one, workroom.units), asks=tuple(touches_said(one)))
+    corners = print_corners(one.outer) if len(one.outer) <= MOST_CORNERS else ""
+    size, asks = size_said(one, workroom.units), tuple(touches_said(one))
+    return OutlineLook(number=one.number, size=size, asks=asks, corners=corners)
 
 
 def mat_picture(desk: Desk, token: str) -> bytes:
@@ -153,6 +161,7 @@ def keep_scraps(desk: Desk, token: str, texts: Texts, *, today: date) -> tuple[S
         shelf = load_shelf(store)
         for outline in chosen:
             with faults:
+                outline = _corrected(outline, texts)
                 pieces.append(_piece(photo, outline, _Answers(texts, outline.number, shelf), today))
         faults.raise_if_any()
         with transaction(store):
@@ -161,6 +170,19 @@ def keep_scraps(desk: Desk, token: str, texts: Texts, *, today: date) -> tuple[S
                 shown = save_picture(store, Picture("image/jpeg", data))
                 kept.append(save_stash_piece(store, replace(piece, picture=shown), expected_version=0).value)
     return tuple(kept)
+
+
+def _corrected(outline: FoundOutline, texts: Texts) -> FoundOutline:
+    """With its corners where she put them. Raises `FaultyInput`, also if a hole no longer lies within."""
+    place = f"corners-{outline.number}"
+    if not texts.get(place, "").strip():
+        return outline
+    moved = replace(outline, outer=read_corners(texts[place], outline.outer, place=place))
+    whole = Region.from_ring(moved.outer)
+    if not all(whole.holds(Region.from_ring(hole)) for hole in outline.holes):
+        allowed = "an outline round all its holes"
+        raise _refused(place, "This outline", "cuts through a hole", allowed, "Leave room round the hole.")
+    return moved
 
 
 @dataclass(frozen=True, slots=True)
