@@ -168,6 +168,13 @@ def _buy() -> Teller[Any]:
     return told.buy_of_file, told.buy_as_json, told.buy_in_words
 
 
+@_teller("compare", "Tell what changed from one price of a bag to another.")
+def _compare() -> Teller[Any]:
+    from bagwright.workflows import tell_compare as told
+
+    return told.compare_of_file, told.compare_as_json, told.compare_in_words
+
+
 @_teller("price", "Tell what a bag costs and sells for.")
 def _price() -> Teller[Any]:
     from bagwright.workflows import tell_price as told

@@ -164,6 +164,20 @@ _KEEP_TIMES = Migration(
     ),
 )
 
+_KEEP_QUOTES = Migration(
+    "keep quotes",
+    (
+        """CREATE TABLE quote (
+            id TEXT PRIMARY KEY,
+            version INTEGER NOT NULL CHECK (version > 0),
+            retired INTEGER NOT NULL CHECK (retired IN (0, 1)),
+            entry INTEGER NOT NULL REFERENCES history (entry),
+            bag_id TEXT NOT NULL
+        ) STRICT""",
+        "CREATE INDEX quote_of_bag ON quote (bag_id)",
+    ),
+)
+
 MIGRATIONS: tuple[Migration, ...] = (
     _KEEP_THE_SHELF,
     _KEEP_PICTURES,
@@ -172,6 +186,7 @@ MIGRATIONS: tuple[Migration, ...] = (
     _KEEP_BONDS,
     _KEEP_RUNS,
     _KEEP_TIMES,
+    _KEEP_QUOTES,
 )
 
 

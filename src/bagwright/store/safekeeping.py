@@ -17,6 +17,7 @@ from bagwright.store.history import Drawer
 from bagwright.store.materials import MATERIALS, OFFERS
 from bagwright.store.migrations import MIGRATIONS, Migration, migrate, refuse_unknown
 from bagwright.store.own_layouts import OWN_LAYOUTS
+from bagwright.store.quotes import QUOTES
 from bagwright.store.runs import RUNS, TERMS
 from bagwright.store.stash import CUTTINGS, PIECES
 from bagwright.store.timings import TIMINGS
@@ -26,7 +27,7 @@ from bagwright.store.workroom import WORKROOM
 LARGEST_BYTES = 200_000_000
 _DRAWERS: tuple[Drawer[Any], ...] = (
     *(BAGS, MATERIALS, OFFERS, WORKROOM, BONDS),
-    *(RUNS, TERMS, PIECES, CUTTINGS, OWN_LAYOUTS, TIMINGS),
+    *(RUNS, TERMS, PIECES, CUTTINGS, OWN_LAYOUTS, TIMINGS, QUOTES),
 )
 _FOUND_LAYOUTS = "layout"
 _OUR_MARK = b"SQLite format 3\x00"

@@ -13,13 +13,13 @@ _UNDONE = (
 
 
 def stamp_of_the_rest(connection: sqlite3.Connection) -> Stamp:
-    """Another value whenever anything but a bag or a run was changed since: materials, prices, settings, layouts.
+    """Another value whenever anything but bags, runs and quotes was changed since: materials, prices, layouts.
 
     Every change of those adds to the history, or to a version where it is undone or redone; layouts that were found
     only ever become shorter or more.
     """
     (entry,) = connection.execute(
-        "SELECT coalesce(max(entry), 0) FROM history WHERE kind NOT IN ('bag', 'run')"
+        "SELECT coalesce(max(entry), 0) FROM history WHERE kind NOT IN ('bag', 'run', 'quote')"
     ).fetchone()
     count, length_mm = connection.execute("SELECT count(*), total(length_mm) FROM layout").fetchone()
     return int(entry), sum(_versions(connection, table) for table in _UNDONE), int(count), float(length_mm)

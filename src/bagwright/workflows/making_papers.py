@@ -122,13 +122,19 @@ def _cost(view: BagView, price: Price) -> Iterator[SheetPart]:
     yield SheetPart("Time", tuple(f"{name}: {print_minutes(one)}" for name, one in view.answer.minutes_by_kind()))
     plans = [plan for plan in (view.answer.plan, view.answer.supplies) if plan]
     yield SheetPart("Bought for the run", tuple(line for plan in plans for line in _bought(plan)))
-    days = {offer.id: offer.dated for offer in view.shelf.offers}
-    taken = sorted({days[one.offer_id] for plan in plans for one in plan.purchases if one.offer_id in days})
-    told = " to ".join(dict.fromkeys(f"{day:%d %B %Y}" for day in (*taken[:1], *taken[-1:])))
+    told = prices_dated(view)
     dated = f"Prices of {told}." if told else "No price is dated."
     fees = f"Selling fees: {(room.selling_fee_share * 100).normalize():f} % and {room.selling_fee_fixed.said()} a sale."
     pay = f"Pay {room.hourly_pay.said()} and overhead {room.overhead_per_hour.said()} an hour."
     yield SheetPart("Assumed", (dated, pay, fees))
+
+
+def prices_dated(view: BagView) -> str:
+    """The day, or the first and the last, of the prices that were taken; empty if none was."""
+    days = {offer.id: offer.dated for offer in view.shelf.offers}
+    plans = [plan for plan in (view.answer.plan, view.answer.supplies) if plan]
+    taken = sorted({days[one.offer_id] for plan in plans for one in plan.purchases if one.offer_id in days})
+    return " to ".join(dict.fromkeys(f"{day:%d %B %Y}" for day in (*taken[:1], *taken[-1:])))
 
 
 def _bought(plan: BuyingPlan) -> Iterator[str]:
