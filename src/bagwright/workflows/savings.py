@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import partial
+from time import monotonic
 
 from bagwright.costing.savings import SavingsSearch, SearchLimits
 from bagwright.errors import FaultyInput
@@ -18,8 +19,8 @@ from bagwright.workflows.desk import BagView, Desk, bag_lines, layout_finder, vi
 from bagwright.workflows.saving_ways import BagChange, changed_bag, changed_shelf, changes_of_bag, keep_of_panel
 from bagwright.workflows.swap_search import Keep
 
-QUICK = SearchLimits(most_tried=90)
-THOROUGH = SearchLimits(most_tried=1500)
+_QUICK_TRIED, _THOROUGH_TRIED = 60, 1500
+_QUICK_SECONDS, _THOROUGH_SECONDS = 1.5, 25.0
 _HARDLY_LESS = 1 - 1e-9
 
 
@@ -44,7 +45,14 @@ class SavingsAsked:
 
     keep: Keep | None = None
     target: Money | None = None
-    limits: SearchLimits = QUICK
+    limits: SearchLimits = field(default_factory=SearchLimits)
+
+
+def page_limits(*, is_thorough: bool) -> SearchLimits:
+    """How far a search for a page goes from now on: the first answer, or all that half a minute allows."""
+    tried, seconds = (_THOROUGH_TRIED, _THOROUGH_SECONDS) if is_thorough else (_QUICK_TRIED, _QUICK_SECONDS)
+    end = monotonic() + seconds
+    return SearchLimits(most_tried=tried, should_stop=lambda: monotonic() > end)
 
 
 def find_savings(

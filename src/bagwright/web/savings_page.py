@@ -1,0 +1,216 @@
+"""What saves on a bag, a copy to try it, and the two side by side: words and routes."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from urllib.parse import quote, urlencode
+
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Route
+
+from bagwright.errors import FaultyInput
+from bagwright.model.money import Money
+from bagwright.model.saving import Saving
+from bagwright.units import print_minutes
+from bagwright.web.form_reading import text_of, version_of
+from bagwright.web.frame import frame
+from bagwright.web.lacks import lacks_of
+from bagwright.web.pages import Column, Field, Option, Row, Table
+from bagwright.web.savings_pages import BesidePage, FoundView, SavingsPage, SavingsPart, SavingView
+from bagwright.web.templates_at import render
+from bagwright.web.wording import Wording
+from bagwright.workflows.desk import BagView, Desk, view_bag
+from bagwright.workflows.saving_drafts import SideBySide, differences, side_by_side, try_saving
+from bagwright.workflows.saving_words import reached_said, saving_said, search_said
+from bagwright.workflows.savings import BagSavings, SavingsAsked, page_limits, savings_of_bag, worth_telling
+from bagwright.workflows.shelf_words import money_from
+from bagwright.workflows.swap_search import Keep
+
+_KEEP_WORDS = {
+    "": "do what it does now",
+    Keep.AS_FIRM: "be at least as firm as now",
+    Keep.STANDS: "surely stand, even as a strip by itself",
+    Keep.MAY_STAND: "stand perhaps, as a strip by itself",
+}
+_SHOP = "Made at the shop: write it on your list."
+_SHOP_TOO = "The copy leaves out the way of buying: write that on your list."
+_SIGNS = " $€£"
+
+
+def show_savings(request: Request) -> Response:
+    """The page, while what saves is being worked out."""
+    desk: Desk = request.app.state.desk
+    view = view_bag(desk, request.path_params["bag_id"])
+    texts = _texts(request.query_params)
+    _, fault = _target(view, texts["target"])
+    return render("savings.html", _page(view, texts, fault, None), status=422 if fault else 200)
+
+
+def show_found(request: Request) -> Response:
+    """What saves: a part of the page, or all of it without script."""
+    desk: Desk = request.app.state.desk
+    view = view_bag(desk, request.path_params["bag_id"])
+    texts = _texts(request.query_params)
+    target, fault = _target(view, texts["target"])
+    try:
+        asked = SavingsAsked(
+            keep=_keep(texts["keep"]), target=target, limits=page_limits(is_thorough=bool(texts["all"]))
+        )
+        found = _found_view(savings_of_bag(desk, view.answer.bag.id, asked), texts)
+    except FaultyInput as lacking:
+        bag = view.answer.bag
+        found = FoundView(action=_action(view), version=bag.version, lacks=lacks_of(lacking.problems, bag.id))
+    if "hx-request" in request.headers:
+        return render("savings_found.html", SavingsPart(found))
+    return render("savings.html", _page(view, texts, fault, found))
+
+
+def _texts(query: Mapping[str, str]) -> dict[str, str]:
+    return {name: query.get(name, "").strip()[:40] for name in ("target", "keep", "all")}
+
+
+def _keep(text: str) -> Keep | None:
+    return Keep(text) if text in set(Keep) else None
+
+
+def _target(view: BagView, text: str) -> tuple[Money | None, str]:
+    """The price typed, if any, and what is wrong with it."""
+    if not text.strip(_SIGNS):
+        return None, ""
+    try:
+        return money_from(text.strip(_SIGNS), view.workroom.currency, place="target"), ""
+    except FaultyInput as fault:
+        return None, fault.problems[0].words()
+
+
+def _address(view: BagView, texts: Mapping[str, str], *, is_thorough: bool = False) -> str:
+    asked = {name: text for name, text in texts.items() if text and name != "all"}
+    asked |= {"all": "1"} if is_thorough else {}
+    path = f"/bags/{quote(view.answer.bag.id)}/savings/found"
+    return f"{path}?{urlencode(asked)}" if asked else path
+
+
+def _page(view: BagView, texts: Mapping[str, str], fault: str, found: FoundView | None) -> SavingsPage:
+    bag, keep = view.answer.bag, _keep(texts["keep"])
+    price = view.answer.price
+    hint = f"What people pay for it. It pays you at {price.paid_price.said()} now." if price else "What people pay."
+    chosen = keep or ""
+    return SavingsPage(
+        frame=frame(f"{bag.name}: savings", "/", is_demo=view.is_demo),
+        bag_id=bag.id,
+        bag_name=bag.name,
+        fields=(
+            Field(
+                id="target",
+                name="target",
+                label="A price to reach, if you have one",
+                value=texts["target"],
+                hint=hint,
+                problem=fault,
+            ),
+            Field(
+                id="keep",
+                name="keep",
+                label="Every panel has to",
+                value=chosen,
+                hint="Stacks that do not do that are left out.",
+                choices=tuple(Option(value, words, value == chosen) for value, words in _KEEP_WORDS.items()),
+            ),
+        ),
+        found=found,
+        later="" if fault else _address(view, texts),
+    )
+
+
+def _action(view: BagView) -> str:
+    return f"/bags/{quote(view.answer.bag.id)}/savings"
+
+
+def _found_view(found: BagSavings, texts: Mapping[str, str]) -> FoundView:
+    savings, reached, view = found.savings, found.reached, found.view
+    is_open = not savings.is_proven or (reached is not None and not reached.is_proven)
+    way = reached.found if reached and reached.found and reached.found.changes else None
+    is_several = savings.together is not None and len(savings.together.changes) > 1
+    return FoundView(
+        action=_action(view),
+        version=view.answer.bag.version,
+        keep=texts["keep"],
+        now=f"The bag pays you at {savings.now.price.said()} and takes {print_minutes(savings.now.minutes)} now. "
+        "First comes what lowers that price most.",
+        ranked=tuple(_saving_view(found, one) for one in worth_telling(found)),
+        together=_saving_view(found, savings.together) if savings.together and is_several else None,
+        together_told=search_said(found),
+        reached=reached_said(found, reached) if reached else "",
+        way=_saving_view(found, way) if way else None,
+        more=_address(view, texts, is_thorough=True) if is_open and not texts["all"] else "",
+        nothing=tuple(found.changes[one.changes[0]].does for one in savings.dear),
+        refused=tuple(found.changes[key].does for key in savings.refused),
+    )
+
+
+def _saving_view(found: BagSavings, saving: Saving) -> SavingView:
+    said, changes = saving_said(found, saving), found.of(saving.changes)
+    keys = tuple(change.key for change in changes if change.is_of_bag)
+    note = "" if len(keys) == len(changes) else _SHOP_TOO if keys else _SHOP
+    effect = f"{said.effect[:1].upper()}{said.effect[1:]}."
+    lines = (said.price, f"{said.body}; {said.weight}.")
+    return SavingView(does=said.does, money=effect, lines=lines, keys=keys, note=note)
+
+
+async def try_it(request: Request) -> Response:
+    """A copy of the bag with the changes sent, beside the original."""
+    form = await request.form()
+    desk: Desk = request.app.state.desk
+    bag_id, keys = request.path_params["bag_id"], [one for one in form.getlist("change") if isinstance(one, str)]
+    keep = _keep(text_of(form, "keep"))
+    made = await run_in_threadpool(try_saving, desk, bag_id, version_of(form), keys, keep)
+    return RedirectResponse(f"/bags/{quote(bag_id)}/beside/{quote(made.id)}", status_code=303)
+
+
+def show_beside(request: Request) -> Response:
+    """A bag and its copy side by side."""
+    desk: Desk = request.app.state.desk
+    both = side_by_side(desk, request.path_params["bag_id"], request.path_params["copy_id"])
+    return render("beside.html", _beside_page(both))
+
+
+def _beside_page(both: SideBySide) -> BesidePage:
+    before, after = both.before.answer, both.after.answer
+    columns = (Column("What"), Column(before.bag.name, is_number=True), Column(after.bag.name, is_number=True))
+    numbers = zip(_numbers(both.before), _numbers(both.after), strict=True)
+    made = (Column("What"), Column(before.bag.name), Column(after.bag.name))
+    return BesidePage(
+        frame=frame(f"{after.bag.name} beside {before.bag.name}", "/", is_demo=both.before.is_demo),
+        before_name=before.bag.name,
+        before_href=f"/bags/{quote(before.bag.id)}",
+        after_name=after.bag.name,
+        after_href=f"/bags/{quote(after.bag.id)}",
+        after_version=after.bag.version,
+        told=f"{before.bag.name} is as it was. Change the copy as you like, or put it away; that can be undone.",
+        numbers=Table("For one bag", columns, tuple(Row((label, old, new)) for (label, old), (_, new) in numbers)),
+        differences=Table("What is different", made, tuple(Row(row) for row in differences(both))),
+        lacks=lacks_of(after.problems, after.bag.id),
+    )
+
+
+def _numbers(view: BagView) -> tuple[tuple[str, str], ...]:
+    say, answer, price = Wording(view.workroom), view.answer, view.answer.price
+    panels = "; ".join(f"{one.name} {say.band(one.body.standing_height_mm)}" for one in answer.panels)
+    return (
+        ("Price that pays you", price.paid_price.said() if price else "not known yet"),
+        ("Cost, no pay", price.floor.said() if price else "not known yet"),
+        ("Paid at the counter for the run", answer.money_in_all()[0].said() if answer.plan else "not known yet"),
+        ("Work", print_minutes(price.minutes) if price else "not known yet"),
+        ("Weight", say.mass(answer.mass_g) if answer.mass_g is not None else "not known yet"),
+        ("A strip stands", panels or "not known yet"),
+    )
+
+
+ROUTES = [
+    Route("/bags/{bag_id}/savings", show_savings),
+    Route("/bags/{bag_id}/savings", try_it, methods=["POST"]),
+    Route("/bags/{bag_id}/savings/found", show_found),
+    Route("/bags/{bag_id}/beside/{copy_id}", show_beside),
+]

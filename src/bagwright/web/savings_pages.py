@@ -1,0 +1,76 @@
+"""The page values of what saves on a bag."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from bagwright.web.lacks import Lack
+from bagwright.web.pages import Field, Frame, Table
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SavingView:
+    """One change, or several together: what to do, what that does, and the keys to send to try it.
+
+    `money` and `lines` tell what becomes of the bag; `note`: what a copy does not hold. No `keys`: no copy can be made.
+    """
+
+    does: tuple[str, ...]
+    money: str
+    lines: tuple[str, ...]
+    keys: tuple[str, ...]
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FoundView:
+    """What was found. `reached`: the answer to the price asked for, `way` how; `more`: where to search further."""
+
+    action: str
+    version: int
+    keep: str = ""
+    now: str = ""
+    ranked: tuple[SavingView, ...] = ()
+    together: SavingView | None = None
+    together_told: str = ""
+    reached: str = ""
+    way: SavingView | None = None
+    more: str = ""
+    nothing: tuple[str, ...] = ()
+    refused: tuple[str, ...] = ()
+    lacks: tuple[Lack, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class SavingsPart:
+    """savings_found.html, as a part of another page"""
+
+    found: FoundView
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SavingsPage:
+    """savings.html; `found` is None while it is worked out, at the address `later` if nothing is wrong."""
+
+    frame: Frame
+    bag_id: str
+    bag_name: str
+    fields: tuple[Field, ...]
+    found: FoundView | None
+    later: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BesidePage:
+    """beside.html"""
+
+    frame: Frame
+    before_name: str
+    before_href: str
+    after_name: str
+    after_href: str
+    after_version: int
+    told: str
+    numbers: Table
+    differences: Table
+    lacks: tuple[Lack, ...]
