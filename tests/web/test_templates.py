@@ -28,6 +28,7 @@ from bagwright.web import (
     sewing_pages,
     stash_pages,
     swap_pages,
+    time_pages,
 )
 
 PAGES = {
@@ -59,6 +60,8 @@ PAGES = {
     "stash.html": stash_pages.StashPage,
     "supplies.html": run_pages.SuppliesPage,
     "swaps.html": swap_pages.SwapsPage,
+    "time.html": time_pages.TimePage,
+    "times.html": time_pages.TimesPage,
     "taken_in.html": handing_pages.TakenInPage,
     "workroom.html": pages.WorkroomPage,
     "fault.html": pages.FaultPage,

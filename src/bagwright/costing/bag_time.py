@@ -30,6 +30,7 @@ def bag_time(steps: Sequence[TimeStep], workroom: Workroom, *, made_before: int 
         pay_low=pay_low,
         pay_high=pay_high,
         each=_each(steps, practice(workroom, made_before=made_before, count=run_count)),
+        run_pay=_pay(minutes * run_count, workroom.hourly_pay),
         made_before=made_before,
     )
 

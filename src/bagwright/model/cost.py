@@ -107,10 +107,20 @@ class TimeStep:
     parts: tuple[TimePart, ...] = ()
     logged: LoggedTime | None = None
 
+    @property
+    def low_minutes(self) -> float:
+        """Least that it takes, with 90 % certainty."""
+        return max(self.minutes - self.doubt, 0.0)
+
+    @property
+    def high_minutes(self) -> float:
+        """Most that it takes, with 90 % certainty."""
+        return self.minutes + self.doubt
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BagTime:
-    """Working time of one bag of a run, on average, with its range, and what her pay for it comes to.
+    """Working time of one bag of a run, on average, with its range, and what her pay for it (and the run) comes to.
 
     `doubt`: as if all steps were off to the same side. `each`: minutes of every bag of the run, the first one first.
     """
@@ -122,7 +132,23 @@ class BagTime:
     pay_low: Money
     pay_high: Money
     each: tuple[float, ...]
+    run_pay: Money
     made_before: int = 0
+
+    @property
+    def run_minutes(self) -> float:
+        """All bags of the run together."""
+        return self.minutes * len(self.each)
+
+    @property
+    def run_low_minutes(self) -> float:
+        """Least that the run takes."""
+        return self.low_minutes * len(self.each)
+
+    @property
+    def run_high_minutes(self) -> float:
+        """Most that the run takes."""
+        return self.high_minutes * len(self.each)
 
     @property
     def low_minutes(self) -> float:

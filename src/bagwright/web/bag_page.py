@@ -82,7 +82,7 @@ def bag_page(
         pieces_svg=Markup(pieces_picture(answer, view.shelf, view.workroom)),
         piece_table=_piece_table(view, say),
         zips=zip_views(answer.pattern, say),
-        work=work_stages(answer.work, say),
+        work=work_stages(answer.work, answer.steps, say),
         roles=role_forms(view, [p for p in typed.problems if p.place.startswith("stacks")]),
         panels=panel_views(view, say),
         weight=say.mass(answer.mass_g) if answer.mass_g is not None else "",

@@ -174,12 +174,14 @@ class AddOnForm:
 
 @dataclass(frozen=True, slots=True)
 class WorkStepView:
-    """One step of the work: its number, what to do, what to know, what to mind."""
+    """One step of the work: its number, what to do, what to know, what to mind; how long it takes, and why."""
 
     number: int
     name: str
     facts: str
     cautions: tuple[str, ...]
+    minutes: str = ""
+    why: str = ""
 
 
 @dataclass(frozen=True, slots=True)

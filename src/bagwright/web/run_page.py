@@ -27,6 +27,7 @@ from bagwright.web.run_pages import (
     SuppliesPage,
     SupplyPart,
 )
+from bagwright.web.time_words import run_time_words
 from bagwright.web.wording import Wording
 from bagwright.web.zone_views import lost_in_short
 from bagwright.workflows.run_pictures import run_cloths
@@ -98,6 +99,7 @@ def run_page(
         other_shops=tuple(_shop(view, seller, typed, say) for seller in others),
         old_prices=old_prices(view),
         lines=_lines(plan, say) if plan else None,
+        times=run_time_words(view),
         cloths=tuple(
             RunCloth(
                 f"{cloth.name}, {say.length(cloth.width_mm)} wide",

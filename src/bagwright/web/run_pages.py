@@ -86,6 +86,7 @@ class RunPage:
     other_shops: tuple[ShopView, ...]
     old_prices: tuple[str, ...]
     lines: Table | None
+    times: tuple[str, ...]
     cloths: tuple[RunCloth, ...]
     job: SearchView | None
     search_words: str

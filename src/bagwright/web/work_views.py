@@ -5,20 +5,29 @@ from __future__ import annotations
 import itertools
 from collections.abc import Sequence
 
+from bagwright.model.cost import TimeStep
 from bagwright.model.work_step import WorkStep
 from bagwright.web.pages import WorkStage, WorkStepView
+from bagwright.web.time_words import short_minutes
 from bagwright.web.wording import Wording
 from bagwright.workflows.work_words import STAGE_WORDS, cautions_once, step_facts
 
 
-def work_stages(work: Sequence[WorkStep], say: Wording) -> tuple[WorkStage, ...]:
-    """Steps by stage. A caution is told in full the first time, by its first words after that."""
+def work_stages(work: Sequence[WorkStep], steps: Sequence[TimeStep], say: Wording) -> tuple[WorkStage, ...]:
+    """Steps by stage, with their times where those are known.
+
+    A caution is told in full the first time, by its first words after that.
+    """
+    times = {step.id: step for step in steps}
     told: set[str] = set()
     stages = []
-    for stage, steps in itertools.groupby(work, key=lambda step: step.stage):
+    for stage, staged in itertools.groupby(work, key=lambda step: step.stage):
         views = []
-        for step in steps:
+        for step in staged:
             cautions = cautions_once(step, told)
-            views.append(WorkStepView(step.number, step.name, step_facts(step, say.workroom), cautions))
+            time = times.get(step.id)
+            minutes, why = (short_minutes(time.minutes), time.reckoned) if time else ("", "")
+            facts = step_facts(step, say.workroom)
+            views.append(WorkStepView(step.number, step.name, facts, cautions, minutes, why))
         stages.append(WorkStage(STAGE_WORDS[stage], tuple(views)))
     return tuple(stages)

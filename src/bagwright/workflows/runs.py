@@ -9,7 +9,7 @@ from decimal import Decimal
 
 from bagwright.errors import FaultyInput, NotKept, Problem, StaleSave
 from bagwright.model.bag import Bag
-from bagwright.model.cost import Purchase
+from bagwright.model.cost import BagTime, Purchase
 from bagwright.model.money import Money, total
 from bagwright.model.run import Run, RunBag
 from bagwright.model.run_buying import RunPlan, SellerTerms
@@ -35,6 +35,7 @@ from bagwright.workflows.contracts import Faults
 from bagwright.workflows.desk import Desk, find_layout, layout_finder, load_shelf, new_id
 from bagwright.workflows.run_answer import RunAnswer, Shop, answer_run, plan_alone
 from bagwright.workflows.shelf_words import money_from
+from bagwright.workflows.timing import time_of_bag
 
 LEFT_WORTHS = {"0": 0.0, "half": 0.5, "all": 1.0}
 MOST_BAGS = 40
@@ -43,9 +44,13 @@ OLD_DAYS = 365
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RunView:
-    """A run with all that is needed to show it. `others`: bags that could be in it, by name."""
+    """A run with all that is needed to show it.
+
+    `times`: of its bags, in their order. `others`: bags that could be in it, by name.
+    """
 
     answer: RunAnswer
+    times: tuple[BagTime | None, ...]
     shop: Shop
     others: tuple[Bag, ...]
     terms: tuple[Kept[SellerTerms], ...]
@@ -92,8 +97,10 @@ def view_run(desk: Desk, run_id: str) -> RunView:
     with desk.store() as store:
         run, shop = load_run(store, run_id), the_shop(store)
         there = [load_bag(store, line.id) for line in list_bags(store)]
+        answer = _answered(desk, store, run, shop)
         return RunView(
-            answer=_answered(desk, store, run, shop),
+            answer=answer,
+            times=tuple(time_of_bag(one, shop.shelf, shop.workroom) for one in answer.bags),
             shop=shop,
             others=tuple(bag for bag in there if bag.id not in {one.bag_id for one in run.bags}),
             terms=load_seller_terms(store),

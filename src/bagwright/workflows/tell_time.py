@@ -76,7 +76,7 @@ def time_as_json(told: ToldTime) -> dict[str, object]:
         "learning_model": told.workroom.learning_model,
         "learning_rate": told.workroom.learning_rate,
         "each_minutes": list(time.each),
-        "run_minutes": time.minutes * len(time.each),
+        "run_minutes": time.run_minutes,
         "whole_bags": list(told.whole_bags),
         "steps": [_step(step) for step in time.steps],
     }
@@ -101,7 +101,7 @@ def _step(step: TimeStep) -> dict[str, object]:
         "name": step.name,
         "kind": step.kind,
         "minutes": step.minutes,
-        "minutes_range": {"low": max(step.minutes - step.doubt, 0.0), "high": step.minutes + step.doubt},
+        "minutes_range": {"low": step.low_minutes, "high": step.high_minutes},
         "parts": [{"says": part.says, "minutes": part.minutes} for part in step.parts],
         "standard_minutes": logged.standard if logged else None,
         "mean_minutes": logged.mean if logged else None,
@@ -125,7 +125,7 @@ def time_in_words(told: ToldTime, units: UnitSystem) -> str:
     each = time.each
     run = [
         f"Made {len(each)} at a time, the first takes {print_minutes(each[0])}, the last {print_minutes(each[-1])}, "
-        f"all together {print_minutes(time.minutes * len(each))}."
+        f"all together {print_minutes(time.run_minutes)}."
     ]
     return "\n".join(
         [

@@ -43,22 +43,29 @@ class OpenTimer:
     timing: Timing
     seconds: float
 
+    @property
+    def clock(self) -> str:
+        """As a clock shows it: minutes and seconds, hours before them if there are any."""
+        minutes, seconds = divmod(int(self.seconds), 60)
+        hours, rest = divmod(minutes, 60)
+        return f"{hours}:{rest:02d}:{seconds:02d}" if hours else f"{rest:02d}:{seconds:02d}"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TimeView:
     """The time of one bag with all that is needed to show it. `time` is None as long as something is missing.
 
-    `readings` by the id of the step; `away`: one that was just taken away.
+    `readings` by the id of the step; `last`: the one that was just kept, or taken away.
     """
 
     bag: BagView
     time: BagTime | None
     timers: tuple[OpenTimer, ...]
     readings: dict[str, tuple[StepReading, ...]]
-    away: Timing | None = None
+    last: Kept[Timing] | None = None
 
 
-def view_time(desk: Desk, bag_id: str, *, at: datetime, away_id: str = "") -> TimeView:
+def view_time(desk: Desk, bag_id: str, *, at: datetime, last_id: str = "") -> TimeView:
     """The bag's time as it stands at that moment. Raises `NotKept`."""
     bag = view_bag(desk, bag_id)
     own = [timing for timing in bag.shelf.timings if timing.bag_id == bag_id]
@@ -67,7 +74,7 @@ def view_time(desk: Desk, bag_id: str, *, at: datetime, away_id: str = "") -> Ti
         time=time_of_bag(bag.answer, bag.shelf, bag.workroom),
         timers=tuple(OpenTimer(timing, timing.seconds_at(at)) for timing in own if not timing.is_done),
         readings=_readings(own),
-        away=_taken_away(desk, bag_id, away_id) if away_id else None,
+        last=_last(desk, bag_id, last_id) if last_id else None,
     )
 
 
@@ -90,13 +97,13 @@ def _readings(own: list[Timing]) -> dict[str, tuple[StepReading, ...]]:
     }
 
 
-def _taken_away(desk: Desk, bag_id: str, timing_id: str) -> Timing | None:
+def _last(desk: Desk, bag_id: str, timing_id: str) -> Kept[Timing] | None:
     with desk.store() as store:
         try:
             kept = load_timing(store, timing_id)
         except NotKept:
             return None
-        return kept.value if kept.retired and kept.value.bag_id == bag_id else None
+        return kept if kept.value.bag_id == bag_id else None
 
 
 def start_timer(desk: Desk, bag_id: str, step: str, *, at: datetime) -> Timing:
