@@ -19,6 +19,7 @@ from bagwright.model.saving import ChangeGroup
 from bagwright.workflows.bag_pattern import form_of_key
 from bagwright.workflows.desk import BagView
 from bagwright.workflows.saving_words import join_words, reached_said, saving_said
+from bagwright.workflows.saving_ways import changes_of_bag
 from bagwright.workflows.savings import SavingsAsked, _outcome_with, drafted_copy, find_savings, worth_telling
 from tests.workflows.demo_values import BAGS, POUCH, SHELF, TOTE, answer_of, demo_answer, first_layout, without_offers
 
@@ -76,11 +77,11 @@ def test_a_simple_swap_agrees_with_the_bag_made_so_by_hand(tote):
 @pytest.mark.parametrize("bag_id", [TOTE, POUCH])
 def test_together_agrees_with_every_set_tried_by_the_whole_answer(bag_id):
     view = view_of(demo_answer(bag_id))
-    found = find_savings(view, first_layout, SavingsAsked(limits=SearchLimits(most_tried=1)))
-    few = [c for c in found.changes.values() if c.group.startswith(("stack of outer", "stack of zip", "way of zip"))]
-    few += [c for c in found.changes.values() if c.group.startswith(("stack of pocket", "way of inside"))]
+    changes = {change.key: change for change in changes_of_bag(view, None)}
+    few = [c for c in changes.values() if c.group.startswith(("stack of outer", "stack of zip", "way of zip"))]
+    few += [c for c in changes.values() if c.group.startswith(("stack of pocket", "way of inside"))]
     by_group = {name: tuple(c.key for c in few if c.group == name) for name in dict.fromkeys(c.group for c in few)}
-    evaluate = partial(_outcome_with, view, found.changes, first_layout, None)
+    evaluate = partial(_outcome_with, view, changes, first_layout, None)
     search = SavingsSearch([ChangeGroup(name, keys) for name, keys in by_group.items()], evaluate)
     together, target = search.savings().together, dollars("48.50" if bag_id == TOTE else "24.00")
     reached = search.reach(target)
@@ -130,16 +131,10 @@ def test_two_fused_layers_for_sturdier_cloth_property_is_told_to_act_on():
 
 def test_reached_property_says_what_was_proven(tote):
     assert reached_said(tote, tote.reached).startswith("2 changes together bring the price that pays you to $4")
-    low = find_savings(tote.view, first_layout, SavingsAsked(target=dollars("5"), limits=SearchLimits(most_tried=30)))
+    low = find_savings(tote.view, first_layout, SavingsAsked(target=dollars("5"), limits=SearchLimits(most_tried=22)))
     assert low.reached
     assert low.reached.found is None
     assert "not proven" in reached_said(low, low.reached)
-    at_once = find_savings(
-        tote.view, first_layout, SavingsAsked(target=dollars("99"), limits=SearchLimits(most_tried=9))
-    )
-    assert at_once.reached
-    assert at_once.reached.is_proven
-    assert reached_said(at_once, at_once.reached).startswith("The bag pays you at ")
 
 
 def test_rejects_a_bag_whose_price_is_not_known():

@@ -20,7 +20,7 @@ from bagwright.workflows.saving_ways import BagChange, changed_bag, changed_shel
 from bagwright.workflows.swap_search import Keep
 
 _QUICK_TRIED, _THOROUGH_TRIED = 60, 1500
-_QUICK_SECONDS, _THOROUGH_SECONDS = 1.5, 25.0
+_THOROUGH_SECONDS = 25.0
 _HARDLY_LESS = 1 - 1e-9
 
 
@@ -49,10 +49,11 @@ class SavingsAsked:
 
 
 def page_limits(*, is_thorough: bool) -> SearchLimits:
-    """How far a search for a page goes from now on: the first answer, or all that half a minute allows."""
-    tried, seconds = (_THOROUGH_TRIED, _THOROUGH_SECONDS) if is_thorough else (_QUICK_TRIED, _QUICK_SECONDS)
-    end = monotonic() + seconds
-    return SearchLimits(most_tried=tried, should_stop=lambda: monotonic() > end)
+    """How far a search for a page goes from now on: a first answer, or all that half a minute allows."""
+    if not is_thorough:
+        return SearchLimits(most_tried=_QUICK_TRIED)
+    end = monotonic() + _THOROUGH_SECONDS
+    return SearchLimits(most_tried=_THOROUGH_TRIED, should_stop=lambda: monotonic() > end)
 
 
 def find_savings(
