@@ -18,8 +18,8 @@ from bagwright.model.money import Money
 from bagwright.model.saving import ChangeGroup
 from bagwright.workflows.bag_pattern import form_of_key
 from bagwright.workflows.desk import BagView
-from bagwright.workflows.saving_words import join_words, reached_said, saving_said
 from bagwright.workflows.saving_ways import changes_of_bag
+from bagwright.workflows.saving_words import join_words, reached_said, saving_said
 from bagwright.workflows.savings import SavingsAsked, _outcome_with, drafted_copy, find_savings, worth_telling
 from tests.workflows.demo_values import BAGS, POUCH, SHELF, TOTE, answer_of, demo_answer, first_layout, without_offers
 
