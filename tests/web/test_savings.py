@@ -37,7 +37,7 @@ def test_savings_are_told_in_words_and_one_is_tried_as_a_copy_beside_the_origina
     made = client.post(PAGE, data=sent)
     assert made.status_code == 303
     beside = client.get(made.headers["location"]).text
-    assert "is as it was. Change the copy as you like" in beside
+    assert "Harbour market tote is as it was. Change the copy as you like" in beside
     copy = made.headers["location"].rpartition("/")[2]
     assert client.get(f"/bags/{copy}").status_code == 200
     put_away = sent_by_first_form(beside)

@@ -178,9 +178,8 @@ def show_beside(request: Request) -> Response:
 
 def _beside_page(both: SideBySide) -> BesidePage:
     before, after = both.before.answer, both.after.answer
-    columns = (Column("What"), Column(before.bag.name, is_number=True), Column(after.bag.name, is_number=True))
+    columns = (Column("What"), Column("As it is"), Column("The copy"))
     numbers = zip(_numbers(both.before), _numbers(both.after), strict=True)
-    made = (Column("What"), Column(before.bag.name), Column(after.bag.name))
     return BesidePage(
         frame=frame(f"{after.bag.name} beside {before.bag.name}", "/", is_demo=both.before.is_demo),
         before_name=before.bag.name,
@@ -188,9 +187,10 @@ def _beside_page(both: SideBySide) -> BesidePage:
         after_name=after.bag.name,
         after_href=f"/bags/{quote(after.bag.id)}",
         after_version=after.bag.version,
-        told=f"{before.bag.name} is as it was. Change the copy as you like, or put it away; that can be undone.",
+        told=f"The copy is {after.bag.name}. {before.bag.name} is as it was. Change the copy as you like, or put it "
+        "away; that can be undone.",
         numbers=Table("For one bag", columns, tuple(Row((label, old, new)) for (label, old), (_, new) in numbers)),
-        differences=Table("What is different", made, tuple(Row(row) for row in differences(both))),
+        differences=Table("What is different", columns, tuple(Row(row) for row in differences(both))),
         lacks=lacks_of(after.problems, after.bag.id),
     )
 

@@ -104,7 +104,8 @@ def _other_sizes(before: BagView, after: BagView) -> list[tuple[str, str, str]]:
 
 
 def _size_said(spec: MeasurementSpec, sizes: Sizes, view: BagView) -> str:
-    if not spec.applies(sizes) or spec not in tuple(view.form.measurements_used(sizes)):
+    is_used = spec in tuple(view.form.measurements_used(sizes))
+    if not is_used or (spec.is_count and not sizes[spec.key] and not spec.choices):
         return spec.choices[0] if spec.choices and not sizes[spec.key] else "none"
     if spec.choices:
         return spec.choices[round(sizes[spec.key]) - int(spec.low_mm)]
