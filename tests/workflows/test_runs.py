@@ -136,6 +136,9 @@ def test_what_the_stash_does_not_hold_is_bought(tmp_path):
         nothing = Money(Decimal(0), "USD")
         if list(stash_of_sheet(sheet.material, cuts, shop, count=2, only=(1,), nothing=nothing)):
             break
+    flaw = ((0.0, 0.0), (length / 2, 0.0), (length / 2, 130.0), (0.0, 130.0))
+    spoilt = replace(view.shop, stash=(replace(piece, flaws=(flaw,)),))
+    assert not list(stash_of_sheet(sheet.material, cuts, spoilt, count=2, only=(1,), nothing=nothing))
     with desk.store() as store:
         save_stash_piece(store, piece, expected_version=0)
     need = next(n for n in view_run(desk, run.id).answer.needs if n.need.material_id == sheet.material.id)

@@ -121,7 +121,8 @@ def _offer(view: BagView, offer: StashOffer) -> StashOfferView:
 
 def _idle(found: BagStash) -> str:
     names = " and ".join(material.name for material in found.idle)
-    return f"Your stash holds some {names} too, but cutting into it saves nothing here." if names else ""
+    why = "the shop would sell you as much all the same, or the piece is worth more than it saves"
+    return f"Your stash holds some {names}, but cutting into it saves nothing here: {why}." if names else ""
 
 
 def _done(one: CutFromStash) -> StashDoneView:

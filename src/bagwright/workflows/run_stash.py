@@ -4,36 +4,24 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from bagwright.cutting.stock import lay_on_stock
-from bagwright.geometry.curves import Affine
 from bagwright.model.layout import LayPiece, LaySettings
 from bagwright.model.material import Material
 from bagwright.model.money import Money
 from bagwright.model.piece import CutPiece, Mirror
 from bagwright.model.run_buying import StashParts
-from bagwright.model.stash import SideUp, StashPiece
-from bagwright.model.stock import StockPiece, StockRequest
+from bagwright.model.stash import StashPiece
+from bagwright.model.stock import StockRequest
 from bagwright.workflows.cut_list import turns_deg
+from bagwright.workflows.stash_first import stock_piece
 
 if TYPE_CHECKING:
     from bagwright.workflows.run_answer import Shop
 
 _MOST_PIECES = 12
 _MOST_BAGS = 3
-
-
-def stock_piece(piece: StashPiece) -> StockPiece:
-    """A piece of the stash right side up, made smaller by what its outline may be wrong by."""
-    region, grain = piece.region, piece.grain_deg
-    if piece.side_up is SideUp.WRONG:
-        region = region.moved(Affine(0.0, (0.0, 0.0), True))
-        grain = None if grain is None else 180.0 - grain
-    if piece.error_mm:
-        region = region.grown(-piece.error_mm)
-    return StockPiece(id=piece.id, region=region, grain_deg=grain, worth=piece.value)
 
 
 def stash_of_sheet(
@@ -61,7 +49,7 @@ def stash_of_sheet(
 
 
 def _fits(material: Material, cuts: tuple[CutPiece, ...], piece: StashPiece, shop: Shop, bags: int) -> bool:
-    if piece.region.area_mm2 < bags * math.fsum(cut.region.area_mm2 * cut.count for cut in cuts):
+    if piece.sound.area_mm2 < bags * math.fsum(cut.region.area_mm2 * cut.count for cut in cuts):
         return False
     pieces: dict[str, LayPiece] = {}
     for cut in cuts:
@@ -72,10 +60,11 @@ def _fits(material: Material, cuts: tuple[CutPiece, ...], piece: StashPiece, sho
             count=before + cut.count * bags,
             turns_deg=turns_deg(material, cut.grain_deg),
             mirror=Mirror.NO if cut.on_fold else cut.mirror,
+            best_only=cut.best_only,
         )
-    stock = stock_piece(piece)
-    if not material.kind.has_grain and not material.directional:
-        stock = replace(stock, grain_deg=None)
+    stock = stock_piece(piece, has_grain=material.kind.has_grain or material.directional)
+    if stock is None:
+        return False
     request = StockRequest(stock=(stock,), pieces=tuple(pieces.values()), gap_mm=shop.workroom.layout_gap_mm)
     found = lay_on_stock(request, settings=LaySettings(seconds=0))
     return found.verdict.passed and not found.left
