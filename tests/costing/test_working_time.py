@@ -112,7 +112,7 @@ def test_only_what_is_fused_is_pressed_down_and_every_copy_takes_whole_presses()
     # 300 x 200 mm = 60 000 mm2 = 3 faces of 20 000 mm2; two copies; 20 s each.
     step = steps_of()["fuse:fusible"]
     assert step.minutes == pytest.approx(6 * 20 / 60)
-    assert step.reckoned == "6 presses of 15 s each and 5 s to move the iron"
+    assert step.reckoned == "6 presses of 15 s each and 5 s to move the iron: 2.0 min"
     larger = steps_of(standards=replace(NO_REST, iron_face_mm2=59_999.0))["fuse:fusible"]
     assert larger.minutes == pytest.approx(4 * 20 / 60)
 
@@ -123,8 +123,8 @@ def test_sewing_counts_stitches_rows_handling_of_its_kind_and_pressing_where_it_
     assert steps["sew:zip"].minutes == pytest.approx(100 / 400 + 2.5 + 300 / 1000)
     assert steps["sew:edge"].minutes == pytest.approx(100 / 400 + 0.75)
     assert steps["sew:bottom"].reckoned == (
-        "60.0 cm in 0.3 cm stitches, 400 a minute; 1 x 1 min to pin, place and clip threads; "
-        "press 30.0 cm of seam, 100.0 cm a minute"
+        "60.0 cm in 0.3 cm stitches, 400 a minute: 0.5 min; 1 x 1 min to pin, place and clip threads: 1.0 min; "
+        "press 30.0 cm of seam, 100.0 cm a minute: 0.3 min"
     )
 
 

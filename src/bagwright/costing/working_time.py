@@ -119,7 +119,7 @@ def _rested(step: TimeStep, allowance_share: float) -> TimeStep:
     if rest:
         parts = (*step.parts, TimePart(f"{allowance_share:.0%} for rest and small things", rest))
         step = replace(_with_parts(step, parts), doubt=standard_minutes(step.doubt, allowance_share))
-    return replace(step, reckoned="; ".join(part.says for part in step.parts))
+    return replace(step, reckoned="; ".join(f"{part.says}: {part.minutes:.1f} min" for part in step.parts))
 
 
 def _with_parts(step: TimeStep, parts: tuple[TimePart, ...]) -> TimeStep:

@@ -136,6 +136,11 @@ class BagTime:
     made_before: int = 0
 
     @property
+    def next_number(self) -> int:
+        """Which one the next bag is."""
+        return self.made_before + 1
+
+    @property
     def run_minutes(self) -> float:
         """All bags of the run together."""
         return self.minutes * len(self.each)

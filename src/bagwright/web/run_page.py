@@ -27,7 +27,7 @@ from bagwright.web.run_pages import (
     SuppliesPage,
     SupplyPart,
 )
-from bagwright.web.time_words import run_time_words
+from bagwright.web.time_words import practice_words, run_time_words
 from bagwright.web.wording import Wording
 from bagwright.web.zone_views import lost_in_short
 from bagwright.workflows.run_pictures import run_cloths
@@ -100,6 +100,7 @@ def run_page(
         old_prices=old_prices(view),
         lines=_lines(plan, say) if plan else None,
         times=run_time_words(view),
+        practice=practice_words(view.shop.workroom),
         cloths=tuple(
             RunCloth(
                 f"{cloth.name}, {say.length(cloth.width_mm)} wide",

@@ -87,6 +87,7 @@ class RunPage:
     old_prices: tuple[str, ...]
     lines: Table | None
     times: tuple[str, ...]
+    practice: str
     cloths: tuple[RunCloth, ...]
     job: SearchView | None
     search_words: str

@@ -45,7 +45,7 @@ def time_page(view: TimeView, typed: TypedTime) -> TimePage:
         pay=_pay(view, time) if time else "",
         known=_known(view, time) if time else "",
         each=each_words(time) if time else "",
-        practice=practice_words(time, room) if time else "",
+        practice=practice_words(room),
         counts=counts_words(room),
         timers=tuple(_timers(view)),
         last=_last(view),
@@ -65,7 +65,10 @@ def _known(view: TimeView, time: BagTime) -> str:
     if not timed and not whole:
         return _STANDARD
     bags = f" and {whole} whole {'bag' if whole == 1 else 'bags'}" if whole else ""
-    return f"You have timed {timed} of {len(time.steps)} steps{bags}; the rest are standard times."
+    return (
+        f"You have timed {timed} of {len(time.steps)} steps{bags}; the rest are standard times. For practice the next "
+        f"bag counts as number {time.next_number}."
+    )
 
 
 def _timers(view: TimeView) -> Iterator[TimerView]:

@@ -31,13 +31,12 @@ def range_words(time: BagTime) -> str:
     return f"{print_minutes(time.low_minutes)} to {print_minutes(time.high_minutes)}"
 
 
-def practice_words(time: BagTime, workroom: Workroom) -> str:
+def practice_words(workroom: Workroom) -> str:
     """What practice is reckoned with."""
     if workroom.learning_rate == 1:
         return "Practice is not reckoned with: every bag is taken to last as long as the next one."
     share = f"{workroom.learning_rate:.0%}".replace("%", " %")
-    begins = f" You have timed {time.made_before}, so the next one counts as number {time.made_before + 1}."
-    return f"With practice, {_FALLS[workroom.learning_model].format(share=share)}.{begins if time.made_before else ''}"
+    return f"With practice, {_FALLS[workroom.learning_model].format(share=share)}."
 
 
 def counts_words(workroom: Workroom) -> str:
@@ -60,18 +59,16 @@ def each_words(time: BagTime) -> str:
 
 
 def run_time_words(view: RunView) -> tuple[str, ...]:
-    """A line for each bag of a run whose time is known, and one for all together."""
+    """A line for each bag of a run whose time is known."""
     named = [(bag.bag.name, time) for bag, time in zip(view.answer.bags, view.times, strict=True) if time]
-    lines = [f"{name}: {_of_run(time)}" for name, time in named]
-    if not lines:
-        return ()
-    return (*lines, *(practice_words(time, view.shop.workroom) for _, time in named[:1]))
+    return tuple(f"{name}: {_of_run(time)}" for name, time in named)
 
 
 def _of_run(time: BagTime) -> str:
     each = each_words(time) or f"One takes {print_minutes(time.minutes)}."
     low, high = time.run_low_minutes, time.run_high_minutes
+    before = f" You have timed {time.made_before} before." if time.made_before else ""
     return (
         f"{each} All together {print_minutes(time.run_minutes)} ({print_minutes(low)} to {print_minutes(high)}), "
-        f"{time.run_pay.said()} of pay."
+        f"{time.run_pay.said()} of pay.{before}"
     )

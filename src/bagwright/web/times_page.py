@@ -31,7 +31,7 @@ from bagwright.workflows.workroom_changes import the_workroom
 _STALE = "The settings were changed in another tab. Nothing was overwritten: these are the settings as they are now."
 _SOURCES = {
     "press_hold_seconds": "Common practice is 10 to 15 s with a home iron; the leaflet of your interfacing wins.",
-    "allowance_share": "Near the sum of the usual allowances for personal needs, fatigue and small things.",
+    "allowance_share": "From memory of usual tables for personal needs, fatigue and small things; they are disputed.",
 }
 _MODELS = {
     LearningModel.UNIT: "the time of the last bag (unit model, Crawford)",
@@ -87,7 +87,7 @@ def _field(field: TimeField, room: Workroom, texts: Mapping[str, str], problems:
         name=field.name,
         label=f"{field.label}, in {unit}" if unit else field.label,
         value=texts.get(field.name, shown_time(room, field)),
-        hint=_SOURCES.get(field.name, "Common practice, no source."),
+        hint=_SOURCES.get(field.name, ""),
         problem=_told(field.name, problems),
     )
 
