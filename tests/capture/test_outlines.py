@@ -89,6 +89,15 @@ def test_another_strong_ground_does():
     assert len(found.outlines) == 3
 
 
+def test_a_shadow_along_an_edge_is_no_part_of_the_scrap():
+    """A thick scrap darkens 3 mm of the ground beside it to a third: 4 % of its area, here 4 pixels broad."""
+    square, ground = box(100, 100, 31, 20, 10), np.array(GROUNDS["magenta"])
+    shadow = Patch(square + np.array([2.6, -1.5]), lambda x, y: np.ones((*x.shape, 3)) * ground * 0.35)
+    scene = usual_scene(patches=[shadow, Patch(square, WHITE)])
+    (outline,) = find_outlines(small(scene)).outlines
+    assert outline.region.area_mm2 == pytest.approx(10_000, rel=0.025)
+
+
 def test_rejects_a_grey_ground_and_says_which_colours_do():
     said = fault_of(small(usual_scene(ground=GROUNDS["grey"])))
     assert "magenta" in said and "green" in said and "blue" in said

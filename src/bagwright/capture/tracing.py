@@ -61,13 +61,25 @@ def trace(pixels: Pixels, ground: Ground, ring: Floats, *, is_hole: bool) -> Tra
     """
     even = _evened(ring, sigma_px=1.5 * ground.shrink)
     normal = _outward(even, is_hole=is_hole)
-    rough, _, _ = _offsets(pixels, ground, (even, normal), 2.5 * ground.shrink + 3.0)
+    rough = _by_hue(pixels, ground, (even, normal), 2.0 * ground.shrink + 3.0)
     near = _evened(even + _settled(rough)[0][:, None] * normal, sigma_px=1.5)
     normal = _outward(near, is_hole=is_hole)
     found, within, beyond = _offsets(pixels, ground, (near, normal), _NEAR_PX)
     settled, noise = _settled(found)
     contrast = float(np.median(_contrast(within, beyond)))
     return Traced(near + settled[:, None] * normal, noise, contrast, float(np.isfinite(found).mean()))
+
+
+def _by_hue(pixels: Pixels, ground: Ground, line: tuple[Floats, Floats], reach: float) -> Floats:
+    """About how far beyond each point the hue is half way to that of the ground: no shadow changes that."""
+    even, normal = line
+    offsets = np.arange(-reach, reach + 0.01, 0.5)
+    stored = stored_at(pixels, even[:, None, :] + offsets[None, :, None] * normal[:, None, :])
+    own = np.asarray(hue_of(ground.local_at(even + reach * normal)), dtype=np.float64)[:, None, :]
+    off = np.asarray(hue_of(as_opponent(linear(stored))), dtype=np.float64) - own
+    like = 1 - np.hypot(off[..., 0], off[..., 1]) / np.maximum(np.hypot(own[..., 0], own[..., 1]), 1e-3)
+    like[:, 1:-1] = (like[:, :-2] + 2 * like[:, 1:-1] + like[:, 2:]) / 4
+    return crossings(like - 0.5, offsets)
 
 
 def _offsets(
