@@ -5,6 +5,13 @@ from __future__ import annotations
 import html
 import re
 
+from bagwright.costing.savings import SearchLimits
+from bagwright.model.stash import StashPiece
+from bagwright.store.stash import save_stash_piece
+from bagwright.workflows.desk import view_bag
+from bagwright.workflows.saving_scraps import scrap_changes
+from bagwright.workflows.savings import SavingsAsked, savings_of_bag
+from tests.web.html import fields
 from tests.workflows.demo_values import TOTE
 
 PAGE = f"/bags/{TOTE}/savings"
@@ -62,3 +69,20 @@ def test_a_price_that_is_none_is_told_beside_its_field(client):
     assert answer.status_code == 422
     assert 'id="target-fault"' in answer.text
     assert "hx-get=" not in answer.text.split("<main")[1]
+
+
+def test_what_the_stash_saves_agrees_with_the_bag_once_it_is_cut(client, desk):
+    ring = ((0.0, 0.0), (1500.0, 0.0), (1500.0, 1100.0), (0.0, 1100.0))
+    piece = StashPiece(id="rest", material_id="pond-canvas", outer=ring, grain_deg=0.0)
+    with desk.store() as store:
+        save_stash_piece(store, piece, expected_version=0)
+    (scraps,) = scrap_changes(desk, view_bag(desk, TOTE))
+    found = savings_of_bag(desk, TOTE, SavingsAsked(limits=SearchLimits(most_tried=1)))
+    saving = next(one for one in found.savings.ranked if one.changes == (scraps.key,))
+    assert re.fullmatch(r"Cut \d+ pieces of Pond canvas, 10 oz from your stash", scraps.does)
+    assert not scraps.is_of_bag
+    cut = f"/bags/{TOTE}/stash/pond-canvas/cut"
+    assert client.post(cut, data=fields(client.get(f"/bags/{TOTE}/stash").text, cut)).status_code == 303
+    price = view_bag(desk, TOTE).answer.price
+    assert price
+    assert (price.paid_price, price.floor) == (saving.outcome.price, saving.outcome.cost)

@@ -35,7 +35,8 @@ _KEEP_WORDS = {
     Keep.MAY_STAND: "stand perhaps, as a strip by itself",
 }
 _SHOP = "Made at the shop: write it on your list."
-_SHOP_TOO = "The copy leaves out the way of buying: write that on your list."
+_TABLE = "The page of your stash, linked above, shows which pieces and marks them as cut."
+_NOT_ALL = "The copy leaves out ways of buying and what comes from the stash."
 _SIGNS = " $€£"
 
 
@@ -153,7 +154,8 @@ def _found_view(found: BagSavings, texts: Mapping[str, str]) -> FoundView:
 def _saving_view(found: BagSavings, saving: Saving) -> SavingView:
     said, changes = saving_said(found, saving), found.of(saving.changes)
     keys = tuple(change.key for change in changes if change.is_of_bag)
-    note = "" if len(keys) == len(changes) else _SHOP_TOO if keys else _SHOP
+    elsewhere = _TABLE if any(change.cutting for change in changes) else _SHOP
+    note = "" if len(keys) == len(changes) else _NOT_ALL if keys else elsewhere
     effect = f"{said.effect[:1].upper()}{said.effect[1:]}."
     lines = (said.price, f"{said.body}; {said.weight}.")
     return SavingView(does=said.does, money=effect, lines=lines, keys=keys, note=note)

@@ -14,6 +14,7 @@ from bagwright.model.bag import Bag
 from bagwright.model.body import Stance
 from bagwright.model.cost import Purchase
 from bagwright.model.material import Held, Layer, Material, Offer, OfferByLength, OfferByPiece
+from bagwright.model.stash import Cutting
 from bagwright.units import UnitSystem, print_length
 from bagwright.workflows.bag_changes import MOST_IN_A_RUN, first_stacks
 from bagwright.workflows.desk import BagView
@@ -33,8 +34,8 @@ HELD = {Held.FUSED: "fused", Held.BASTED: "basted", Held.QUILTED: "quilted", Hel
 class BagChange:
     """One change: what to do in words, a few words for the name of a copy, and what becomes of the bag.
 
-    Of one `group` only one can be made. `offer_id`: the only offer that its material is bought by; such a change is
-    made at the shop, so that no copy of the bag can hold it.
+    Of one `group` only one can be made. `offer_id`: the only offer that its material is bought by; `cutting`: what is
+    cut from the stash. Such changes are made at the shop or the table, so that no copy of the bag can hold them.
     """
 
     key: str
@@ -45,11 +46,12 @@ class BagChange:
     measurements_mm: Mapping[str, float] = field(default_factory=dict)
     run_count: int | None = None
     offer_id: str = ""
+    cutting: Cutting | None = None
 
     @property
     def is_of_bag(self) -> bool:
         """Whether a copy of the bag can be made so."""
-        return not self.offer_id
+        return not self.offer_id and self.cutting is None
 
 
 def changes_of_bag(view: BagView, keep: Keep | None, other_bags: Sequence[Bag] = ()) -> tuple[BagChange, ...]:

@@ -16,6 +16,7 @@ from bagwright.model.saving import ChangeGroup, Outcome, Reached, Saving, Saving
 from bagwright.store.bags import load_bag
 from bagwright.workflows.answer import BagAnswer, FindLayout, answer_bag
 from bagwright.workflows.desk import BagView, Desk, bag_lines, layout_finder, view_bag
+from bagwright.workflows.saving_scraps import scrap_changes
 from bagwright.workflows.saving_ways import BagChange, changed_bag, changed_shelf, changes_of_bag, keep_of_panel
 from bagwright.workflows.swap_search import Keep
 
@@ -57,12 +58,17 @@ def page_limits(*, is_thorough: bool) -> SearchLimits:
 
 
 def find_savings(
-    view: BagView, find_layout: FindLayout, asked: SavingsAsked, *, other_bags: Sequence[Bag] = ()
+    view: BagView,
+    find_layout: FindLayout,
+    asked: SavingsAsked,
+    *,
+    other_bags: Sequence[Bag] = (),
+    scraps: Sequence[BagChange] = (),
 ) -> BagSavings:
-    """The savings of the bag in view. Raises `FaultyInput` with what its price still lacks."""
+    """The savings of the bag in view, those by `scraps` too. Raises `FaultyInput` with what its price lacks."""
     if view.answer.price is None or view.answer.problems:
         raise FaultyInput(view.answer.problems)
-    changes = {change.key: change for change in changes_of_bag(view, asked.keep, other_bags)}
+    changes = {change.key: change for change in (*changes_of_bag(view, asked.keep, other_bags), *scraps)}
     groups: dict[str, list[str]] = {}
     for change in changes.values():
         groups.setdefault(change.group, []).append(change.key)
@@ -79,9 +85,11 @@ def find_savings(
 def savings_of_bag(desk: Desk, bag_id: str, asked: SavingsAsked) -> BagSavings:
     """The same for a bag that is kept, with the cloths of the others in mind. Raises `NotKept`, `FaultyInput`."""
     view = view_bag(desk, bag_id)
+    scraps = tuple(scrap_changes(desk, view))
     with desk.store() as store:
         others = [load_bag(store, line.id) for line in bag_lines(desk) if line.id != bag_id]
-        return find_savings(view, layout_finder(desk, store, view.answer.bag), asked, other_bags=others)
+        finder = layout_finder(desk, store, view.answer.bag)
+        return find_savings(view, finder, asked, other_bags=others, scraps=scraps)
 
 
 def _outcome_with(
@@ -97,7 +105,8 @@ def _outcome_with(
     made = [changes[key] for key in keys]
     bag, shelf = changed_bag(view.answer.bag, made, view.form, view.shelf), changed_shelf(view.shelf, made)
     used = {layer.material_id for stack in bag.stacks.values() for layer in stack}
-    ready = [one for one in view.answer.from_stash if one.material_id in used]
+    cut = (*view.answer.from_stash, *(change.cutting for change in made if change.cutting))
+    ready = [one for one in cut if one.material_id in used]
     try:
         answer = answer_bag(bag, shelf, view.workroom, find_layout=find_layout, from_stash=ready, tells_doubt=False)
     except FaultyInput:
