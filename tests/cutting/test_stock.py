@@ -12,7 +12,9 @@ from hypothesis import strategies as st
 from shapely import affinity
 from shapely.geometry import Polygon
 
+from bagwright.cutting import stock, stock_first
 from bagwright.cutting.check_stock import check_stock
+from bagwright.cutting.lay import lay_pieces
 from bagwright.cutting.stock import lay_on_stock
 from bagwright.cutting.stock_first import lay_stock_first
 from bagwright.errors import FaultyInput
@@ -213,6 +215,50 @@ def test_the_pieces_that_make_the_cloth_long_go_on_the_stock_first():
     assert plan.bought_mm == pytest.approx(400)
     assert plan.costs == euros("4.0")
     assert plan.stock.verdict.passed
+
+
+def test_a_needle_reaches_over_no_edge():
+    """By construction: a tip 120 mm long and 0.4 mm wide at its foot, on a hide with slanting edges all round."""
+    tip = [(0, 0), (115, 0), (115, 93.4), (235, 93.6), (115, 93.8), (115, 187), (0, 187)]
+    needle = LayPiece(id="n", region=Region.from_ring(tip), count=6, turns_deg=None)
+    scrap = StockPiece(id="s", region=Region.from_ring(hide(380.0, corners=27)))
+    found = lay_on_stock(StockRequest(stock=(scrap,), pieces=(needle,)), settings=FIRST)
+    edge, outline = Polygon(scrap.region.outer_ring()).buffer(1e-3), Polygon(tip)
+    assert found.laid
+    for place in found.laid[0].placements:
+        turned = affinity.rotate(outline, place.turn_deg, origin=(0, 0))
+        assert edge.covers(affinity.translate(turned, place.x_mm, place.y_mm))
+
+
+def test_what_does_not_pass_the_check_is_left_not_the_whole_answer_lost(monkeypatch):
+    """By construction: a check that lets nothing lie on one of two scraps leaves the other to be cut."""
+    really = check_stock
+
+    def stern(request, laid, left):
+        verdict = really(request, laid, left)
+        bad = any(one.stock_id == "bad" for one in laid)
+        return replace(verdict, faults=("not on this one",)) if bad else verdict
+
+    monkeypatch.setattr(stock, "check_stock", stern)
+    scraps = tuple(StockPiece(id=name, region=Region.rectangle((0, 0), (100, 50))) for name in ("bad", "good"))
+    found = lay_on_stock(StockRequest(stock=scraps, pieces=(box("tab", 90, 40, 2),)), settings=FIRST)
+    assert ([one.stock_id for one in found.laid], found.left) == (["good"], (("tab", 1),))
+
+
+def test_all_choices_together_search_no_longer_than_was_asked(monkeypatch):
+    """docs/json.md, outside the search: `seconds` is how long to search, however many choices of stock there are."""
+    asked: list[float] = []
+    for name, really in (("lay_pieces", lay_pieces), ("lay_on_stock", lay_on_stock)):
+
+        def recorded(request, *, settings, should_stop=None, really=really):
+            asked.append(settings.seconds)
+            return really(request, settings=replace(settings, seconds=0), should_stop=should_stop)
+
+        monkeypatch.setattr(stock_first, name, recorded)
+    scraps = tuple(StockPiece(id=f"s{i}", region=Region.rectangle((0, 0), (310, 200))) for i in range(3))
+    request = StockRequest(stock=scraps, pieces=tuple(box(f"tab {i}", 300, 90 + i, 4) for i in range(4)))
+    stock_first.lay_stock_first(request, CLOTH, settings=LaySettings(seconds=1000))
+    assert 900 < sum(asked) <= 1000
 
 
 def test_what_fits_the_stock_only_is_cut_from_it_whatever_it_is_worth():

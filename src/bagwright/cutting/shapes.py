@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
@@ -12,6 +13,8 @@ from bagwright.geometry.region import Region
 
 _HAIR_MM = 2e-6
 _HAIR_SHARE = 1e-7
+_TIP_MM = 2e-4
+"""So far a needle's tip may withdraw: a fifth of what the check lets a piece reach over an edge."""
 _MOST_CORNERS = 64
 _SAME_SHARE = 1e-9
 
@@ -53,9 +56,20 @@ def shape_of(
 
 def _a_hair_smaller(region: Region) -> Parts:
     few = with_few_corners(region, _MOST_CORNERS)
-    hair = min(_HAIR_MM, _HAIR_SHARE * few.area_mm2 / few.perimeter_mm)
+    hair = min(_HAIR_MM, _HAIR_SHARE * few.area_mm2 / few.perimeter_mm, _TIP_MM * _sharpness(few.outer_ring()))
     shrunk = few.grown(-hair)
     return convex_parts(few if shrunk.is_empty or len(list(shrunk.parts())) != 1 else shrunk)
+
+
+def _sharpness(ring: Sequence[Point]) -> float:
+    """Sine of half the sharpest angle of a ring: by so much more than the hair a needle's tip withdraws."""
+    sharpest = 1.0
+    for i, at in enumerate(ring):
+        before, after = ring[i - 1], ring[(i + 1) % len(ring)]
+        (ux, uy), (vx, vy) = ((end[0] - at[0], end[1] - at[1]) for end in (before, after))
+        angle = math.atan2(abs(ux * vy - uy * vx), ux * vx + uy * vy)
+        sharpest = min(sharpest, math.sin(angle / 2))
+    return sharpest
 
 
 def different(shapes: Iterable[Shape]) -> list[Shape]:

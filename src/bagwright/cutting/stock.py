@@ -32,6 +32,8 @@ _CORNERS: tuple[Callable[[Point], tuple[float, float]], ...] = (
     lambda at: (at[0] - at[1], at[0]),
 )
 """To which side of a container pieces are pushed."""
+_NOTHING_LAID = (-1.0, 0.0)
+"""Worth of a filling of which no more is known: any other is better."""
 _WAYS_AT_ONCE = 4
 _MOST_WAYS = 24
 
@@ -127,7 +129,11 @@ class _Search:
         filled = self._fill(plan, stop=lambda: False)
         self._offer(filled)
         if self.best is None:
-            raise BrokenPromise("the first filling did not pass the check")
+            self._offer(self._sound(filled))
+        if self.best is None:
+            self._offer(_Filled(_NOTHING_LAID, tuple(() for _ in self.containers)))
+        if self.best is None:
+            raise BrokenPromise("stock with nothing on it did not pass the check")
         rng = Random(self.settings.seed)
         if self.budget.share_used() < 1 and not stop() and self._could_gain():
             for container in self.containers:
@@ -144,6 +150,14 @@ class _Search:
                 plan, filled = changed, found
                 self._offer(filled)
         return self.best[1]
+
+    def _sound(self, filled: _Filled) -> _Filled:
+        """The same without what lies on containers that fail the check by themselves."""
+        placements = []
+        for at, spots in enumerate(filled.placements):
+            alone = [spots if other == at else () for other in range(len(self.containers))]
+            placements.append(spots if self._judged(alone).verdict.passed else ())
+        return _Filled(_NOTHING_LAID, tuple(placements))
 
     def _first_plan(self) -> _Plan:
         pieces = self.request.pieces

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
+from bagwright.cutting._budget import Budget
 from bagwright.cutting.check_stock import check_stock
 from bagwright.cutting.lay import lay_pieces
 from bagwright.cutting.stock import lay_on_stock
@@ -16,15 +17,19 @@ from bagwright.model.money import Money, total
 from bagwright.model.stock import ClothPrice, StockLayout, StockPiece, StockPlan, StockRequest
 
 _STOCK_SHARE = 0.5
-"""Share of the time for the stock; the rest is for what is laid on new cloth."""
+"""Share of the time of a try for the stock; the rest is for what is laid on new cloth."""
+_CHOOSING_SHARE = 0.5
+"""Share of all time after which no further choice is tried; the rest goes to the best of them."""
 _STEP_SLACK = 1e-9
 _MOST_KINDS = 8
 
 
 @dataclass(frozen=True, slots=True)
 class _Try:
-    """One choice of stock: where pieces lie on it, the rest on cloth, and what both cost."""
+    """One choice of stock and of kinds that may lie on it: where they lie, the rest on cloth, and what both cost."""
 
+    offered: tuple[StockPiece, ...]
+    kinds: frozenset[str]
     stock: StockLayout
     cloth: Layout | None
     bought_mm: float
@@ -42,8 +47,9 @@ def lay_stock_first(
 
     Cutting into a stock piece costs its whole worth. All pieces are tried on all of the stock first; then each kind of
     piece alone and all but each, for two long straps on a remnant may save more cloth than a panel that is larger; then
-    stock is left alone piece by piece, the dearest first, as long as that costs nothing. Raises `FaultyInput` for a
-    faulty request, and if a piece fits neither the stock nor the cloth.
+    stock is left alone piece by piece, the dearest first, as long as that costs nothing. All of that takes first
+    answers; the seconds that they leave go to searching on from the best choice. Raises `FaultyInput` for a faulty
+    request, and if a piece fits neither the stock nor the cloth.
 
     >>> from decimal import Decimal
     >>> from bagwright.geometry.region import Region
@@ -69,22 +75,15 @@ class _Chooser:
     should_stop: Callable[[], bool]
 
     def cheapest(self) -> StockPlan:
-        """All of the stock, then less and less of it, or none."""
-        without, best = self._if_cloth_holds(()), self._tried(self.request.stock, self.settings.seconds * _STOCK_SHARE)
-        kinds = self._kinds()
-        for only in self._choices():
-            if self.should_stop():
-                break
-            other = self._if_cloth_holds(self.request.stock, only)
-            if other and other.costs < best.costs:
-                best, kinds = other, only
-        for one in sorted(self.request.stock, key=lambda one: -self._worth(one).amount):
-            used = {laid.stock_id for laid in best.stock.laid}
-            if one.id not in used or self.should_stop():
-                continue
-            fewer = self._if_cloth_holds([other for other in self.request.stock if other.id in used - {one.id}], kinds)
-            if fewer and not best.costs < fewer.costs:
-                best = fewer
+        """The best choice, or new cloth alone where that costs no more."""
+        budget = Budget(self.settings)
+        without, whole = self._if_cloth_holds(()), self._tried(self.request.stock)
+        best = self._best_choice(whole, budget)
+        if self.settings.seconds > 0:
+            searched = self._searched_on([without, best, whole], self.settings.seconds - budget.seconds())
+            best = min([best, *searched], key=lambda one: one.costs)
+            alone = [one for one in (without, *searched) if one and not one.offered]
+            without = min(alone, key=lambda one: one.costs, default=None)
         if without and not best.costs < without.costs:
             best = without
         return StockPlan(
@@ -95,6 +94,37 @@ class _Chooser:
             bought_without_mm=without.bought_mm if without else None,
             costs_without=without.costs if without else None,
         )
+
+    def _best_choice(self, best: _Try, budget: Budget) -> _Try:
+        """Some kinds of piece only on all of the stock, then less and less of it."""
+        for only in self._choices():
+            if self._has_chosen(budget):
+                return best
+            other = self._if_cloth_holds(self.request.stock, only)
+            if other and other.costs < best.costs:
+                best = other
+        for one in sorted(self.request.stock, key=lambda one: -self._worth(one).amount):
+            used = {laid.stock_id for laid in best.stock.laid}
+            if one.id not in used or self._has_chosen(budget):
+                continue
+            others = [other for other in self.request.stock if other.id in used - {one.id}]
+            fewer = self._if_cloth_holds(others, best.kinds)
+            if fewer and not best.costs < fewer.costs:
+                best = fewer
+        return best
+
+    def _has_chosen(self, budget: Budget) -> bool:
+        """Whether no further choice is tried; never by the clock where no seconds are given."""
+        return self.should_stop() or (self.settings.seconds > 0 and budget.share_used() >= _CHOOSING_SHARE)
+
+    def _searched_on(self, found: Sequence[_Try | None], seconds: float) -> list[_Try]:
+        """The choices found, each once, searched through for an equal share of the time."""
+        choices = list(dict.fromkeys((one.offered, one.kinds) for one in found if one))
+        better = []
+        for offered, kinds in choices if seconds > 0 else ():
+            if not self.should_stop():
+                better.append(self._if_cloth_holds(offered, kinds, seconds=seconds / len(choices)))
+        return [one for one in better if one]
 
     def _kinds(self) -> frozenset[str]:
         return frozenset(piece.id for piece in self.request.pieces)
@@ -107,26 +137,30 @@ class _Chooser:
         but_one = [self._kinds() - {one} for one in some]
         yield from dict.fromkeys(kinds for kinds in (*alone, *but_one) if kinds and kinds != self._kinds())
 
-    def _if_cloth_holds(self, stock: Sequence[StockPiece], kinds: frozenset[str] | None = None) -> _Try | None:
+    def _if_cloth_holds(
+        self, stock: Sequence[StockPiece], kinds: frozenset[str] | None = None, *, seconds: float = 0.0
+    ) -> _Try | None:
         """The rest on new cloth; None if some piece fits more stock only."""
         try:
-            return self._tried(stock, 0.0, kinds)
+            return self._tried(stock, kinds, seconds=seconds)
         except FaultyInput:
             return None
 
-    def _tried(self, stock: Sequence[StockPiece], seconds: float, kinds: frozenset[str] | None = None) -> _Try:
-        laid = self._laid(stock, seconds, kinds or self._kinds())
+    def _tried(self, stock: Sequence[StockPiece], kinds: frozenset[str] | None = None, *, seconds: float = 0.0) -> _Try:
+        kinds, stock_seconds = kinds or self._kinds(), seconds * _STOCK_SHARE if stock else 0.0
+        laid = self._laid(stock, stock_seconds, kinds)
         left, layout = dict(laid.left), None
         if left:
             pieces = tuple(replace(p, count=left[p.id]) for p in self.request.pieces if p.id in left)
             rest = LayRequest(width_mm=self.cloth.width_mm, pieces=pieces, gap_mm=self.request.gap_mm)
-            share = replace(self.settings, seconds=self.settings.seconds * (1 - _STOCK_SHARE) / 2)
+            share = replace(self.settings, seconds=seconds - stock_seconds)
             layout = lay_pieces(rest, settings=share, should_stop=self.should_stop)
         bought = _in_steps(layout.length_mm, self.cloth.step_mm) if layout else 0.0
         cut = {one.stock_id for one in laid.laid}
         currency = self.cloth.price_per_m.currency
         worth = total((self._worth(one) for one in stock if one.id in cut), currency)
-        return _Try(laid, layout, bought, self.cloth.price_per_m.times(bought / 1000) + worth)
+        costs = self.cloth.price_per_m.times(bought / 1000) + worth
+        return _Try(tuple(stock), kinds, laid, layout, bought, costs)
 
     def _laid(self, stock: Sequence[StockPiece], seconds: float, kinds: frozenset[str]) -> StockLayout:
         """The pieces of those kinds on the stock; all others are left, and the whole is checked again."""

@@ -95,13 +95,20 @@ def _positions(edges: Edges, bands: Floats) -> Floats:
 
     Bands hold few edges each, whatever an outline has in all: only as many columns stand as the fullest band needs.
     """
-    middles = bands.mean(axis=0)[:, None]
-    present = (edges.low[:, 1] < middles) & (edges.high[:, 1] > middles)
-    fullest = int(present.sum(axis=1).max(initial=0))
-    chosen = np.argsort(~present, axis=1, kind="stable")[:, :fullest]
+    middles = bands.mean(axis=0)
+    first = np.searchsorted(middles, edges.low[:, 1], side="right")
+    crossed = np.maximum(np.searchsorted(middles, edges.high[:, 1], side="left") - first, 0)
+    # An edge crosses bands that follow one another: only these are looked at, not every band for every edge.
+    edge = np.repeat(np.arange(len(crossed)), crossed)
+    band = np.arange(len(edge)) - np.repeat(np.cumsum(crossed) - crossed - first, crossed)
+    by_band = np.argsort(band, kind="stable")
+    edge, band = edge[by_band], band[by_band]
+    held = np.bincount(band, minlength=len(middles))
+    column = np.arange(len(band)) - np.repeat(np.cumsum(held) - held, held)
     run, rise = edges.high[:, 0] - edges.low[:, 0], edges.high[:, 1] - edges.low[:, 1]
-    found: Floats = edges.low[chosen, 0] + (run / rise)[chosen] * (bands[:, :, None] - edges.low[chosen, 1])
-    return np.where(np.take_along_axis(present, chosen, axis=1), found, np.nan)
+    found: Floats = np.full((2, len(middles), int(held.max(initial=0))), np.nan)
+    found[:, band, column] = edges.low[edge, 0] + (run / rise)[edge] * (bands[:, band] - edges.low[edge, 1])
+    return found
 
 
 def free_run_among_mm(mover: Sides, others: Sequence[Sides], *, overlap_mm: float = 0.0) -> float:
