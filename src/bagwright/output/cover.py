@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 
-from bagwright.geometry.curves import Point
+from bagwright.geometry.curves import Affine, Point
 from bagwright.geometry.region import Region
 from bagwright.geometry.thin_parts import border_off
 from bagwright.model.cover import Cover, CoverRequest, ScrapPlacement
-from bagwright.output.drawing import Drawing, Fill, Ink, Item, Path, Text, bounds_of, framed
+from bagwright.output.drawing import Drawing, Figure, Fill, Ink, Item, Path, Text, bounds_of, framed
 from bagwright.output.labels import Label, place_label
 from bagwright.output.layouts import thinned
 from bagwright.output.lettering import one_line
@@ -39,19 +39,55 @@ class _Frame:
         return tuple(thinned([self.on_paper(point) for point in ring]))
 
 
-def draw_cover(request: CoverRequest, cover: Cover, *, units: UnitSystem, width_mm: float = COVER_WIDTH_MM) -> Drawing:
-    """The template to scale. Cuts are strong lines; what they take off is dashed; bare parts are shaded."""
+def true_scale_cover(request: CoverRequest, cover: Cover, turn_deg: float = 0.0) -> Figure:
+    """The template at true scale with its scraps numbered, what is cut off left out; turned as a whole."""
+    turn = Affine(turn_deg)
+    asked = replace(
+        request,
+        need=request.need.moved(turn),
+        keep_off=tuple(tuple(map(turn.apply, line)) for line in request.keep_off),
+    )
+    places = tuple(replace(one, kept=tuple(part.moved(turn) for part in one.kept)) for one in cover.placements)
+    laid = replace(cover, placements=places)
+    low_x, low_y, high_x, high_y = asked.need.bounds
+    frame = _Frame((low_x, low_y), (high_x, high_y), 1.0)
+    kept = [
+        Path(frame.ring(part.outer_ring()), Ink.CUT, Fill.PAPER, closed=True) for one in places for part in one.kept
+    ]
+    return Figure(
+        (
+            *_bare(asked, laid, frame),
+            *kept,
+            *_template(asked, frame),
+            *_numbers(places, frame, {one.id: "" for one in places}),
+        )
+    )
+
+
+def draw_cover(
+    request: CoverRequest,
+    cover: Cover,
+    *,
+    units: UnitSystem,
+    width_mm: float = COVER_WIDTH_MM,
+    names: Mapping[str, str] | None = None,
+) -> Drawing:
+    """The template to scale. Cuts are strong lines; what they take off is dashed; bare parts are shaded.
+
+    `names`: what to call the scraps instead of their ids.
+    """
+    called = names or {}
     outlines = _outlines(request, cover)
     everything = Region.union([request.need, *outlines])
     low_x, low_y, high_x, high_y = everything.bounds
     needed = max((high_x - low_x) / width_mm, (high_y - low_y) / _COVER_HEIGHT_MM, 1.0)
     frame = _Frame((low_x, low_y), (high_x, high_y), round_reduction(needed))
     items = [*_bare(request, cover, frame), *_scraps(cover.placements, outlines, frame), *_template(request, frame)]
-    items += _numbers(cover.placements, frame)
+    items += _numbers(cover.placements, frame, called)
     items += _sizes(request, frame, Measuring(units, 16))
     top = bounds_of(items)[3] + 3.0
     items += ruler(max((high_x - low_x) / frame.reduction, 30.0), frame.reduction, units, top_mm=top)
-    items += _list(cover, Measuring(units, 16), top_mm=bounds_of(items)[3] + 7.0)
+    items += _list(cover, Measuring(units, 16), called, top_mm=bounds_of(items)[3] + 7.0)
     words = (
         f"{len(cover.placements)} scraps cover {cover.measures.covered_share:.1%} of the template, "
         f"cuts: {cover.measures.cuts}; drawn at {told_scale(frame.reduction)}."
@@ -92,11 +128,14 @@ def _template(request: CoverRequest, frame: _Frame) -> Iterator[Item]:
         yield Path(tuple(map(frame.on_paper, line)), Ink.FOLD)
 
 
-def _numbers(placements: Sequence[ScrapPlacement], frame: _Frame) -> Iterator[Item]:
+def _numbers(placements: Sequence[ScrapPlacement], frame: _Frame, called: Mapping[str, str]) -> Iterator[Item]:
     for number, one in enumerate(placements, 1):
         largest = max(one.kept, key=lambda part: part.area_mm2)
         room = Region.from_ring([frame.on_paper(point) for point in largest.outer_ring()])
-        for label in (Label(f"{number}", (one.id,), halo=True), Label(f"{number}", halo=True)):
+        for label in (
+            Label(f"{number}", tuple(filter(None, (called.get(one.id, one.id),))), halo=True),
+            Label(f"{number}", halo=True),
+        ):
             placed = place_label(label, room, (), sizes_mm=_NUMBER_SIZES_MM)
             if placed:
                 yield from placed.items
@@ -112,10 +151,10 @@ def _sizes(request: CoverRequest, frame: _Frame, measuring: Measuring) -> Iterat
     yield from dimension_up(top, bottom, -5.0, measuring.told(high_y - low_y))
 
 
-def _list(cover: Cover, measuring: Measuring, *, top_mm: float) -> Iterator[Item]:
+def _list(cover: Cover, measuring: Measuring, called: Mapping[str, str], *, top_mm: float) -> Iterator[Item]:
     """What to do, scrap by scrap, and what it comes to."""
     measures = cover.measures
-    lines = [f"{number}  {one.id}" for number, one in enumerate(cover.placements, 1)]
+    lines = [f"{number}  {called.get(one.id, one.id)}" for number, one in enumerate(cover.placements, 1)]
     joins = f"Joins {measuring.told(measures.join_mm)}, cuts {measures.cuts}, covered {measures.covered_share:.1%}"
     gap = f", widest gap {measuring.told(measures.widest_gap_mm)}." if measures.widest_gap_mm else ", no gap."
     for number, words in enumerate([*lines, joins + gap]):

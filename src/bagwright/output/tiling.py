@@ -123,11 +123,15 @@ def plan_spreads(pattern: Pattern, sheet: Sheet, measuring: Measuring) -> list[S
 
 
 def _spread(piece: Piece, frame: Frame, sheet: Sheet, measuring: Measuring) -> Spread:
-    figure = template_figure(piece, frame, measuring)
+    return spread_of((piece.name,), template_figure(piece, frame, measuring), sheet)
+
+
+def spread_of(names: tuple[str, ...], figure: Figure, sheet: Sheet) -> Spread:
+    """A figure over as many pages as it takes."""
     left, top, right, bottom = figure.bounds
     figure = figure.shifted(1.0 - left, 1.0 - top)
     columns = _count(right - left + 2.0, sheet.size[0])
-    return Spread((piece.name,), figure, columns, _count(bottom - top + 2.0, sheet.size[1]))
+    return Spread(names, figure, columns, _count(bottom - top + 2.0, sheet.size[1]))
 
 
 def _paper_used(spread: Spread) -> int:

@@ -27,6 +27,7 @@ from bagwright.model.cover import (
 from bagwright.piecing._budget import Budget
 from bagwright.piecing.check_several import check_covers
 from bagwright.piecing.cover import cover_template
+from bagwright.piecing.whole import whole_cover
 
 _WHOLE = CoverSettings(iterations=4)
 _ROUNDS = 40
@@ -146,7 +147,10 @@ def _find_whole(pool: _Pool, should_stop: Callable[[], bool] | None) -> None:
         for scrap in pool.request.scraps:
             if should_stop and should_stop():
                 return
-            if scrap.region.area_mm2 >= pool.request.enough_share * template.need.area_mm2:
+            held = whole_cover(pool.request.of(template, pool.request.scraps), scrap, _WHOLE)
+            if held:
+                pool.add(template, held)
+            elif scrap.region.area_mm2 >= pool.request.enough_share * template.need.area_mm2:
                 _try(pool, template, {scrap.id}, _WHOLE, should_stop)
 
 
@@ -164,13 +168,18 @@ def _piece_the_rest(
     wanted = sorted(pool.wanted(whole), key=lambda one: -one.need.area_mm2)
     if not is_first:
         chance.shuffle(wanted)
+    short = set[str]()
     for template in wanted:
         if should_stop and should_stop():
             return
+        if template.id in short:
+            continue
         at_hand = free if is_first else {name for name in sorted(free) if chance.random() > _LEAVES_OUT}
         found = _try(pool, template, at_hand, settings, should_stop)
         if found:
             free -= found.scrap_ids
+        else:
+            short.add(template.id)
 
 
 def _try(

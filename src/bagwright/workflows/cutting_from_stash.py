@@ -58,12 +58,12 @@ def cut_from_stash(
         ready=ready_pieces(found.pieces, found.laid),
         worth=found.worth,
     )
-    kept_of = [_kept_of(found.material, one, region, today) for one in found.laid for region in one.left]
+    kept_of = [rest_of_piece(found.material, one, region, today) for one in found.laid for region in one.left]
     with desk.store() as store:
         return keep_cutting(store, cutting, kept_of)[0]
 
 
-def _kept_of(material: Material, laid: StashLaid, region: Region, today: date) -> StashPiece:
+def rest_of_piece(material: Material, laid: StashLaid, region: Region, today: date) -> StashPiece:
     """What is left of a piece of the stash as a piece of its own: corner at 0, 0, grain along x."""
     piece = laid.piece
     turn = Affine(-(laid.stock.grain_deg or 0.0))

@@ -123,7 +123,7 @@ def _worked_out(desk: Desk, view: BagView, sheet: SheetLayout, own: Sequence[Sta
     if not layout.verdict.passed:
         raise BrokenPromise(f"pieces on the stash failed their check: {layout.verdict.faults}")
     laid = tuple(_laid_on_one(sheet, own, one.stock_id, one.placements) for one in layout.laid)
-    worth = total((_missed(one, view.workroom.currency) for one in laid), view.workroom.currency)
+    worth = total((worth_missed(one, view.workroom.currency) for one in laid), view.workroom.currency)
     now, then = view.answer.money_in_all()[0], _pays_then(desk, view, sheet, laid)
     if then is None or float((now - then - worth).amount) < _A_CENT:
         return None
@@ -151,10 +151,10 @@ def _laid_on_one(
     assert stock is not None  # something lies on it
     regions = {one.id: one.region for one in sheet.request.pieces}
     taken = [*(regions[place.id].moved(place.move) for place in placements), *stock.flaws]
-    return StashLaid(piece, stock, placements, _left_of(stock, taken))
+    return StashLaid(piece, stock, placements, left_of(stock, taken))
 
 
-def _left_of(stock: StockPiece, taken: Iterable[Region]) -> tuple[Region, ...]:
+def left_of(stock: StockPiece, taken: Iterable[Region]) -> tuple[Region, ...]:
     """What is worth keeping, cut along the grain; nothing if it fails its check: the cutting stands all the same."""
     grain = stock.grain_deg or 0.0
     upright = [region.moved(Affine(-grain)) for region in (stock.region, *taken)]
@@ -170,7 +170,7 @@ def share_of_stock(stock: StockPiece, region: Region) -> float:
     return region.area_mm2 / stock.region.area_mm2
 
 
-def _missed(laid: StashLaid, currency: str) -> Money:
+def worth_missed(laid: StashLaid, currency: str) -> Money:
     """What the stash loses in worth: that of the piece, less the share of what is kept of it."""
     value = laid.piece.value
     if value is None or value.currency != currency:

@@ -1,0 +1,88 @@
+"""What scraps do for a bag, in words, drawn, and as paper."""
+
+from __future__ import annotations
+
+from bagwright.model.cover import CoverRequest, TemplateCover
+from bagwright.output.cover import draw_cover
+from bagwright.output.cover_pages import CoverSheet, cover_pages
+from bagwright.output.pdf import drawings_pdf
+from bagwright.output.rulers import Measuring
+from bagwright.output.svg import inline_svg
+from bagwright.output.tiling import Paper
+from bagwright.workflows.covering import CoveredTemplate, ScrapCovers, told_minutes
+from bagwright.workflows.desk import BagView
+from bagwright.workflows.stash_finding import size_of
+
+
+def worth_in_words(view: BagView, covers: ScrapCovers, done: CoveredTemplate) -> str:
+    """One plain sentence or two: what is saved, what the minutes cost, and what follows."""
+    worth = done.worth
+    if worth is None:
+        return f"Whether that is worth it cannot be told: {covers.material.name} has no price yet."
+    minutes, saved, pay = told_minutes(worth, view.workroom), worth.saved.said(), worth.pay.said()
+    is_whole = len(done.covered.cover.placements) == 1
+    what = "Using the scrap" if is_whole else "Piecing"
+    said = f"{what} saves {saved} of {covers.material.name} and takes {minutes}: at your pay that is {pay}."
+    return f"{said} {'It pays.' if worth.is_worth_it else 'Buy new unless you like it.'}"
+
+
+def cover_in_words(view: BagView, covers: ScrapCovers, done: CoveredTemplate) -> tuple[str, ...]:
+    """How much is covered, then each scrap in the order of laying."""
+    measures, measuring = done.covered.cover.measures, _measuring(view)
+    count = len(done.covered.cover.placements)
+    if count == 1 and measures.covered_share > 0.9995:
+        said = ["One scrap holds all of it."]
+    else:
+        scraps = "One scrap covers" if count == 1 else f"{count} scraps cover"
+        gap = f"the widest gap is {measuring.told(measures.widest_gap_mm)}" if measures.widest_gap_mm else "no gap"
+        said = [f"{scraps} {100 * measures.covered_share:.3g} % of it; {gap}."]
+    if measures.join_mm > 1:
+        said.append(f"Joins: {measuring.told(measures.join_mm)} in all.")
+    if measures.cuts:
+        said.append("One straight cut to trim." if measures.cuts == 1 else f"Cuts to trim: {measures.cuts}.")
+    if measures.join_near_mm >= 1:
+        near = measuring.told(measures.join_near_mm)
+        said.append(f"{near} of the joins run near a fold, a strap end or a snap. Press those twice, or use new.")
+    return tuple(said)
+
+
+def scraps_in_words(view: BagView, covers: ScrapCovers, done: CoveredTemplate) -> tuple[str, ...]:
+    """Each scrap in the order of laying: what it holds, and where it lies."""
+    measuring, told = _measuring(view), []
+    for place in done.covered.cover.placements:
+        piece = covers.pieces[place.id]
+        size = size_of(piece)
+        where = f", in {piece.bin}" if piece.bin else ""
+        told.append(f"the scrap that holds {measuring.told_size(size.length_mm, size.width_mm)}{where}")
+    return tuple(told)
+
+
+def cover_picture(view: BagView, covers: ScrapCovers, done: CoveredTemplate, *, id_prefix: str) -> str:
+    """The template with its scraps numbered."""
+    drawing = draw_cover(
+        asked_of(covers, done.covered), done.covered.cover, units=view.workroom.units, names=_plain_names(covers, done)
+    )
+    return inline_svg(drawing, id_prefix=id_prefix)
+
+
+def asked_of(covers: ScrapCovers, covered: TemplateCover) -> CoverRequest:
+    """What was asked of one template."""
+    template = next(one for one in covers.request.templates if one.id == covered.template_id)
+    return covers.request.of(template, covers.request.scraps)
+
+
+def _plain_names(covers: ScrapCovers, done: CoveredTemplate) -> dict[str, str]:
+    """Where each scrap lies instead of an id that nobody knows."""
+    return {place.id: covers.pieces[place.id].bin or "scrap" for place in done.covered.cover.placements}
+
+
+def covers_paper(view: BagView, covers: ScrapCovers, *, paper: str) -> bytes:
+    """Every covered template at true scale with its scraps numbered, over as many pages as it takes, as PDF."""
+    sheets = [CoverSheet(one.name, asked_of(covers, one.covered), one.covered.cover) for one in covers.done]
+    title = f"{view.answer.bag.name}: {covers.material.name} from scraps"
+    pages = cover_pages(sheets, Paper.called(paper), title=title)
+    return drawings_pdf(pages, paper=paper, title=title)
+
+
+def _measuring(view: BagView) -> Measuring:
+    return Measuring(view.workroom.units, view.workroom.fraction)
