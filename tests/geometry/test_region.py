@@ -129,3 +129,32 @@ def test_property_neighbours_miss_none_within_reach(shifts, within):
     for i, region in enumerate(regions):
         if region.distance_mm(SQUARE) <= within - 1e-9:
             assert i in near
+
+
+def test_what_two_regions_share_lies_in_both():
+    """Outside: set theory. Found by laying random pieces: GEOS 3.14 puts in a corner that neither of the two has."""
+    corner = Region.from_ring(
+        [
+            (0, 174.71671426000012),
+            (56.011883919999974, 230.72859819000004),
+            (160.84191248000005, 125.89856962999994),
+            (220.19432764999993, 185.25098480000008),
+            (0, 405.44531245),
+        ]
+    )
+    left = Region.from_ring(
+        [
+            (314.74642407, 140.02970981),
+            (314.74642407, 370.758308),
+            (174.71671426, 230.72859819),
+            (0, 405.44531245),
+            (0, 174.71671426),
+            (56.01188392, 230.72859819),
+            (160.84191248, 125.89856963),
+            (244.85973837, 209.91639552),
+        ]
+    )
+    shared = corner.shared_with(left)
+    assert shared.area_mm2 == pytest.approx(corner.area_mm2)
+    assert shared.minus(corner).area_mm2 < 1e-3
+    assert shared.minus(left).area_mm2 < 1e-3
