@@ -11,6 +11,7 @@ import pytest
 from bagwright.web import (
     asking_pages,
     bond_pages,
+    cover_page,
     folded_pages,
     from_stash_page,
     handing_pages,
@@ -39,6 +40,7 @@ PAGES = {
     "savings_found.html": savings_pages.SavingsPart,
     "bag_card.html": pages.CardPage,
     "bags.html": pages.BagsPage,
+    "covers.html": cover_page.CoverPage,
     "cutting_table.html": stash_pages.TablePage,
     "drawing.html": own_pages.DrawingPage,
     "from_stash.html": from_stash_page.FromStashPage,

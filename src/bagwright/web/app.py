@@ -17,6 +17,7 @@ from bagwright.errors import BagwrightError, FaultyInput, NotKept, StaleSave, St
 from bagwright.web import (
     bag_routes,
     bond_routes,
+    cover_page,
     handing_routes,
     mat_routes,
     material_routes,
@@ -57,6 +58,7 @@ def build_app(desk: Desk) -> Starlette:
             *savings_page.ROUTES,
             *time_routes.ROUTES,
             *handing_routes.ROUTES,
+            *cover_page.ROUTES,
             *bag_routes.ROUTES,
             *measure_routes.ROUTES,
             *bond_routes.ROUTES,
