@@ -28,6 +28,7 @@ from bagwright.workflows.covering_words import (
     left_in_words,
     read_wishes,
     scraps_in_words,
+    told_gap,
     worth_in_words,
 )
 from bagwright.workflows.cutting_acts import new_cutting_id
@@ -116,7 +117,7 @@ def _page(
         query=urlencode(query),
         materials=tuple(_material(view, one) for one in found),
         enough=texts.get("enough", f"{100 * wishes.enough_share:g}")[:20],
-        gap=texts.get("gap", f"{wishes.widest_gap_mm:g} mm")[:20],
+        gap=texts.get("gap", told_gap(wishes, view))[:20],
         scraps=texts.get("scraps", f"{wishes.max_scraps}")[:20],
         with_allowance=wishes.with_allowance,
         problems=problems,

@@ -142,7 +142,7 @@ def read_wishes(texts: Mapping[str, str], view: BagView) -> tuple[CoverWishes, t
     share = number("enough", 100 * usual.enough_share, 50, 100) / 100
     count = number("scraps", usual.max_scraps, 1, 12)
     gap_mm = usual.widest_gap_mm
-    if texts.get("gap", "").strip():
+    if texts.get("gap", "").strip() not in ("", told_gap(usual, view)):  # as it was printed it keeps its exact length
         try:
             gap_mm = read_length_mm(texts["gap"], place="gap", units=view.workroom.units)
         except FaultyInput as fault:
@@ -152,3 +152,8 @@ def read_wishes(texts: Mapping[str, str], view: BagView) -> tuple[CoverWishes, t
             gap_mm = usual.widest_gap_mm
     wishes = replace(usual, enough_share=share, widest_gap_mm=gap_mm, max_scraps=int(count))
     return wishes, tuple(faults)
+
+
+def told_gap(wishes: CoverWishes, view: BagView) -> str:
+    """The widest gap as it stands in its field."""
+    return _measuring(view).told(wishes.widest_gap_mm)
