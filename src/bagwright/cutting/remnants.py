@@ -9,6 +9,7 @@ from bagwright.cutting.check_remnants import check_remnants
 from bagwright.errors import BrokenPromise
 from bagwright.geometry.curves import Affine
 from bagwright.geometry.largest_rectangle import Bounds, largest_rectangle
+from bagwright.geometry.no_fit import areas_of
 from bagwright.geometry.region import Region
 from bagwright.model.layout import LayRequest, Placement
 from bagwright.model.remnant import Remnant, RemnantSettings
@@ -124,7 +125,7 @@ def _without_slivers(left: Region, keep: RemnantSettings) -> Iterator[Region]:
     for part in left.parts():
         taken: list[Region] = []  # corners of one core, mitred, may reach into the next
         for core in part.grown(-inset).parts():
-            opened = core.grown(inset).shared_with(part).minus_all(taken)
+            opened = areas_of(core.grown(inset).shared_with(part)).minus_all(taken)
             whole = max(opened.parts(), key=lambda one: one.area_mm2, default=None)
             if whole and whole.area_mm2 >= keep.least_area_mm2:
                 taken.append(whole)
