@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
@@ -64,19 +65,6 @@ def test_a_quote_property_differs_in_nothing_from_itself(one):
 
 
 def test_other_money_rejects():
-    euros = Quote(
-        id="e",
-        bag_id="bag",
-        bag_name="Bag",
-        bag_version=1,
-        number=2,
-        dated=date(2026, 11, 26),
-        run_count=1,
-        parts=(QuotePart("a", usd(1, "EUR")),),
-        floor=usd(1, "EUR"),
-        paid_price=usd(1, "EUR"),
-        minutes=1.0,
-    )
     dollars = Quote(
         id="d",
         bag_id="bag",
@@ -90,6 +78,8 @@ def test_other_money_rejects():
         paid_price=usd(1),
         minutes=1.0,
     )
+    one = usd(1, "EUR")
+    euros = replace(dollars, parts=(QuotePart("a", one),), floor=one, paid_price=one)
     with pytest.raises(FaultyInput) as caught:
         compare_quotes(dollars, euros)
     assert [problem.place for problem in caught.value.problems] == ["after"]
