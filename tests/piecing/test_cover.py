@@ -186,6 +186,20 @@ def test_what_is_too_thin_to_show_on_the_raster_is_left():
     assert cover.measures.covered_share == pytest.approx(5400 / 5444, abs=2e-3)
 
 
+def test_halves_cover_a_template_with_notched_corners_whole():
+    """No corner of the need lies where theirs do: there the notches are closed."""
+    wide, high, notch = 280.0, 180.0, 40.0
+    corners = [box(x, y, x + notch, y + notch) for x in (0, wide - notch) for y in (0, high - notch)]
+    need = box(0, 0, wide, high).difference(unary_union(corners))
+    strays = [scrap(f"stray-{n}", 70 + 23 * n, 150 - 11 * n, None) for n in range(6)]
+    halves = [scrap(name, wide / 2, high, None) for name in ("left", "right")]
+    request = CoverRequest(need=Region(need), scraps=(*halves, *strays), keeps_grain=False)
+    cover = cover_template(request, settings=CoverSettings(iterations=150))
+    assert_sound(request, cover)
+    assert cover.measures.covered_share == pytest.approx(1)
+    assert {one.id for one in cover.placements} == {"left", "right"}
+
+
 def test_no_scrap_of_use_is_no_answer():
     request = CoverRequest(need=Region.rectangle((0, 0), (400, 300)), scraps=(scrap("crumb", 2, 2),))
     with pytest.raises(NoAnswer) as told:

@@ -21,13 +21,14 @@ from bagwright.piecing.poses import (
     reaching_poses,
     refined,
 )
-from bagwright.piecing.rings import Corners, Flags, corners_of
+from bagwright.piecing.rings import Corners, Flags, corners_of, meeting_corners
 from bagwright.piecing.screening import Mask
 
 Step = tuple[float, Partial, Laid, float]
 """Rank, what it adds to, what is laid, promise."""
 _AREA_TELLS = 12.0
 _MOST_CORNERS = 40
+_MOST_CLOSED = 12
 _SMALL_SHARE = 2e-4
 
 
@@ -100,9 +101,9 @@ class Search:
         if not rings:
             return []
         mask = Mask.of(rings_of(partial.bare))
-        poses = reaching_poses(
-            _telling_corners(corners_of(rings, [0] * len(rings))), self.heap, self.unused(partial), mask
-        )
+        corners = _telling_corners(corners_of(rings, [0] * len(rings)), _MOST_CORNERS)
+        closed = _telling_corners(meeting_corners(rings), _MOST_CLOSED)
+        poses = reaching_poses(corners.and_those(closed), self.heap, self.unused(partial), mask)
         poses, gains = gains_mm2(poses, self.heap, mask)
         wasted = self.heap.areas[poses.scrap] - gains
         worth = gains - 0.1 * wasted
@@ -156,7 +157,7 @@ def _steps(partial: Partial, poses: Poses, rank: np.ndarray, promise: np.ndarray
     ]
 
 
-def _telling_corners(corners: Corners) -> Corners:
+def _telling_corners(corners: Corners, most: int) -> Corners:
     """Not more than can be tried: the sharpest outward ones."""
     order = np.argsort(corners.angle, kind="stable")
-    return corners.only(np.sort(order[:_MOST_CORNERS]))
+    return corners.only(np.sort(order[:most]))

@@ -61,6 +61,18 @@ class Corners:
             self.owner[chosen],
         )
 
+    def and_those(self, others: Corners) -> Corners:
+        """These corners and then the others."""
+        return Corners(
+            np.concatenate([self.at, others.at]),
+            np.concatenate([self.angle, others.angle]),
+            np.concatenate([self.out, others.out]),
+            np.concatenate([self.into, others.into]),
+            np.concatenate([self.out_mm, others.out_mm]),
+            np.concatenate([self.into_mm, others.into_mm]),
+            np.concatenate([self.owner, others.owner]),
+        )
+
 
 def corners_of(rings: Sequence[Points], owners: Sequence[int]) -> Corners:
     """The corners of all rings.
@@ -87,3 +99,38 @@ def corners_of(rings: Sequence[Points], owners: Sequence[int]) -> Corners:
     table = np.concatenate(rows) if rows else np.zeros((0, 8))
     angle, out, into, out_mm, into_mm = table[:, 2:7].T
     return Corners(table[:, :2], angle, out, into, out_mm, into_mm, table[:, 7].astype(np.intp))
+
+
+def meeting_corners(rings: Sequence[Points], *, skips: int = 4) -> Corners:
+    """Corners where no corner is: where the lines of two edges, a few others between them, would meet outwards.
+
+    A notched corner is closed again so: a scrap that covers all of it lies with its own corner there.
+
+    >>> notched = [(1, 0), (4, 0), (4, 3), (0, 3), (0, 1), (1, 1)]
+    >>> meeting_corners([np.array(notched, dtype=np.float64)]).at.tolist()
+    [[0.0, 0.0]]
+    """
+    rows = []
+    for ring in rings:
+        steps = np.roll(ring, -1, axis=0) - ring
+        for skip in range(2, min(skips, len(ring) - 2) + 1):
+            rows.append(_met(ring, steps, skip))
+    table = np.concatenate(rows) if rows else np.zeros((0, 6))
+    angle, out, into = np.arctan2(table[:, 2], table[:, 3]), table[:, 4], table[:, 5]
+    none = np.zeros(len(table))
+    return Corners(table[:, :2], np.pi - angle, out, into, none, none, none.astype(np.intp))
+
+
+def _met(ring: Points, steps: Points, skip: int) -> Numbers:
+    """Where each edge, lengthened, meets the one `skip` further on; their turn (sine, cosine) and directions."""
+    onto, after = np.roll(ring, -skip, axis=0), np.roll(steps, -skip, axis=0)
+    apart = onto - ring
+    cross = steps[:, 0] * after[:, 1] - steps[:, 1] * after[:, 0]
+    dot = (steps * after).sum(axis=1)
+    safe = np.where(np.abs(cross) > 1e-9, cross, 1.0)
+    along = (apart[:, 0] * after[:, 1] - apart[:, 1] * after[:, 0]) / safe
+    before = (apart[:, 0] * steps[:, 1] - apart[:, 1] * steps[:, 0]) / safe
+    meets = (cross > 1e-9) & (along >= 1) & (before <= 0)
+    at = ring + along[:, None] * steps
+    ways = np.arctan2(after[:, 1], after[:, 0]), np.arctan2(steps[:, 1], steps[:, 0])
+    return np.column_stack([at, cross, dot, *ways])[meets]
