@@ -150,6 +150,8 @@ def page(browser: Browser, request: pytest.FixtureRequest) -> Iterator[Pages]:
     A test that provokes an error on purpose checks and clears `page.console_errors` itself.
     """
     name = "own_address" if "own_address" in request.fixturenames else "address"
+    if name == "own_address":
+        request.getfixturevalue(name)  # started first, so that it ends last: a page may still be loading its type
     pages = Pages(browser, lambda: str(request.getfixturevalue(name)))
     yield pages
     for context in pages.contexts:
