@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 from datetime import date
 
 from bagwright.errors import FaultyInput, NotKept, Problem, StaleSave
 from bagwright.geometry.curves import Affine
 from bagwright.geometry.region import Region
 from bagwright.model.material import Material
-from bagwright.model.stash import Cutting, SideUp, StashPiece
+from bagwright.model.money import Money
+from bagwright.model.stash import Cutting, ReadyPiece, SideUp, StashPiece
 from bagwright.store.history import Kept
 from bagwright.store.stash import (
     bring_cutting_back,
@@ -19,7 +21,7 @@ from bagwright.store.stash import (
     load_cuttings,
     take_back_cutting,
 )
-from bagwright.workflows.desk import Desk, new_id, view_bag
+from bagwright.workflows.desk import BagView, Desk, new_id, view_bag
 from bagwright.workflows.from_stash import StashLaid, ready_pieces, share_of_stock, stash_for_bag
 
 
@@ -31,36 +33,66 @@ def cut_from_stash(
     `seen` is the `name` of the offer. A button pressed twice keeps one cutting. Raises `StaleSave` if the stash or the
     bag has changed since, `NotKept`, `FaultyInput` for an id that is taken.
     """
+
+    def offered(view: BagView) -> TakenFromStash | None:
+        found = next((one for one in stash_for_bag(desk, view).offers if one.material.id == material_id), None)
+        if found is None or found.name != seen:
+            return None
+        ready = ready_pieces(found.pieces, found.laid)
+        return TakenFromStash(found.material, found.name, found.laid, ready, found.worth)
+
+    return keep_taken(desk, bag_id, cutting_id, offered, today=today)
+
+
+@dataclass(frozen=True, slots=True)
+class TakenFromStash:
+    """What is taken out of the stash in one act: cut into what is laid, with these pieces ready after it.
+
+    `name` is that of the offer that was shown; `worth` what the stash loses by it.
+    """
+
+    material: Material
+    name: str
+    laid: tuple[StashLaid, ...]
+    ready: tuple[ReadyPiece, ...]
+    worth: Money
+
+
+def keep_taken(
+    desk: Desk, bag_id: str, cutting_id: str, offered: Callable[[BagView], TakenFromStash | None], *, today: date
+) -> Kept[Cutting]:
+    """Keep one act under its id, once however often it is asked for.
+
+    `offered` finds it as it is now, None if it is no longer what was shown. Raises `StaleSave` then, `NotKept`,
+    `FaultyInput` without an id.
+    """
     view = view_bag(desk, bag_id)
     with desk.store() as store:
         before = [kept for kept in load_cuttings(store, bag_id) if kept.value.id == cutting_id]
     if before:
         return before[0]
-    found = next((one for one in stash_for_bag(desk, view).offers if one.material.id == material_id), None)
-    if found is None or found.name != seen:
+    taken, bag = offered(view), view.answer.bag
+    if taken is None:
         raise StaleSave("what the stash holds", expected_version=0, kept_version=0)
     if not cutting_id:
-        problem = Problem(
-            place="cutting_id", value="", what="is missing", allowed="a name", remedy="Open the page anew."
-        )
-        raise FaultyInput([problem])
-    bag = view.answer.bag
+        remedy = "Open the page anew."
+        raise FaultyInput([Problem(place="cutting_id", value="", what="is missing", allowed="a name", remedy=remedy)])
     cutting = Cutting(
         id=cutting_id,
         bag_id=bag.id,
         bag_name=bag.name,
         count=bag.run_count,
-        material_id=material_id,
-        layout_hash=found.name,
+        material_id=taken.material.id,
+        layout_hash=taken.name,
         length_mm=0.0,
         dated=today,
-        used_ids=tuple(one.piece.id for one in found.laid),
-        ready=ready_pieces(found.pieces, found.laid),
-        worth=found.worth,
+        used_ids=tuple(one.piece.id for one in taken.laid),
+        ready=taken.ready,
+        worth=taken.worth,
     )
-    kept_of = [rest_of_piece(found.material, one, region, today) for one in found.laid for region in one.left]
+    rest = [rest_of_piece(taken.material, one, region, today) for one in taken.laid for region in one.left]
     with desk.store() as store:
-        return keep_cutting(store, cutting, kept_of)[0]
+        return keep_cutting(store, cutting, rest)[0]
 
 
 def rest_of_piece(material: Material, laid: StashLaid, region: Region, today: date) -> StashPiece:
