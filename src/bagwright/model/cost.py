@@ -89,8 +89,26 @@ class TimePart:
     minutes: float
 
 
+class _Ranged:
+    """Minutes with how far they may be off."""
+
+    __slots__ = ()
+    minutes: float
+    doubt: float
+
+    @property
+    def low_minutes(self) -> float:
+        """Least that it takes, with 90 % certainty."""
+        return max(self.minutes - self.doubt, 0.0)
+
+    @property
+    def high_minutes(self) -> float:
+        """Most that it takes, with 90 % certainty."""
+        return self.minutes + self.doubt
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
-class TimeStep:
+class TimeStep(_Ranged):
     """One step of work on one bag. Its `parts`, where it has any, add up to its `minutes`.
 
     `id` and `number` (0 outside the order of work) as in the order of work; `kind`: what steps are taken together by.
@@ -107,19 +125,9 @@ class TimeStep:
     parts: tuple[TimePart, ...] = ()
     logged: LoggedTime | None = None
 
-    @property
-    def low_minutes(self) -> float:
-        """Least that it takes, with 90 % certainty."""
-        return max(self.minutes - self.doubt, 0.0)
-
-    @property
-    def high_minutes(self) -> float:
-        """Most that it takes, with 90 % certainty."""
-        return self.minutes + self.doubt
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class BagTime:
+class BagTime(_Ranged):
     """Working time of one bag of a run, on average, with its range, and what her pay for it (and the run) comes to.
 
     `doubt`: as if all steps were off to the same side. `each`: minutes of every bag of the run, the first one first.
@@ -154,16 +162,6 @@ class BagTime:
     def run_high_minutes(self) -> float:
         """Most that the run takes."""
         return self.high_minutes * len(self.each)
-
-    @property
-    def low_minutes(self) -> float:
-        """Least that it takes, with 90 % certainty."""
-        return max(self.minutes - self.doubt, 0.0)
-
-    @property
-    def high_minutes(self) -> float:
-        """Most that it takes, with 90 % certainty."""
-        return self.minutes + self.doubt
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
