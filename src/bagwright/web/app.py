@@ -38,6 +38,7 @@ from bagwright.web import (
 from bagwright.web.frame import frame
 from bagwright.web.guard import STRICT_HEADERS, Guard
 from bagwright.web.pages import FaultPage
+from bagwright.web.served import desk_of
 from bagwright.web.templates_at import render
 from bagwright.workflows.desk import Desk
 from bagwright.workflows.pictures import drawing_css
@@ -93,7 +94,7 @@ def _favicon(request: Request) -> Response:
 
 def _fault_page(request: Request, error: Exception) -> Response:
     status, heading, words = _told(error)
-    page = FaultPage(frame=frame(heading, "", is_demo=request.app.state.desk.is_demo), heading=heading, words=words)
+    page = FaultPage(frame=frame(heading, "", is_demo=desk_of(request).is_demo), heading=heading, words=words)
     return render("fault.html", page, status=status)
 
 

@@ -24,6 +24,7 @@ from bagwright.web.form_reading import text_of, texts_of, version_of
 from bagwright.web.frame import frame
 from bagwright.web.held_page import ROUTES as HELD_ROUTES
 from bagwright.web.pages import AwayView, BagCard, BagsPage, CardPage, FormCard, SearchPage, SearchView
+from bagwright.web.served import desk_of, searches_of
 from bagwright.web.sewing_page import sewing_page
 from bagwright.web.swap_page import swaps_lacking, swaps_page
 from bagwright.web.templates_at import render, render_text
@@ -55,7 +56,7 @@ from bagwright.workflows.desk import (
 from bagwright.workflows.fold_up import Viewpoint, read_viewpoint
 from bagwright.workflows.papers import paper_of_bag
 from bagwright.workflows.pictures import form_picture, sketch_picture
-from bagwright.workflows.searches import Progress, Search, Searches
+from bagwright.workflows.searches import Progress, Search
 from bagwright.workflows.swap_search import Keep, swaps_of_role
 from bagwright.workflows.workroom_changes import the_workroom
 
@@ -66,19 +67,9 @@ STALE = (
 )
 
 
-def _desk(request: Request) -> Desk:
-    desk: Desk = request.app.state.desk
-    return desk
-
-
-def _searches(request: Request) -> Searches:
-    searches: Searches = request.app.state.searches
-    return searches
-
-
 def show_bags(request: Request) -> Response:
     """All bags, and the forms to start from; of many bags, all but the first are worked out when they are seen."""
-    desk = _desk(request)
+    desk = desk_of(request)
     say = Wording(the_workroom(desk))
     away = bag_put_away(desk, request.query_params.get("away", ""))
     find = request.query_params.get("find", "").strip()[:LONGEST_NAME]
@@ -102,7 +93,7 @@ def show_bags(request: Request) -> Response:
 
 def show_card(request: Request) -> Response:
     """The card of one bag, worked out."""
-    desk = _desk(request)
+    desk = desk_of(request)
     (answer,) = answers_of(desk, [request.path_params["bag_id"]])
     return render("bag_card.html", CardPage(bags=(_bag_card(answer, Wording(the_workroom(desk))),)))
 
@@ -135,7 +126,7 @@ def _bag_card(answer: BagAnswer, say: Wording) -> BagCard:
 async def new_bag(request: Request) -> Response:
     """Start a bag of the chosen form."""
     form = await request.form()
-    bag = await run_in_threadpool(start_bag, _desk(request), text_of(form, "form"), text_of(form, "name"))
+    bag = await run_in_threadpool(start_bag, desk_of(request), text_of(form, "form"), text_of(form, "name"))
     return RedirectResponse(f"/bags/{quote(bag.id)}", status_code=303)
 
 
@@ -148,8 +139,8 @@ def show_bag(request: Request) -> Response:
 def shown_bag(request: Request, typed: Typed, *, since: int | None = None, status: int = 200) -> Response:
     """The page of the bag that the address names; `typed`: what was typed and refused."""
     bag_id = request.path_params["bag_id"]
-    view = view_bag(_desk(request), bag_id, since=since)
-    searches, say = _searches(request), Wording(view.workroom)
+    view = view_bag(desk_of(request), bag_id, since=since)
+    searches, say = searches_of(request), Wording(view.workroom)
     search = searches.under_way(bag_id)
     job = search_view(search, search.progress, say) if search else None
     last = searches.last_done(bag_id)
@@ -168,7 +159,7 @@ def _seen_from(request: Request, view: BagView) -> Viewpoint | None:
 
 def show_folded(request: Request) -> Response:
     """The bag folded up from one side, as a part of its page."""
-    view = view_bag(_desk(request), request.path_params["bag_id"])
+    view = view_bag(desk_of(request), request.path_params["bag_id"])
     turn, tilt = (request.query_params.get(name, "") for name in ("turn", "tilt"))
     seen_from = read_viewpoint(turn, tilt, view.answer.pattern)
     return render("folded.html", FoldedPage(folded_view(view.answer, view.workroom, seen_from)))
@@ -232,7 +223,7 @@ def show_swaps(request: Request) -> Response:
     """What else a role could be made of."""
     asked = request.query_params.get("keep", "")
     keep = Keep(asked) if asked in set(Keep) else Keep.AS_FIRM
-    view = view_bag(_desk(request), request.path_params["bag_id"])
+    view = view_bag(desk_of(request), request.path_params["bag_id"])
     role = request.path_params["role"]
     try:
         return render("swaps.html", swaps_page(view, swaps_of_role(view, role, keep)))
@@ -242,13 +233,13 @@ def show_swaps(request: Request) -> Response:
 
 def show_asking(request: Request) -> Response:
     """What to ask for the bag, at the terms in the address."""
-    view = view_bag(_desk(request), request.path_params["bag_id"])
+    view = view_bag(desk_of(request), request.path_params["bag_id"])
     return render("asking.html", asking_page(view, dict(request.query_params)))
 
 
 def show_sewing(request: Request) -> Response:
     """What to sew the bag with, where it gets thick, what its straps bear."""
-    view = view_bag(_desk(request), request.path_params["bag_id"])
+    view = view_bag(desk_of(request), request.path_params["bag_id"])
     return render("sewing.html", sewing_page(view, dict(request.query_params)))
 
 
@@ -271,7 +262,7 @@ def _changed(
     request: Request, form: FormData, change: Callable[[Desk, str, int], Bag], texts: dict[str, str]
 ) -> Response:
     """Make the change and show the bag after it; a fault is shown beside its field, with what was typed."""
-    desk, bag_id, version = _desk(request), request.path_params["bag_id"], version_of(form)
+    desk, bag_id, version = desk_of(request), request.path_params["bag_id"], version_of(form)
     try:
         change(desk, bag_id, version)
     except FaultyInput as fault:
@@ -305,20 +296,20 @@ async def put_away(request: Request) -> Response:
 
 def copy(request: Request) -> Response:
     """The same bag again."""
-    bag = copy_bag(_desk(request), request.path_params["bag_id"])
+    bag = copy_bag(desk_of(request), request.path_params["bag_id"])
     return RedirectResponse(f"/bags/{quote(bag.id)}", status_code=303)
 
 
 def search(request: Request) -> Response:
     """Start looking for shorter layouts."""
     bag_id = request.path_params["bag_id"]
-    _searches(request).start(bag_id)
+    searches_of(request).start(bag_id)
     return RedirectResponse(f"/bags/{quote(bag_id)}#improve", status_code=303)
 
 
 def stop_search(request: Request) -> Response:
     """Stop looking; the best is kept. The script hears of the end by the news; without it she goes back to the bag."""
-    found = _searches(request).find(request.path_params["search_id"])
+    found = searches_of(request).find(request.path_params["search_id"])
     if found:
         found.stop()
     if "hx-request" in request.headers:
@@ -328,10 +319,10 @@ def stop_search(request: Request) -> Response:
 
 def search_news(request: Request) -> Response:
     """Progress as server-sent events."""
-    found = _searches(request).find(request.path_params["search_id"])
+    found = searches_of(request).find(request.path_params["search_id"])
     if not found:
         return Response(status_code=204)
-    say = Wording(the_workroom(_desk(request)))
+    say = Wording(the_workroom(desk_of(request)))
 
     def events() -> Iterator[str]:
         for progress in found.news():
@@ -349,7 +340,7 @@ def _event(name: str, text: str) -> str:
 
 def paper(request: Request) -> Response:
     """A paper to keep."""
-    file = paper_of_bag(_desk(request), request.path_params["bag_id"], request.path_params["paper"])
+    file = paper_of_bag(desk_of(request), request.path_params["bag_id"], request.path_params["paper"])
     headers = {"content-disposition": f"attachment; filename*=UTF-8''{quote(file.name)}"}
     return Response(file.data, media_type=file.kind, headers=headers)
 

@@ -14,6 +14,7 @@ from starlette.routing import Route
 from bagwright.errors import FaultyInput, NotKept, StaleSave
 from bagwright.web.bond_view import TypedBond, bonds_page
 from bagwright.web.form_reading import texts_of, version_of
+from bagwright.web.served import desk_of
 from bagwright.web.templates_at import render
 from bagwright.workflows.bonds import (
     bonds_on_shelf,
@@ -39,11 +40,6 @@ SAID = {
 }
 
 
-def _desk(request: Request) -> Desk:
-    desk: Desk = request.app.state.desk
-    return desk
-
-
 def show_bonds(request: Request) -> Response:
     """The tested pairs, and the form for another; the address may name the pair."""
     params = request.query_params
@@ -55,7 +51,7 @@ def show_bonds(request: Request) -> Response:
 
 
 def _shown(request: Request, typed: TypedBond, *, status: int = 200) -> Response:
-    desk = _desk(request)
+    desk = desk_of(request)
     page = bonds_page(bonds_on_shelf(desk), the_shelf(desk), the_workroom(desk), typed, is_demo=desk.is_demo)
     return render("bonds.html", page, status=status)
 
@@ -67,7 +63,7 @@ async def try_scrap(request: Request) -> Response:
 
 
 def _tested(request: Request, texts: dict[str, str]) -> Response:
-    desk, mark, today = _desk(request), mark_of(texts), date.today()
+    desk, mark, today = desk_of(request), mark_of(texts), date.today()
     try:
         tried = try_bond(desk, texts, today=today)
         if texts.get("do") == "keep" and texts.get("seen") == mark:
@@ -84,7 +80,7 @@ def _tested(request: Request, texts: dict[str, str]) -> Response:
 def show_csv(request: Request) -> Response:
     """The tested pairs as a table."""
     headers = {"content-disposition": 'attachment; filename="bonds.csv"'}
-    return Response(bonds_as_csv(_desk(request)), media_type="text/csv; charset=utf-8", headers=headers)
+    return Response(bonds_as_csv(desk_of(request)), media_type="text/csv; charset=utf-8", headers=headers)
 
 
 async def take_csv(request: Request) -> Response:
@@ -95,7 +91,7 @@ async def take_csv(request: Request) -> Response:
 
     def taken() -> Response:
         try:
-            new, changed = take_in_bonds(_desk(request), data)
+            new, changed = take_in_bonds(desk_of(request), data)
         except FaultyInput as fault:
             return _shown(request, TypedBond(refused=fault.problems), status=422)
         return RedirectResponse(f"/bonds?new={new}&altered={changed}", status_code=303)
@@ -117,7 +113,7 @@ async def act(request: Request) -> Response:
             raise NotKept(f"deed {request.path_params['deed']!r}")
         do, said = deeds[request.path_params["deed"]]
         try:
-            do(_desk(request), texts.get("bond_id", ""), version_of(texts))
+            do(desk_of(request), texts.get("bond_id", ""), version_of(texts))
         except StaleSave:
             return _shown(request, TypedBond(stale=STALE), status=409)
         return RedirectResponse(f"/bonds?{said}", status_code=303)

@@ -17,6 +17,7 @@ from bagwright.errors import NotKept, StaleSave
 from bagwright.web.form_reading import text_of, texts_of
 from bagwright.web.frame import frame
 from bagwright.web.pages import Frame
+from bagwright.web.served import desk_of
 from bagwright.web.templates_at import render
 from bagwright.workflows.covering import CoveredTemplate, CoverWishes, ScrapCovers, covers_for_bag, ridge_words
 from bagwright.workflows.covering_acts import use_scraps
@@ -32,7 +33,7 @@ from bagwright.workflows.covering_words import (
     worth_in_words,
 )
 from bagwright.workflows.cutting_acts import new_cutting_id
-from bagwright.workflows.desk import BagView, Desk, view_bag
+from bagwright.workflows.desk import BagView, view_bag
 
 STALE = "The stash or the bag has changed since you opened this. Nothing was taken: look again, then press once more."
 _PAPERS = {"a4": "A4", "letter": "Letter"}
@@ -82,21 +83,16 @@ class CoverPage:
     stale: str
 
 
-def _desk(request: Request) -> Desk:
-    desk: Desk = request.app.state.desk
-    return desk
-
-
 def show(request: Request) -> Response:
     """The page at once; what takes seconds is asked for by it, or with `look`."""
     return _shown(request, request.query_params)
 
 
 def _shown(request: Request, texts: Mapping[str, str], *, stale: str = "", status: int = 200) -> Response:
-    view = view_bag(_desk(request), request.path_params["bag_id"])
+    view = view_bag(desk_of(request), request.path_params["bag_id"])
     wishes, problems = read_wishes(texts, view)
     looks = ("look" in texts or bool(stale)) and not problems
-    found = covers_for_bag(_desk(request), view, wishes) if looks else ()
+    found = covers_for_bag(desk_of(request), view, wishes) if looks else ()
     return render("covers.html", _page(view, wishes, found, (texts, problems, stale, looks)), status=status)
 
 
@@ -155,7 +151,7 @@ async def use(request: Request) -> Response:
     texts = texts_of(await request.form())
 
     def done() -> Response:
-        desk, bag_id = _desk(request), request.path_params["bag_id"]
+        desk, bag_id = desk_of(request), request.path_params["bag_id"]
         wishes, _ = read_wishes(texts, view_bag(desk, bag_id))
         given = text_of(texts, "cutting_id")[:200], text_of(texts, "seen")[:200]
         material_id = request.path_params["material_id"]
@@ -170,7 +166,7 @@ async def use(request: Request) -> Response:
 
 def paper(request: Request) -> Response:
     """The templates with their scraps at true scale."""
-    desk, sheet = _desk(request), _PAPERS.get(request.path_params["sheet"])
+    desk, sheet = desk_of(request), _PAPERS.get(request.path_params["sheet"])
     view = view_bag(desk, request.path_params["bag_id"])
     wishes, _ = read_wishes(request.query_params, view)
     found = covers_for_bag(desk, view, wishes)

@@ -16,6 +16,7 @@ from bagwright.errors import NotKept, StaleSave
 from bagwright.model.stash import Cutting
 from bagwright.web.frame import frame
 from bagwright.web.pages import Frame
+from bagwright.web.served import desk_of
 from bagwright.web.templates_at import render
 from bagwright.workflows.cutting_acts import new_cutting_id
 from bagwright.workflows.cutting_from_stash import (
@@ -25,7 +26,7 @@ from bagwright.workflows.cutting_from_stash import (
     mark_sewn,
     take_back,
 )
-from bagwright.workflows.desk import BagView, Desk, view_bag
+from bagwright.workflows.desk import BagView, view_bag
 from bagwright.workflows.from_stash import BagStash, CutFromStash, StashOffer, stash_for_bag
 from bagwright.workflows.stash_words import laid_in_words, offer_in_words, on_stash_picture
 
@@ -158,15 +159,15 @@ def _line(offer: StashOffer) -> str:
 def show_from_stash(request: Request) -> Response:
     """What the stash saves: a line or two for the bag's page, or a page of its own."""
     if "hx-request" in request.headers:
-        view = view_bag(_desk(request), request.path_params["bag_id"])
-        found = stash_for_bag(_desk(request), view)
+        view = view_bag(desk_of(request), request.path_params["bag_id"])
+        found = stash_for_bag(desk_of(request), view)
         lines = (*(_done(one).told for one in found.done), *map(_line, found.offers))
         return render("from_stash_part.html", FromStashPart(view.answer.bag.id, lines))
     return _shown(request)
 
 
 def _shown(request: Request, *, stale: str = "", status: int = 200) -> Response:
-    desk, bag_id = _desk(request), request.path_params["bag_id"]
+    desk, bag_id = desk_of(request), request.path_params["bag_id"]
     view = view_bag(desk, bag_id)
     page = from_stash_page(view, stash_for_bag(desk, view), _acted(request, view), stale=stale)
     return render("from_stash.html", page, status=status)
@@ -175,7 +176,7 @@ def _shown(request: Request, *, stale: str = "", status: int = 200) -> Response:
 def _acted(request: Request, view: BagView) -> StashDoneView | None:
     """What was just taken back or told to be sewn, with the way back."""
     try:
-        kept = cutting_from_stash(_desk(request), view.answer.bag.id, request.query_params.get("acted", "")[:200])
+        kept = cutting_from_stash(desk_of(request), view.answer.bag.id, request.query_params.get("acted", "")[:200])
     except NotKept:
         return None
     if kept.retired:
@@ -196,7 +197,7 @@ async def cut(request: Request) -> Response:
         bag_id, material_id = request.path_params["bag_id"], request.path_params["material_id"]
         cutting_id, seen = texts.get("cutting_id", ""), texts.get("seen", "")
         try:
-            cut_from_stash(_desk(request), bag_id, material_id, cutting_id=cutting_id, seen=seen, today=date.today())
+            cut_from_stash(desk_of(request), bag_id, material_id, cutting_id=cutting_id, seen=seen, today=date.today())
         except StaleSave:
             return _shown(request, stale=STALE, status=409)
         return RedirectResponse(f"/bags/{quote(bag_id)}/stash", status_code=303)
@@ -212,7 +213,7 @@ async def act(request: Request) -> Response:
         raise NotKept(f"deed {deed!r}")
 
     def done() -> Response:
-        desk, bag_id = _desk(request), request.path_params["bag_id"]
+        desk, bag_id = desk_of(request), request.path_params["bag_id"]
         kept = cutting_from_stash(desk, bag_id, texts.get("cutting_id", ""))
         version = texts.get("version", "")
         told = int(version) if version.isdecimal() and len(version) < 10 else -1
@@ -228,11 +229,6 @@ async def act(request: Request) -> Response:
         return RedirectResponse(f"/bags/{quote(bag_id)}/stash?acted={quote(kept.value.id)}", status_code=303)
 
     return await run_in_threadpool(done)
-
-
-def _desk(request: Request) -> Desk:
-    desk: Desk = request.app.state.desk
-    return desk
 
 
 ROUTES = [

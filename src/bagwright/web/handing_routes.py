@@ -15,6 +15,7 @@ from bagwright.model.material import Material
 from bagwright.web.form_reading import file_of
 from bagwright.web.frame import frame
 from bagwright.web.handing_pages import TakenInPage
+from bagwright.web.served import desk_of
 from bagwright.web.templates_at import render
 from bagwright.workflows.bag_handing import BAG_FILE_NAME, TakenIn, file_of_bag, take_bag_in
 from bagwright.workflows.desk import Desk
@@ -22,14 +23,9 @@ from bagwright.workflows.desk import Desk
 _MOST_TOLD = 30
 
 
-def _desk(request: Request) -> Desk:
-    desk: Desk = request.app.state.desk
-    return desk
-
-
 def keep(request: Request) -> Response:
     """The file of a bag."""
-    file = file_of_bag(_desk(request), request.path_params["bag_id"])
+    file = file_of_bag(desk_of(request), request.path_params["bag_id"])
     headers = {"content-disposition": f"attachment; filename*=UTF-8''{quote(file.name)}"}
     return Response(file.data, media_type=file.kind, headers=headers)
 
@@ -38,7 +34,7 @@ async def take_in(request: Request) -> Response:
     """Take a bag in from a file, and say what came with it."""
     async with request.form(max_files=1, max_fields=5) as form:
         data = await file_of(form, "bag")
-    return await run_in_threadpool(_taken, _desk(request), data)
+    return await run_in_threadpool(_taken, desk_of(request), data)
 
 
 def _taken(desk: Desk, data: bytes) -> Response:

@@ -14,9 +14,10 @@ from bagwright.web.frame import frame
 from bagwright.web.held_pages import HeldPage, HeldPanelView
 from bagwright.web.lacks import Lack, lacks_of
 from bagwright.web.pages import Column, Row, Table
+from bagwright.web.served import desk_of
 from bagwright.web.templates_at import render
 from bagwright.web.wording import Wording
-from bagwright.workflows.desk import BagView, Desk, view_bag
+from bagwright.workflows.desk import BagView, view_bag
 from bagwright.workflows.held_view import HeldView, held_views
 
 _LEFT_OUT = (
@@ -36,7 +37,7 @@ _NONE = (
 
 def show_held(request: Request) -> Response:
     """The held panels of a bag."""
-    desk: Desk = request.app.state.desk
+    desk = desk_of(request)
     return render("held.html", held_page(view_bag(desk, request.path_params["bag_id"])))
 
 

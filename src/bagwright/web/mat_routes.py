@@ -14,8 +14,8 @@ from starlette.routing import Route
 from bagwright.errors import FaultyInput, NoAnswer
 from bagwright.web.form_reading import texts_of
 from bagwright.web.mat_page import TypedMat, mat_page, mat_photo_page
+from bagwright.web.served import desk_of
 from bagwright.web.templates_at import render
-from bagwright.workflows.desk import Desk
 from bagwright.workflows.mat_photo import (
     keep_photo,
     keep_scraps,
@@ -31,14 +31,9 @@ MOST_FIELDS = 2000
 Texts = dict[str, str]
 
 
-def _desk(request: Request) -> Desk:
-    desk: Desk = request.app.state.desk
-    return desk
-
-
 def show_mat(request: Request) -> Response:
     """How to take a photo, and where to send it."""
-    return render("mat.html", mat_page(TypedMat(), is_demo=_desk(request).is_demo))
+    return render("mat.html", mat_page(TypedMat(), is_demo=desk_of(request).is_demo))
 
 
 def show_cards(request: Request) -> Response:
@@ -54,14 +49,14 @@ async def take_photo(request: Request) -> Response:
         file, texts = form.get("photo"), texts_of(form)
         data = await file.read() if isinstance(file, UploadFile) else b""
         name = (file.filename or "") if isinstance(file, UploadFile) else ""
-    return await run_in_threadpool(_read, request, texts, lambda: keep_photo(_desk(request), name, data, texts))
+    return await run_in_threadpool(_read, request, texts, lambda: keep_photo(desk_of(request), name, data, texts))
 
 
 async def again(request: Request) -> Response:
     """Read the same photo with other answers."""
     texts = texts_of(await request.form(max_files=0, max_fields=MOST_FIELDS))
     token = request.path_params["token"]
-    return await run_in_threadpool(_read, request, texts, lambda: look_again(_desk(request), token, texts))
+    return await run_in_threadpool(_read, request, texts, lambda: look_again(desk_of(request), token, texts))
 
 
 def _read(request: Request, texts: Texts, read: Callable[[], str]) -> Response:
@@ -73,7 +68,7 @@ def _read(request: Request, texts: Texts, read: Callable[[], str]) -> Response:
         problems = (none.problem,)
     else:
         return RedirectResponse(f"/mat/{token}", status_code=303)
-    page = mat_page(TypedMat(texts=texts, problems=problems, is_sent=True), is_demo=_desk(request).is_demo)
+    page = mat_page(TypedMat(texts=texts, problems=problems, is_sent=True), is_demo=desk_of(request).is_demo)
     return render("mat.html", page, status=422)
 
 
@@ -83,7 +78,7 @@ def show_photo(request: Request) -> Response:
 
 
 def _shown(request: Request, typed: TypedMat, *, status: int = 200) -> Response:
-    look = look_at_photo(_desk(request), request.path_params["token"])
+    look = look_at_photo(desk_of(request), request.path_params["token"])
     return render("mat_photo.html", mat_photo_page(look, typed), status=status)
 
 
@@ -95,7 +90,7 @@ async def keep(request: Request) -> Response:
 
 def _kept(request: Request, texts: Texts) -> Response:
     try:
-        keep_scraps(_desk(request), request.path_params["token"], texts, today=date.today())
+        keep_scraps(desk_of(request), request.path_params["token"], texts, today=date.today())
     except FaultyInput as fault:
         return _shown(request, TypedMat(texts=texts, problems=fault.problems, is_sent=True), status=422)
     return RedirectResponse("/stash?saved", status_code=303)
@@ -103,19 +98,19 @@ def _kept(request: Request, texts: Texts) -> Response:
 
 def show_picture(request: Request) -> Response:
     """The mat from straight above."""
-    return Response(mat_picture(_desk(request), request.path_params["token"]), media_type="image/jpeg")
+    return Response(mat_picture(desk_of(request), request.path_params["token"]), media_type="image/jpeg")
 
 
 def show_outlines(request: Request) -> Response:
     """All outlines at true scale."""
     headers = {"content-disposition": 'attachment; filename="outlines.svg"'}
-    data = outlines_svg(_desk(request), request.path_params["token"])
+    data = outlines_svg(desk_of(request), request.path_params["token"])
     return Response(data, media_type="image/svg+xml", headers=headers)
 
 
 def show_scrap(request: Request) -> Response:
     """The picture of a piece of the stash."""
-    picture = picture_of_scrap(_desk(request), request.path_params["piece_id"])
+    picture = picture_of_scrap(desk_of(request), request.path_params["piece_id"])
     return Response(picture.data, media_type=picture.media_type)
 
 

@@ -14,6 +14,7 @@ from starlette.routing import Route
 from bagwright.errors import FaultyInput, StaleSave
 from bagwright.web.form_reading import texts_of, version_of
 from bagwright.web.material_page import TypedMaterial, material_page
+from bagwright.web.served import desk_of
 from bagwright.web.shelf_page import materials_page
 from bagwright.web.templates_at import render
 from bagwright.workflows.desk import Desk, the_shelf
@@ -42,18 +43,13 @@ STALE = (
 Texts = dict[str, str]
 
 
-def _desk(request: Request) -> Desk:
-    desk: Desk = request.app.state.desk
-    return desk
-
-
 def show_materials(request: Request) -> Response:
     """The whole shelf."""
     return _shelf(request, TypedMaterial(), said=request.query_params.get("said", "")[:80])
 
 
 def _shelf(request: Request, typed: TypedMaterial, *, said: str = "", status: int = 200) -> Response:
-    desk = _desk(request)
+    desk = desk_of(request)
     page = materials_page(the_shelf(desk), the_workroom(desk), typed, is_demo=desk.is_demo, said=said)
     return render("materials.html", page, status=status)
 
@@ -67,7 +63,7 @@ def show_material(request: Request) -> Response:
 
 
 def _shown(request: Request, typed: TypedMaterial, *, status: int = 200) -> Response:
-    desk = _desk(request)
+    desk = desk_of(request)
     on_shelf = material_on_shelf(desk, request.path_params["material_id"])
     page = material_page(on_shelf, the_workroom(desk), typed, is_demo=desk.is_demo)
     return render("material.html", page, status=status)
@@ -79,7 +75,7 @@ async def add(request: Request) -> Response:
 
     def added() -> Response:
         try:
-            return _to(add_material(_desk(request), texts).id)
+            return _to(add_material(desk_of(request), texts).id)
         except FaultyInput as fault:
             return _shelf(request, TypedMaterial(texts=texts, problems=fault.problems), status=422)
 
@@ -132,7 +128,7 @@ async def _file(form: FormData, name: str) -> bytes:
 def _changed(request: Request, of: str, texts: Texts, change: Callable[[Desk, str, int, Texts], object]) -> Response:
     material_id = request.path_params["material_id"]
     try:
-        change(_desk(request), material_id, version_of(texts), texts)
+        change(desk_of(request), material_id, version_of(texts), texts)
     except FaultyInput as fault:
         return _shown(request, TypedMaterial(of=of, texts=texts, problems=fault.problems), status=422)
     except StaleSave:
@@ -154,7 +150,7 @@ async def act(request: Request) -> Response:
 
     def acted() -> Response:
         try:
-            return _to(deeds[request.path_params["deed"]](_desk(request)))
+            return _to(deeds[request.path_params["deed"]](desk_of(request)))
         except StaleSave:
             return _shown(request, TypedMaterial(stale=STALE), status=409)
 
@@ -168,10 +164,10 @@ async def offer_act(request: Request) -> Response:
 
     def acted() -> Response:
         if request.path_params["deed"] == "back":
-            bring_offer_back(_desk(request), offer_id)
+            bring_offer_back(desk_of(request), offer_id)
             return _to(material_id)
         try:
-            drop_offer(_desk(request), offer_id, version_of(texts))
+            drop_offer(desk_of(request), offer_id, version_of(texts))
         except StaleSave:
             return _shown(request, TypedMaterial(stale=STALE), status=409)
         return _to(material_id, f"?dropped={quote(offer_id)}")
@@ -181,7 +177,7 @@ async def offer_act(request: Request) -> Response:
 
 def show_swatch(request: Request) -> Response:
     """The picture itself."""
-    picture = swatch_of(_desk(request), request.path_params["material_id"])
+    picture = swatch_of(desk_of(request), request.path_params["material_id"])
     return Response(picture.data, media_type=picture.media_type)
 
 
@@ -195,7 +191,7 @@ def show_slope_card(request: Request) -> Response:
 def show_csv(request: Request) -> Response:
     """The shelf as a table."""
     headers = {"content-disposition": 'attachment; filename="materials.csv"'}
-    return Response(shelf_as_csv(_desk(request)), media_type="text/csv; charset=utf-8", headers=headers)
+    return Response(shelf_as_csv(desk_of(request)), media_type="text/csv; charset=utf-8", headers=headers)
 
 
 async def take_csv(request: Request) -> Response:
@@ -205,7 +201,7 @@ async def take_csv(request: Request) -> Response:
 
     def taken() -> Response:
         try:
-            new, changed = take_in_csv(_desk(request), data)
+            new, changed = take_in_csv(desk_of(request), data)
         except FaultyInput as fault:
             return _shelf(request, TypedMaterial(problems=fault.problems), status=422)
         said = f"Taken in: {new} new, {changed} changed."

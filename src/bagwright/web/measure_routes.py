@@ -13,8 +13,9 @@ from starlette.routing import Route
 from bagwright.errors import FaultyInput, StaleSave
 from bagwright.web.form_reading import texts_of, version_of
 from bagwright.web.measure_view import TypedMeasuring, measure_page
+from bagwright.web.served import desk_of
 from bagwright.web.templates_at import render
-from bagwright.workflows.desk import Desk, the_shelf
+from bagwright.workflows.desk import the_shelf
 from bagwright.workflows.material_changes import material_on_shelf
 from bagwright.workflows.measuring import keep_measured, mark_of, measure_material, sheet_only
 from bagwright.workflows.workroom_changes import the_workroom
@@ -25,18 +26,13 @@ STALE = (
 )
 
 
-def _desk(request: Request) -> Desk:
-    desk: Desk = request.app.state.desk
-    return desk
-
-
 def show_measuring(request: Request) -> Response:
     """How to measure the material, and fields for it."""
     return _shown(request, TypedMeasuring())
 
 
 def _shown(request: Request, typed: TypedMeasuring, *, status: int = 200) -> Response:
-    desk = _desk(request)
+    desk = desk_of(request)
     on_shelf = material_on_shelf(desk, request.path_params["material_id"])
     sheet_only(on_shelf.material)
     page = measure_page(on_shelf, the_shelf(desk), the_workroom(desk), typed, is_demo=desk.is_demo)
@@ -50,7 +46,7 @@ async def measure(request: Request) -> Response:
 
 
 def _measured(request: Request, texts: dict[str, str]) -> Response:
-    desk, material_id = _desk(request), request.path_params["material_id"]
+    desk, material_id = desk_of(request), request.path_params["material_id"]
     mark = mark_of(texts)
     try:
         found = measure_material(desk, material_id, texts)

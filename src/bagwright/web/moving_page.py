@@ -18,6 +18,7 @@ from bagwright.units import UnitSystem
 from bagwright.web.form_reading import texts_of
 from bagwright.web.frame import frame
 from bagwright.web.pages import Field, Frame, Option
+from bagwright.web.served import desk_of
 from bagwright.web.templates_at import render
 from bagwright.web.wording import Wording
 from bagwright.workflows.desk import Desk
@@ -142,7 +143,7 @@ def _copy(number: int, one: CopyFields, texts: Texts, problems: Sequence[Problem
 
 
 def _table(request: Request) -> MovingTable:
-    desk: Desk = request.app.state.desk
+    desk = desk_of(request)
     return moving_table(desk, request.path_params["bag_id"], request.path_params["material_id"])
 
 
@@ -175,7 +176,7 @@ def _moved(request: Request, texts: Texts) -> Response:
         status = 422 if texts.get("deed") == "keep" else 200
         return render("moving.html", moving_page(table, placements, judged, texts=texts), status=status)
     try:
-        keep_moved(request.app.state.desk, table, placements, name=texts["layout"])
+        keep_moved(desk_of(request), table, placements, name=texts["layout"])
     except StaleSave:
         return render("moving.html", moving_page(table, placements, judged, texts={}, stale=STALE), status=409)
     return RedirectResponse(f"{request.url.path}", status_code=303)
@@ -187,7 +188,7 @@ def act(request: Request) -> Response:
     deed = request.path_params["deed"]
     if deed not in deeds:
         raise NotKept(f"deed {deed!r}")
-    deeds[deed](request.app.state.desk, _table(request))
+    deeds[deed](desk_of(request), _table(request))
     return RedirectResponse(request.url.path.rpartition("/")[0], status_code=303)
 
 

@@ -16,8 +16,8 @@ from bagwright.web.bag_page import Typed
 from bagwright.web.bag_routes import STALE, shown_bag
 from bagwright.web.drawing_page import Brought, drawing_page, unread_page
 from bagwright.web.form_reading import texts_of, version_of
+from bagwright.web.served import desk_of
 from bagwright.web.templates_at import render
-from bagwright.workflows.desk import Desk
 from bagwright.workflows.files import LARGEST_FILE_BYTES
 from bagwright.workflows.own_changes import (
     Change,
@@ -35,11 +35,6 @@ MOST_FIELDS = 1200
 Texts = dict[str, str]
 
 
-def _desk(request: Request) -> Desk:
-    desk: Desk = request.app.state.desk
-    return desk
-
-
 async def bring(request: Request) -> Response:
     """Take a drawing in and show what is in it; nothing is kept yet."""
     async with request.form(max_files=1, max_fields=20) as form:
@@ -55,11 +50,11 @@ def _kept(request: Request, name: str, data: bytes, texts: Texts) -> Response:
     try:
         if len(data) > LARGEST_FILE_BYTES:
             raise FaultyInput([_too_large()])
-        token = keep_drawing(_desk(request), name, data, unit)
+        token = keep_drawing(desk_of(request), name, data, unit)
     except FaultyInput as fault:
         page = unread_page(
             Brought(
-                texts=texts, problems=fault.problems, bag_id=bag_id, version=version, is_demo=_desk(request).is_demo
+                texts=texts, problems=fault.problems, bag_id=bag_id, version=version, is_demo=desk_of(request).is_demo
             )
         )
         return render("drawing.html", page, status=422)
@@ -78,7 +73,7 @@ def show_drawing(request: Request) -> Response:
 
 
 def _looked_at(request: Request, texts: Texts, problems: tuple[Problem, ...]) -> Response:
-    desk, token = _desk(request), request.path_params["token"]
+    desk, token = desk_of(request), request.path_params["token"]
     bag_id, version = texts.get("bag", ""), version_of(texts)
     try:
         look = look_at_drawing(desk, token, Answers.of_texts(texts))
@@ -101,7 +96,7 @@ async def take(request: Request) -> Response:
 
 
 def _taken(request: Request, texts: Texts) -> Response:
-    desk, token, answers = _desk(request), request.path_params["token"], Answers.of_texts(texts)
+    desk, token, answers = desk_of(request), request.path_params["token"], Answers.of_texts(texts)
     bag_id, version = texts.get("bag", ""), version_of(texts)
     try:
         if not bag_id:
@@ -123,7 +118,7 @@ def _changed(request: Request, texts: Texts, change: Change, anchor: str) -> Res
     """Make the change and show the bag after it; a fault is shown beside its field, with what was typed."""
     bag_id, version = request.path_params["bag_id"], version_of(texts)
     try:
-        change_own(_desk(request), bag_id, version, change)
+        change_own(desk_of(request), bag_id, version, change)
     except FaultyInput as fault:
         return shown_bag(request, Typed(texts=texts, problems=fault.problems), status=422)
     except StaleSave:

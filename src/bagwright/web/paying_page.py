@@ -14,8 +14,9 @@ from bagwright.model.paying import HomeTest
 from bagwright.web.frame import frame
 from bagwright.web.lacks import Lack, lacks_of
 from bagwright.web.pages import Frame
+from bagwright.web.served import desk_of
 from bagwright.web.templates_at import render
-from bagwright.workflows.desk import Desk, view_bag
+from bagwright.workflows.desk import view_bag
 from bagwright.workflows.paying_bag import PayingForBag, PayingLine, paying_for_bag
 
 _SURE = "Nothing is in doubt here that a test at home would settle."
@@ -97,7 +98,7 @@ def _listed(names: tuple[str, ...]) -> str:
 
 def show_paying(request: Request) -> Response:
     """The test that tells most: a part of the bag's page, or a page of its own without script."""
-    desk: Desk = request.app.state.desk
+    desk = desk_of(request)
     view = view_bag(desk, request.path_params["bag_id"])
     try:
         paying = paying_view(paying_for_bag(view))

@@ -19,8 +19,8 @@ from bagwright.web.form_reading import text_of, texts_of, version_of
 from bagwright.web.frame import frame
 from bagwright.web.pages import Column, Field, Option, Row, Table
 from bagwright.web.quote_pages import AwayQuote, ComparedView, QuoteCard, QuotesPage
+from bagwright.web.served import desk_of
 from bagwright.web.templates_at import render
-from bagwright.workflows.desk import Desk
 from bagwright.workflows.quotes import QuotesOfBag, compared, keep_quote, put_quote_away, quotes_of_bag
 from bagwright.workflows.tell_compare import change_in_words, more_words
 
@@ -40,11 +40,6 @@ class _Asked:
     stale: str = ""
 
 
-def _desk(request: Request) -> Desk:
-    desk: Desk = request.app.state.desk
-    return desk
-
-
 def show(request: Request) -> Response:
     """The quotes, two of them compared if that is asked for."""
     asked = request.query_params
@@ -62,7 +57,7 @@ async def keep(request: Request) -> Response:
 def _kept(request: Request, texts: dict[str, str]) -> Response:
     bag_id, note = request.path_params["bag_id"], text_of(texts, "note")
     try:
-        keep_quote(_desk(request), bag_id, version_of(texts), note, today=date.today())
+        keep_quote(desk_of(request), bag_id, version_of(texts), note, today=date.today())
     except FaultyInput as fault:
         return _shown(request, _Asked(note=note, problems=fault.problems), status=422)
     except StaleSave:
@@ -80,7 +75,7 @@ def _acted(request: Request, texts: dict[str, str]) -> Response:
     bag_id, quote_id = request.path_params["bag_id"], request.path_params["quote_id"]
     version, goes_away = version_of(texts), request.path_params["deed"] == "away"
     try:
-        put_quote_away(_desk(request), quote_id, version, away=goes_away)
+        put_quote_away(desk_of(request), quote_id, version, away=goes_away)
     except (StaleSave, NoAnswer):
         return _shown(request, _Asked(stale=_STALE), status=409)
     told = f"?away={quoted(quote_id)}&version={version + 1}" if goes_away else ""
@@ -88,7 +83,7 @@ def _acted(request: Request, texts: dict[str, str]) -> Response:
 
 
 def _shown(request: Request, asked: _Asked, *, status: int = 200) -> Response:
-    desk = _desk(request)
+    desk = desk_of(request)
     quotes = quotes_of_bag(desk, request.path_params["bag_id"], today=date.today())
     bag = quotes.view.answer.bag
     page = QuotesPage(

@@ -14,9 +14,9 @@ from bagwright.errors import FaultyInput, NotKept, StaleSave
 from bagwright.web.bag_routes import search_end, search_view
 from bagwright.web.form_reading import text_of, texts_of, version_of
 from bagwright.web.run_page import TypedRun, more_page, run_page, runs_page, supplies_page
+from bagwright.web.served import desk_of, searches_of
 from bagwright.web.templates_at import render
 from bagwright.web.wording import Wording
-from bagwright.workflows.desk import Desk
 from bagwright.workflows.runs import (
     all_runs,
     bag_names,
@@ -30,26 +30,15 @@ from bagwright.workflows.runs import (
     undo_run_change,
     view_run,
 )
-from bagwright.workflows.searches import Searches
 from bagwright.workflows.supply_list import ListFor, supply_list
 from bagwright.workflows.supply_papers import supply_paper
 
 STALE = "This was changed in another tab. Nothing was overwritten: below is the run as it is now."
 
 
-def _desk(request: Request) -> Desk:
-    desk: Desk = request.app.state.desk
-    return desk
-
-
-def _searches(request: Request) -> Searches:
-    searches: Searches = request.app.state.searches
-    return searches
-
-
 def show_runs(request: Request) -> Response:
     """All runs, and the form to start one."""
-    desk = _desk(request)
+    desk = desk_of(request)
     away = run_put_away(desk, request.query_params.get("away", "")[:200])
     return render("runs.html", runs_page(all_runs(desk), away, names=bag_names(desk), is_demo=desk.is_demo))
 
@@ -57,7 +46,7 @@ def show_runs(request: Request) -> Response:
 async def new_run(request: Request) -> Response:
     """Start a run."""
     form = await request.form()
-    run = await run_in_threadpool(start_run, _desk(request), text_of(form, "name"))
+    run = await run_in_threadpool(start_run, desk_of(request), text_of(form, "name"))
     return RedirectResponse(f"/runs/{quote(run.id)}", status_code=303)
 
 
@@ -67,13 +56,13 @@ def show_run(request: Request) -> Response:
 
 
 def _shown(request: Request, typed: TypedRun, *, status: int = 200) -> Response:
-    desk = _desk(request)
+    desk = desk_of(request)
     view = view_run(desk, request.path_params["run_id"])
     more = None
     if "more" in request.query_params and view.answer.plan:
         more = more_page(view, compare_run(desk, view), one_more(desk, view))
     told = 200 if "hx-request" in request.headers else status
-    searches, say = _searches(request), Wording(view.shop.workroom)
+    searches, say = searches_of(request), Wording(view.shop.workroom)
     search = searches.under_way(_id(request), is_of_run=True)
     last = searches.last_done(_id(request), is_of_run=True)
     job = search_view(search, search.progress, say) if search else None
@@ -83,7 +72,7 @@ def _shown(request: Request, typed: TypedRun, *, status: int = 200) -> Response:
 
 def search(request: Request) -> Response:
     """Start looking for shorter layouts."""
-    _searches(request).start_run(_id(request))
+    searches_of(request).start_run(_id(request))
     return RedirectResponse(f"/runs/{quote(_id(request))}#improve", status_code=303)
 
 
@@ -94,7 +83,7 @@ async def change(request: Request) -> Response:
     return await run_in_threadpool(
         _changed,
         request,
-        lambda: change_run(_desk(request), _id(request), version_of(form), texts),
+        lambda: change_run(desk_of(request), _id(request), version_of(form), texts),
         TypedRun(texts=texts),
     )
 
@@ -105,7 +94,7 @@ async def terms(request: Request) -> Response:
     texts = texts_of(form)
     typed = TypedRun(texts=texts, seller=texts.get("seller", ""))
     return await run_in_threadpool(
-        _changed, request, lambda: change_terms(_desk(request), version_of(form), texts), typed
+        _changed, request, lambda: change_terms(desk_of(request), version_of(form), texts), typed
     )
 
 
@@ -113,7 +102,7 @@ async def undo(request: Request) -> Response:
     """Back to before the last change."""
     version = version_of(await request.form())
     return await run_in_threadpool(
-        _changed, request, lambda: undo_run_change(_desk(request), _id(request), version), TypedRun()
+        _changed, request, lambda: undo_run_change(desk_of(request), _id(request), version), TypedRun()
     )
 
 
@@ -121,7 +110,7 @@ async def put_away(request: Request) -> Response:
     """Off the list, with a way back."""
     version = version_of(await request.form())
     answer = await run_in_threadpool(
-        _changed, request, lambda: put_run_away(_desk(request), _id(request), version), TypedRun()
+        _changed, request, lambda: put_run_away(desk_of(request), _id(request), version), TypedRun()
     )
     away = quote(_id(request))
     return RedirectResponse(f"/runs?away={away}", status_code=303) if answer.status_code == 303 else answer
@@ -141,7 +130,7 @@ def _changed(request: Request, change: Callable[[], object], typed: TypedRun) ->
 
 def show_supplies(request: Request) -> Response:
     """The supply list, hers or a group's."""
-    desk = _desk(request)
+    desk = desk_of(request)
     found = supply_list(desk, view_run(desk, _id(request)), _list_for(request))
     if found is None:  # the page says what is missing
         return RedirectResponse(f"/runs/{quote(_id(request))}", status_code=303)
@@ -150,7 +139,7 @@ def show_supplies(request: Request) -> Response:
 
 def paper(request: Request) -> Response:
     """The supply list as a file."""
-    file = supply_paper(_desk(request), _id(request), request.path_params["paper"], _list_for(request))
+    file = supply_paper(desk_of(request), _id(request), request.path_params["paper"], _list_for(request))
     headers = {"content-disposition": f"attachment; filename*=UTF-8''{quote(file.name)}"}
     return Response(file.data, media_type=file.kind, headers=headers)
 

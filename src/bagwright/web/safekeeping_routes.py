@@ -13,19 +13,15 @@ from starlette.routing import Route
 
 from bagwright.errors import FaultyInput
 from bagwright.web.form_reading import file_of
+from bagwright.web.served import desk_of
 from bagwright.web.workroom_routes import shown_workroom
 from bagwright.workflows.desk import Desk
 from bagwright.workflows.safekeeping import bring_everything_back, go_back_to, keep_everything
 
 
-def _desk(request: Request) -> Desk:
-    desk: Desk = request.app.state.desk
-    return desk
-
-
 def keep(request: Request) -> Response:
     """The file that holds everything."""
-    file = keep_everything(_desk(request), datetime.now())
+    file = keep_everything(desk_of(request), datetime.now())
     headers = {"content-disposition": f"attachment; filename*=UTF-8''{quote(file.name)}"}
     return Response(file.data, media_type=file.kind, headers=headers)
 
@@ -34,13 +30,13 @@ async def bring_back(request: Request) -> Response:
     """Everything as a file has it."""
     async with request.form(max_files=1, max_fields=5) as form:
         data = await file_of(form, "everything")
-    desk = _desk(request)
+    desk = desk_of(request)
     return await run_in_threadpool(_brought, desk, lambda: bring_everything_back(desk, data, datetime.now()))
 
 
 def go_back(request: Request) -> Response:
     """Everything as it was before something was brought back."""
-    desk, name = _desk(request), request.path_params["name"]
+    desk, name = desk_of(request), request.path_params["name"]
     return _brought(desk, lambda: go_back_to(desk, name, datetime.now()))
 
 

@@ -19,9 +19,10 @@ from bagwright.web.frame import frame
 from bagwright.web.lacks import lacks_of
 from bagwright.web.pages import Column, Field, Option, Row, Table
 from bagwright.web.savings_pages import BesidePage, FoundView, SavingsPage, SavingsPart, SavingView
+from bagwright.web.served import desk_of
 from bagwright.web.templates_at import render
 from bagwright.web.wording import Wording
-from bagwright.workflows.desk import BagView, Desk, view_bag
+from bagwright.workflows.desk import BagView, view_bag
 from bagwright.workflows.saving_drafts import SideBySide, differences, side_by_side, try_saving
 from bagwright.workflows.saving_words import reached_said, saving_said, search_said
 from bagwright.workflows.savings import BagSavings, SavingsAsked, page_limits, savings_of_bag, worth_telling
@@ -42,7 +43,7 @@ _SIGNS = " $€£"
 
 def show_savings(request: Request) -> Response:
     """The page, while what saves is being worked out."""
-    desk: Desk = request.app.state.desk
+    desk = desk_of(request)
     view = view_bag(desk, request.path_params["bag_id"])
     texts = _texts(request.query_params)
     _, fault = _target(view, texts["target"])
@@ -51,7 +52,7 @@ def show_savings(request: Request) -> Response:
 
 def show_found(request: Request) -> Response:
     """What saves: a part of the page, or all of it without script."""
-    desk: Desk = request.app.state.desk
+    desk = desk_of(request)
     view = view_bag(desk, request.path_params["bag_id"])
     texts = _texts(request.query_params)
     target, fault = _target(view, texts["target"])
@@ -164,7 +165,7 @@ def _saving_view(found: BagSavings, saving: Saving) -> SavingView:
 async def try_it(request: Request) -> Response:
     """A copy of the bag with the changes sent, beside the original."""
     form = await request.form()
-    desk: Desk = request.app.state.desk
+    desk = desk_of(request)
     bag_id, keys = request.path_params["bag_id"], [one for one in form.getlist("change") if isinstance(one, str)]
     keep = _keep(text_of(form, "keep"))
     made = await run_in_threadpool(try_saving, desk, bag_id, version_of(form), keys, keep)
@@ -173,7 +174,7 @@ async def try_it(request: Request) -> Response:
 
 def show_beside(request: Request) -> Response:
     """A bag and its copy side by side."""
-    desk: Desk = request.app.state.desk
+    desk = desk_of(request)
     both = side_by_side(desk, request.path_params["bag_id"], request.path_params["copy_id"])
     return render("beside.html", _beside_page(both))
 

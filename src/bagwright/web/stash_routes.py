@@ -15,9 +15,10 @@ from starlette.routing import Route
 from bagwright.errors import FaultyInput, NotKept, StaleSave
 from bagwright.model.stash import StashPiece
 from bagwright.web.form_reading import file_of, texts_of, version_of
+from bagwright.web.served import desk_of
 from bagwright.web.stash_page import StashOnPage, TypedStash, stash_page
 from bagwright.web.templates_at import render
-from bagwright.workflows.desk import Desk, the_shelf
+from bagwright.workflows.desk import the_shelf
 from bagwright.workflows.stash_changes import (
     StashWish,
     add_stash_piece,
@@ -34,11 +35,6 @@ from bagwright.workflows.workroom_changes import the_workroom
 
 STALE = "This piece was changed in another tab. Nothing was overwritten: below is the stash as it is now."
 Texts = dict[str, str]
-
-
-def _desk(request: Request) -> Desk:
-    desk: Desk = request.app.state.desk
-    return desk
 
 
 def show_stash(request: Request) -> Response:
@@ -59,14 +55,14 @@ def _gone(request: Request, piece_id: str) -> tuple[StashPiece, int] | None:
     if not piece_id:
         return None
     try:
-        kept = stash_piece(_desk(request), piece_id[:200])
+        kept = stash_piece(desk_of(request), piece_id[:200])
     except NotKept:
         return None
     return (kept.value, kept.version) if kept.retired else None
 
 
 def _shown(request: Request, typed: TypedStash, *, status: int = 200) -> Response:
-    desk = _desk(request)
+    desk = desk_of(request)
     workroom, find = the_workroom(desk), dict(request.query_params)
     wish = StashWish()
     if request.method == "GET":
@@ -84,7 +80,7 @@ async def add(request: Request) -> Response:
     """A new piece by its size."""
     texts = texts_of(await request.form())
     return await run_in_threadpool(
-        _kept, request, "new", texts, lambda: add_stash_piece(_desk(request), texts, today=date.today())
+        _kept, request, "new", texts, lambda: add_stash_piece(desk_of(request), texts, today=date.today())
     )
 
 
@@ -93,7 +89,11 @@ async def change(request: Request) -> Response:
     texts = texts_of(await request.form())
     piece_id = request.path_params["piece_id"]
     return await run_in_threadpool(
-        _kept, request, piece_id, texts, lambda: change_stash_piece(_desk(request), piece_id, version_of(texts), texts)
+        _kept,
+        request,
+        piece_id,
+        texts,
+        lambda: change_stash_piece(desk_of(request), piece_id, version_of(texts), texts),
     )
 
 
@@ -118,7 +118,7 @@ async def act(request: Request) -> Response:
     def acted() -> Response:
         do, query = deeds[deed]
         try:
-            do(_desk(request), piece_id, version_of(texts))
+            do(desk_of(request), piece_id, version_of(texts))
         except StaleSave:
             return _shown(request, TypedStash(stale=STALE), status=409)
         return RedirectResponse(f"/stash?{query}", status_code=303)
@@ -128,7 +128,7 @@ async def act(request: Request) -> Response:
 
 def show_json(request: Request) -> Response:
     """The stash in the fields that `bagwright stash` reads."""
-    items = the_stash(_desk(request))
+    items = the_stash(desk_of(request))
     words = stash_as_words((item.piece for item in items), {item.material.id: item.material.name for item in items})
     headers = {"content-disposition": 'attachment; filename="stash.json"'}
     return Response(json.dumps(words, indent=1), media_type="application/json", headers=headers)
@@ -136,7 +136,7 @@ def show_json(request: Request) -> Response:
 
 def show_csv(request: Request) -> Response:
     """The stash as a table."""
-    rows = ((item.piece, item.material) for item in the_stash(_desk(request)))
+    rows = ((item.piece, item.material) for item in the_stash(desk_of(request)))
     headers = {"content-disposition": 'attachment; filename="stash.csv"'}
     return Response(stash_as_csv(rows), media_type="text/csv; charset=utf-8", headers=headers)
 
@@ -148,7 +148,7 @@ async def take_csv(request: Request) -> Response:
 
     def taken() -> Response:
         try:
-            new, changed = take_in_stash_csv(_desk(request), data, today=date.today())
+            new, changed = take_in_stash_csv(desk_of(request), data, today=date.today())
         except FaultyInput as fault:
             return _shown(request, TypedStash(of="file", problems=fault.problems), status=422)
         return RedirectResponse(f"/stash?new={new}&changed={changed}", status_code=303)

@@ -14,6 +14,7 @@ from starlette.routing import Route
 from bagwright.errors import FaultyInput, NotKept, Problem, StaleSave
 from bagwright.web import from_stash_page
 from bagwright.web.form_reading import text_of, version_of
+from bagwright.web.served import desk_of
 from bagwright.web.table_page import table_page
 from bagwright.web.templates_at import render
 from bagwright.workflows.cutting_acts import (
@@ -29,16 +30,10 @@ from bagwright.workflows.cutting_acts import (
 )
 from bagwright.workflows.cutting_papers import cutting_paper
 from bagwright.workflows.cutting_table import view_table
-from bagwright.workflows.desk import Desk
 from bagwright.workflows.strip_ways import strip_ways
 from bagwright.workflows.wish_changes import set_wishes, wish_choices
 
 STALE = "This layout has changed since you opened it. Nothing was kept: look at it again, then press once more."
-
-
-def _desk(request: Request) -> Desk:
-    desk: Desk = request.app.state.desk
-    return desk
 
 
 def _ids(request: Request) -> tuple[str, str]:
@@ -51,7 +46,7 @@ def show_table(request: Request) -> Response:
 
 
 def _shown(request: Request, *, stale: str = "", problems: Sequence[Problem] = (), status: int = 200) -> Response:
-    desk, (bag_id, material_id) = _desk(request), _ids(request)
+    desk, (bag_id, material_id) = desk_of(request), _ids(request)
     view, plan = view_table(desk, bag_id, material_id)
     page = table_page(
         view,
@@ -70,7 +65,7 @@ def _shown(request: Request, *, stale: str = "", problems: Sequence[Problem] = (
 def _taken_back(request: Request) -> KeptCutting | None:
     cutting_id = request.query_params.get("undone", "")[:200]
     try:
-        return cutting_taken_back(_desk(request), cutting_id) if cutting_id else None
+        return cutting_taken_back(desk_of(request), cutting_id) if cutting_id else None
     except NotKept:
         return None
 
@@ -89,7 +84,7 @@ async def cut(request: Request) -> Response:
     def done() -> Response:
         bag_id, material_id = _ids(request)
         try:
-            cut_this(_desk(request), bag_id, material_id, wishes, today=date.today())
+            cut_this(desk_of(request), bag_id, material_id, wishes, today=date.today())
         except StaleSave:
             return _shown(request, stale=STALE, status=409)
         return _to(request, "#cut")
@@ -105,9 +100,9 @@ async def act(request: Request) -> Response:
     def done() -> Response:
         try:
             if deed == "undo":
-                undo_cutting(_desk(request), cutting_id, version_of(form))
+                undo_cutting(desk_of(request), cutting_id, version_of(form))
                 return _to(request, f"?undone={quote(cutting_id)}#cut")
-            redo_cutting(_desk(request), cutting_id)
+            redo_cutting(desk_of(request), cutting_id)
         except StaleSave:
             return _shown(request, stale=STALE, status=409)
         return _to(request, "#cut")
@@ -123,7 +118,7 @@ async def rows(request: Request) -> Response:
 
     def done() -> Response:
         try:
-            set_in_rows(_desk(request), _ids(request)[0], version_of(form), in_rows=text_of(form, "in_rows") == "1")
+            set_in_rows(desk_of(request), _ids(request)[0], version_of(form), in_rows=text_of(form, "in_rows") == "1")
         except StaleSave:
             return _shown(request, stale=STALE, status=409)
         return _to(request)
@@ -140,7 +135,7 @@ async def wish(request: Request) -> Response:
 
     def done() -> Response:
         bag_id, material_id = _ids(request)
-        desk = _desk(request)
+        desk = desk_of(request)
         try:
             set_wishes(desk, bag_id, version_of(form), material_id=material_id, best_only=best, matched=matched)
         except StaleSave:
@@ -155,7 +150,7 @@ async def wish(request: Request) -> Response:
 def paper(request: Request) -> Response:
     """The page for the cutting table."""
     bag_id, material_id = _ids(request)
-    file = cutting_paper(_desk(request), bag_id, material_id, request.path_params["paper"])
+    file = cutting_paper(desk_of(request), bag_id, material_id, request.path_params["paper"])
     headers = {"content-disposition": f"attachment; filename*=UTF-8''{quote(file.name)}"}
     return Response(file.data, media_type=file.kind, headers=headers)
 

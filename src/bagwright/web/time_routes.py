@@ -14,6 +14,7 @@ from starlette.routing import Route
 from bagwright.errors import FaultyInput, NoAnswer, NotKept, StaleSave
 from bagwright.model.timing import Timing
 from bagwright.web.form_reading import texts_of, version_of
+from bagwright.web.served import desk_of
 from bagwright.web.templates_at import render
 from bagwright.web.time_page import TypedTime, time_page
 from bagwright.workflows.desk import Desk
@@ -51,7 +52,7 @@ def show_time(request: Request) -> Response:
 
 
 def _shown(request: Request, typed: TypedTime, *, status: int = 200) -> Response:
-    desk: Desk = request.app.state.desk
+    desk = desk_of(request)
     last = request.query_params.get("last", "")[:200]
     view = view_time(desk, _bag_id(request), at=datetime.now(UTC), last_id=last)
     return render("time.html", time_page(view, typed), status=status)
@@ -68,7 +69,7 @@ def _acted(request: Request, texts: Mapping[str, str]) -> Response:
     if name not in _ACTS:
         raise NotKept(f"act {name[:40]!r}")
     try:
-        timing = _ACTS[name](request.app.state.desk, _bag_id(request), texts, datetime.now(UTC))
+        timing = _ACTS[name](desk_of(request), _bag_id(request), texts, datetime.now(UTC))
     except FaultyInput as fault:
         refused = TypedTime(texts.get("step", ""), texts.get("minutes", ""), fault.problems)
         return _shown(request, refused, status=422)

@@ -15,6 +15,7 @@ from bagwright.model.timing import LearningModel
 from bagwright.web.form_reading import texts_of, version_of
 from bagwright.web.frame import frame
 from bagwright.web.pages import Field, Option
+from bagwright.web.served import desk_of
 from bagwright.web.templates_at import render
 from bagwright.web.time_pages import TimesPage, TimesPart
 from bagwright.workflows.desk import Desk
@@ -41,14 +42,14 @@ _MODELS = {
 
 def show_times(request: Request) -> Response:
     """The standard times."""
-    desk: Desk = request.app.state.desk
+    desk = desk_of(request)
     said = "Saved. Every bag is timed anew." if "saved" in request.query_params else ""
     return render("times.html", _page(desk, {}, (), said=said))
 
 
 async def save_times(request: Request) -> Response:
     """Take over new ones."""
-    desk: Desk = request.app.state.desk
+    desk = desk_of(request)
     return await run_in_threadpool(_saved, desk, texts_of(await request.form()))
 
 

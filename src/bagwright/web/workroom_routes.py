@@ -15,6 +15,7 @@ from bagwright.units import UnitSystem
 from bagwright.web.form_reading import texts_of, version_of
 from bagwright.web.frame import frame
 from bagwright.web.pages import EarlierView, Field, Option, WorkroomPage
+from bagwright.web.served import desk_of
 from bagwright.web.templates_at import render
 from bagwright.workflows.desk import Desk
 from bagwright.workflows.safekeeping import earlier_states
@@ -34,7 +35,7 @@ def show_workroom(request: Request) -> Response:
     said = "Saved." if "saved" in asked else ""
     if "brought" in asked:
         said = "Everything is as that file had it. What was here before is listed at the end of this page."
-    return shown_workroom(request.app.state.desk, said=said)
+    return shown_workroom(desk_of(request), said=said)
 
 
 def shown_workroom(desk: Desk, *, said: str = "", refused: str = "", status: int = 200) -> Response:
@@ -44,7 +45,7 @@ def shown_workroom(desk: Desk, *, said: str = "", refused: str = "", status: int
 
 async def save(request: Request) -> Response:
     """Take over new settings."""
-    desk: Desk = request.app.state.desk
+    desk = desk_of(request)
     return await run_in_threadpool(_saved, desk, texts_of(await request.form()))
 
 
