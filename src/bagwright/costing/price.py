@@ -9,7 +9,7 @@ from fractions import Fraction
 from bagwright.costing.reckoning import exact, exact_money
 from bagwright.errors import BrokenPromise, FaultyInput, Problem
 from bagwright.model.bag import Workroom
-from bagwright.model.cost import BuyingPlan, Price, PricePart, TimeStep
+from bagwright.model.cost import BuyingPlan, PartKind, Price, PricePart, TimeStep
 from bagwright.model.money import Money, total
 from bagwright.units import print_minutes
 
@@ -30,9 +30,10 @@ def price_bag(
     if run_count < 1:
         raise BrokenPromise(f"a run has at least one bag, got {run_count}")
     minutes = math.fsum(step.minutes for step in steps)
-    material_parts, supply_parts = (tuple(_used_parts(plan, run_count)) for plan in (materials, supplies))
-    overhead = _hourly_part("Overhead", workroom.overhead_per_hour, minutes)
-    pay = _hourly_part("Your pay", workroom.hourly_pay, minutes)
+    material_parts = tuple(_used_parts(materials, run_count, PartKind.MATERIAL))
+    supply_parts = tuple(_used_parts(supplies, run_count, PartKind.SUPPLY))
+    overhead = _hourly_part("Overhead", workroom.overhead_per_hour, minutes, PartKind.OVERHEAD)
+    pay = _hourly_part("Your pay", workroom.hourly_pay, minutes, PartKind.PAY)
     floor = total((part.amount for part in (*material_parts, *supply_parts, overhead)), workroom.currency)
     paid_price = _grossed_up(floor + pay.amount, workroom)
     fees = _fee_part(paid_price - floor - pay.amount, workroom)
@@ -49,31 +50,36 @@ def price_bag(
     )
 
 
-def _used_parts(plan: BuyingPlan, run_count: int) -> Iterator[PricePart]:
+def _used_parts(plan: BuyingPlan, run_count: int, kind: PartKind) -> Iterator[PricePart]:
     share = f", for {run_count} bags" if run_count > 1 else ""
     for purchase in plan.purchases:
         yield PricePart(
             name=purchase.name,
             amount=exact_money(exact(purchase.used.amount) / run_count, purchase.used.currency),
             reckoned=f"{purchase.used.said()} used of {purchase.paid.said()} paid{share}",
+            kind=kind,
+            offer_id=purchase.offer_id,
         )
     for seller, money in plan.deliveries:
         yield PricePart(
             name=f"Delivery from {seller}",
             amount=exact_money(exact(money.amount) / run_count, money.currency),
             reckoned=f"{money.said()} for one order{share}",
+            kind=PartKind.DELIVERY,
         )
     for name, money in plan.from_stash:
         yield PricePart(
             name=f"{name} from the stash",
             amount=exact_money(exact(money.amount) / run_count, money.currency),
             reckoned=f"{money.said()} of its worth{share}",
+            kind=PartKind.STASH,
         )
 
 
-def _hourly_part(name: str, rate: Money, minutes: float) -> PricePart:
+def _hourly_part(name: str, rate: Money, minutes: float, kind: PartKind) -> PricePart:
     amount = exact_money(exact(rate.amount) * exact(minutes) / 60, rate.currency)
-    return PricePart(name=name, amount=amount, reckoned=f"{print_minutes(minutes)} at {rate.said()} an hour")
+    reckoned = f"{print_minutes(minutes)} at {rate.said()} an hour"
+    return PricePart(name=name, amount=amount, reckoned=reckoned, kind=kind)
 
 
 def _grossed_up(wanted: Money, workroom: Workroom) -> Money:
@@ -84,7 +90,7 @@ def _grossed_up(wanted: Money, workroom: Workroom) -> Money:
 def _fee_part(amount: Money, workroom: Workroom) -> PricePart:
     share = (workroom.selling_fee_share * 100).normalize()
     reckoned = f"{share:f} % of the price and {workroom.selling_fee_fixed.said()}"
-    return PricePart(name="Selling fees", amount=amount, reckoned=reckoned)
+    return PricePart(name="Selling fees", amount=amount, reckoned=reckoned, kind=PartKind.FEES)
 
 
 def _refuse_faults(workroom: Workroom, amounts: Sequence[Money]) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 from bagwright.model.money import Money
 from bagwright.model.sewn_zip import ReadyMadeFit
@@ -164,13 +165,27 @@ class BagTime(_Ranged):
         return self.high_minutes * len(self.each)
 
 
+class PartKind(StrEnum):
+    """What a line of a price is for."""
+
+    MATERIAL = "material"
+    STASH = "from the stash"
+    SUPPLY = "small supply"
+    DELIVERY = "delivery"
+    OVERHEAD = "overhead"
+    PAY = "pay"
+    FEES = "fees"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PricePart:
-    """One line of the price of one bag, with how it was made."""
+    """One line of the price of one bag, with how it was made. `offer_id`: of the purchase that it is a share of."""
 
     name: str
     amount: Money
     reckoned: str
+    kind: PartKind = PartKind.SUPPLY
+    offer_id: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
