@@ -31,7 +31,9 @@ def test_scraps_are_numbered_and_cuts_drawn_to_scale(units):
     cover, drawing = drawn(units)
     words = [item.text for item in drawing.items if isinstance(item, Text)]
     assert {"1", "2"} <= set(words)
-    assert any(text.startswith("1 ") and text.endswith(("wide", "slim")) for text in words)
+    trim = "5 1/2 in" if units is UnitSystem.INCH else "14.0 cm"  # 140 mm across, by hand
+    assert any(text.endswith(f" wide, trim along {trim}") for text in words)
+    assert any(text.endswith(" slim, as it is") for text in words)
     assert ("7 7/8 in" if units is UnitSystem.INCH else "20.0 cm") in words
     cuts = [item for item in drawing.items if isinstance(item, Path) and item.ink is Ink.CUT]
     assert len(cuts) == cover.measures.cuts == 1

@@ -77,7 +77,7 @@ def test_two_halves_and_a_large_one_cover_two_panels_and_the_use_of_them_is_undo
     assert cover_in_words(view, found, found.done[0])[0] == "One scrap holds all of it."
     assert cover_in_words(view, found, found.done[1])[0].startswith("2 scraps cover ")
     assert "at your pay that is" in worth_in_words(view, found, found.done[1])
-    assert covers_paper(view, found, paper="A4").startswith(b"%PDF")
+    assert covers_paper(desk, view, found, paper="A4").startswith(b"%PDF")
 
     def use(seen):
         return use_scraps(desk, WALLET, FUSE, QUICK, seen=seen, cutting_id="cut-1", today=date(2026, 11, 26))

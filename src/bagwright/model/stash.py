@@ -11,6 +11,9 @@ from bagwright.geometry.region import Region
 from bagwright.model.money import Money
 
 Ring = tuple[Point, ...]
+PictureAt = tuple[Point, Point, Point]
+"""Where a picture lies: its top left, top right and bottom left corners, in mm."""
+_MARGIN_MM = 3.0
 
 
 class SideUp(StrEnum):
@@ -28,8 +31,9 @@ class StashPiece:
     `outer` and `holes` are its outline in mm, y up, seen with the side `side_up` facing you; `grain_deg` the direction
     of its lengthwise grain in that frame, None where the material has none or it is not known. `bin`: where it lies.
     `came_from`: in words, a bag, a shop, a photo; `cutting_id` the cutting that left it, if one did. `picture` is the
-    id of a kept picture. `error_mm`: by how much the outline may be wrong, 0 where it was cut to measure. `flaws`:
-    parts that nothing is cut from; `lesser`: parts of lesser grade, both in the frame of the outline.
+    id of a kept picture, `picture_at` where that lies in the frame of the outline. `error_mm`: by how much the outline
+    may be wrong, 0 where it was cut to measure. `flaws`: parts that nothing is cut from; `lesser`: parts of lesser
+    grade, both in the frame of the outline.
     """
 
     id: str
@@ -43,6 +47,7 @@ class StashPiece:
     dated: date | None = None
     value: Money | None = None
     picture: str = ""
+    picture_at: PictureAt | None = None
     cutting_id: str = ""
     error_mm: float = 0.0
     note: str = ""
@@ -57,6 +62,20 @@ class StashPiece:
         12.0
         """
         return Region.from_ring(self.outer, self.holes)
+
+    @property
+    def pictured_at(self) -> PictureAt:
+        """Where its picture lies; if that was not kept, 3 mm beyond its outline all round, as pictures are cut.
+
+        >>> StashPiece(id="s", material_id="felt", outer=((0, 0), (4, 0), (4, 3), (0, 3))).pictured_at
+        ((-3.0, 6.0), (7.0, 6.0), (-3.0, -3.0))
+        """
+        if self.picture_at:
+            return self.picture_at
+        xs, ys = zip(*self.outer, strict=True)
+        left, right = min(xs) - _MARGIN_MM, max(xs) + _MARGIN_MM
+        bottom, top = min(ys) - _MARGIN_MM, max(ys) + _MARGIN_MM
+        return (left, top), (right, top), (left, bottom)
 
     @property
     def sound(self) -> Region:

@@ -2,14 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+import math
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from bagwright.geometry.curves import Affine, Point
 from bagwright.geometry.region import Region
 from bagwright.geometry.thin_parts import border_off
 from bagwright.model.cover import Cover, CoverRequest, ScrapPlacement
-from bagwright.output.drawing import Drawing, Figure, Fill, Ink, Item, Path, Text, bounds_of, framed
+from bagwright.model.stash import PictureAt
+from bagwright.output.drawing import (
+    Drawing,
+    Figure,
+    Fill,
+    Ink,
+    Item,
+    Path,
+    Photo,
+    PictureFile,
+    Text,
+    bounds_of,
+    framed,
+)
 from bagwright.output.labels import Label, place_label
 from bagwright.output.layouts import thinned
 from bagwright.output.lettering import one_line
@@ -22,6 +37,18 @@ _NUMBER_SIZES_MM = (6.0, 4.5, 3.4, 2.6)
 _LINE_SIZE_MM = 3.0
 _LINE_PITCH_MM = 4.6
 _OFF_MM = 0.1
+
+
+@dataclass(frozen=True, slots=True)
+class ScrapLook:
+    """How a scrap is shown: what it is called, and its picture with where that lies in the frame of the scrap."""
+
+    name: str
+    picture: PictureFile | None = None
+    at: PictureAt | None = None
+
+
+Looks = Mapping[str, ScrapLook]
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +86,7 @@ def true_scale_cover(request: CoverRequest, cover: Cover, turn_deg: float = 0.0)
             *_bare(asked, laid, frame),
             *kept,
             *_template(asked, frame),
-            *_numbers(places, frame, {one.id: "" for one in places}),
+            *_numbers(places, frame, {one.id: ScrapLook("") for one in places}),
         )
     )
 
@@ -70,24 +97,26 @@ def draw_cover(
     *,
     units: UnitSystem,
     width_mm: float = COVER_WIDTH_MM,
-    names: Mapping[str, str] | None = None,
+    looks: Looks | None = None,
 ) -> Drawing:
     """The template to scale. Cuts are strong lines; what they take off is dashed; bare parts are shaded.
 
-    `names`: what to call the scraps instead of their ids.
+    `looks`: what to call the scraps instead of their ids, and their own pictures, shown on what stays of them.
     """
-    called = names or {}
+    called = {one.id: ScrapLook(one.id) for one in cover.placements} | dict(looks or {})
     outlines = _outlines(request, cover)
     everything = Region.union([request.need, *outlines])
     low_x, low_y, high_x, high_y = everything.bounds
     needed = max((high_x - low_x) / width_mm, (high_y - low_y) / _COVER_HEIGHT_MM, 1.0)
     frame = _Frame((low_x, low_y), (high_x, high_y), round_reduction(needed))
-    items = [*_bare(request, cover, frame), *_scraps(cover.placements, outlines, frame), *_template(request, frame)]
+    items = [*_bare(request, cover, frame), *_scraps(cover.placements, outlines, (frame, called))]
+    items += [*_trims(cover.placements, outlines, frame), *_template(request, frame)]
     items += _numbers(cover.placements, frame, called)
     items += _sizes(request, frame, Measuring(units, 16))
     top = bounds_of(items)[3] + 3.0
     items += ruler(max((high_x - low_x) / frame.reduction, 30.0), frame.reduction, units, top_mm=top)
-    items += _list(cover, Measuring(units, 16), called, top_mm=bounds_of(items)[3] + 7.0)
+    lines = _lines(cover, outlines, Measuring(units, 16), called)
+    items += _list(lines, top_mm=bounds_of(items)[3] + 7.0)
     words = (
         f"{len(cover.placements)} scraps cover {cover.measures.covered_share:.1%} of the template, "
         f"cuts: {cover.measures.cuts}; drawn at {told_scale(frame.reduction)}."
@@ -107,16 +136,38 @@ def _bare(request: CoverRequest, cover: Cover, frame: _Frame) -> Iterator[Item]:
             yield Path(frame.ring(part.outer_ring()), None, Fill.SHADE, closed=True)
 
 
-def _scraps(placements: Sequence[ScrapPlacement], outlines: Sequence[Region], frame: _Frame) -> Iterator[Item]:
+def _scraps(
+    placements: Sequence[ScrapPlacement], outlines: Sequence[Region], shown: tuple[_Frame, Looks]
+) -> Iterator[Item]:
     """First what is cut off, then what stays on top of it."""
+    frame, looks = shown
     for one, outline in zip(placements, outlines, strict=True):
         if outline.area_mm2 - one.kept_mm2 > 1:
             yield from (Path(frame.ring(part.outer_ring()), Ink.STITCH, closed=True) for part in outline.parts())
     for one in placements:
-        yield from (Path(frame.ring(part.outer_ring()), Ink.HAIRLINE, Fill.PAPER, closed=True) for part in one.kept)
+        rings = [frame.ring(part.outer_ring()) for part in one.kept]
+        yield from (Path(ring, Ink.HAIRLINE, Fill.PAPER, closed=True) for ring in rings)
+        if looks[one.id].picture:
+            yield from _photo(one, frame, looks[one.id])
+            yield from (Path(ring, Ink.HAIRLINE, closed=True) for ring in rings)
+
+
+def _photo(place: ScrapPlacement, frame: _Frame, look: ScrapLook) -> Iterator[Item]:
+    """The scrap's own picture, turned as it lies, on what stays of it."""
+    if look.picture and look.at:
+        left, right, below = (frame.on_paper(place.move.apply(corner)) for corner in look.at)
+        yield Photo((left, right, below), look.picture, tuple(frame.ring(part.outer_ring()) for part in place.kept))
+
+
+def _trims(placements: Sequence[ScrapPlacement], outlines: Sequence[Region], frame: _Frame) -> Iterator[Item]:
     for one, outline in zip(placements, outlines, strict=True):
-        for run in border_off(Region.union(one.kept), outline, within_mm=_OFF_MM):
+        for run in cut_lines(one, outline):
             yield Path(tuple(map(frame.on_paper, run)), Ink.CUT)
+
+
+def cut_lines(place: ScrapPlacement, outline: Region) -> list[tuple[Point, ...]]:
+    """Where a scrap is cut, in the frame of the template; `outline`: that of the whole scrap as it lies."""
+    return [tuple(run) for run in border_off(Region.union(place.kept), outline, within_mm=_OFF_MM)]
 
 
 def _template(request: CoverRequest, frame: _Frame) -> Iterator[Item]:
@@ -128,12 +179,12 @@ def _template(request: CoverRequest, frame: _Frame) -> Iterator[Item]:
         yield Path(tuple(map(frame.on_paper, line)), Ink.FOLD)
 
 
-def _numbers(placements: Sequence[ScrapPlacement], frame: _Frame, called: Mapping[str, str]) -> Iterator[Item]:
+def _numbers(placements: Sequence[ScrapPlacement], frame: _Frame, looks: Looks) -> Iterator[Item]:
     for number, one in enumerate(placements, 1):
         largest = max(one.kept, key=lambda part: part.area_mm2)
         room = Region.from_ring([frame.on_paper(point) for point in largest.outer_ring()])
         for label in (
-            Label(f"{number}", tuple(filter(None, (called.get(one.id, one.id),))), halo=True),
+            Label(f"{number}", tuple(filter(None, (looks[one.id].name,))), halo=True),
             Label(f"{number}", halo=True),
         ):
             placed = place_label(label, room, (), sizes_mm=_NUMBER_SIZES_MM)
@@ -151,12 +202,21 @@ def _sizes(request: CoverRequest, frame: _Frame, measuring: Measuring) -> Iterat
     yield from dimension_up(top, bottom, -5.0, measuring.told(high_y - low_y))
 
 
-def _list(cover: Cover, measuring: Measuring, called: Mapping[str, str], *, top_mm: float) -> Iterator[Item]:
+def _lines(cover: Cover, outlines: Sequence[Region], measuring: Measuring, looks: Looks) -> Iterator[str]:
     """What to do, scrap by scrap, and what it comes to."""
+    for number, (one, outline) in enumerate(zip(cover.placements, outlines, strict=True), 1):
+        told = [measuring.told(_length_mm(run)) for run in cut_lines(one, outline)]
+        cuts = f", trim along {' and '.join(told)}" if told else ", as it is"
+        yield f"{number}  {looks[one.id].name}{cuts}"
     measures = cover.measures
-    lines = [f"{number}  {called.get(one.id, one.id)}" for number, one in enumerate(cover.placements, 1)]
     joins = f"Joins {measuring.told(measures.join_mm)}, cuts {measures.cuts}, covered {measures.covered_share:.1%}"
-    gap = f", widest gap {measuring.told(measures.widest_gap_mm)}." if measures.widest_gap_mm else ", no gap."
-    for number, words in enumerate([*lines, joins + gap]):
-        text = one_line(words)
-        yield Text((0.0, top_mm + number * _LINE_PITCH_MM), text, _LINE_SIZE_MM)
+    yield joins + (f", widest gap {measuring.told(measures.widest_gap_mm)}." if measures.widest_gap_mm else ", no gap.")
+
+
+def _length_mm(run: Sequence[Point]) -> float:
+    return sum(math.dist(a, b) for a, b in pairwise(run))
+
+
+def _list(lines: Iterable[str], *, top_mm: float) -> Iterator[Item]:
+    for number, words in enumerate(lines):
+        yield Text((0.0, top_mm + number * _LINE_PITCH_MM), one_line(words), _LINE_SIZE_MM)

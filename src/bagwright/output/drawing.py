@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
 from bagwright.geometry.curves import Point
@@ -103,7 +103,28 @@ class Text:
     is_measure: bool = False
 
 
-Mark = Path | Dot | Text
+@dataclass(frozen=True, slots=True)
+class PictureFile:
+    """A picture of a thing. On a page it comes from `href`, if given; in a file its `data` are put in."""
+
+    media_type: str
+    data: bytes = field(repr=False)
+    href: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Photo:
+    """A picture laid on the drawing, its top left, top right and bottom left corners at `corners`.
+
+    It is seen inside of the closed rings `inside`, not within their holes.
+    """
+
+    corners: tuple[Point, Point, Point]
+    picture: PictureFile
+    inside: tuple[tuple[Point, ...], ...]
+
+
+Mark = Path | Dot | Text | Photo
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,6 +185,8 @@ def _corners(item: Item) -> Sequence[Point]:
         return ((x - r, y - r), (x + r, y + r))
     if isinstance(item, Window):
         return (item.low, item.high)
+    if isinstance(item, Photo):
+        return tuple(itertools.chain.from_iterable(item.inside))
     return text_box(item)
 
 
@@ -196,6 +219,10 @@ def _shifted_mark(mark: Mark, dx_mm: float, dy_mm: float) -> Mark:
         return replace(mark, points=tuple(_moved(point, dx_mm, dy_mm) for point in mark.points))
     if isinstance(mark, Dot):
         return replace(mark, centre=_moved(mark.centre, dx_mm, dy_mm))
+    if isinstance(mark, Photo):
+        first, second, third = (_moved(point, dx_mm, dy_mm) for point in mark.corners)
+        inside = tuple(tuple(_moved(point, dx_mm, dy_mm) for point in ring) for ring in mark.inside)
+        return replace(mark, corners=(first, second, third), inside=inside)
     return replace(mark, at=_moved(mark.at, dx_mm, dy_mm))
 
 

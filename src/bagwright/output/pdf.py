@@ -10,12 +10,12 @@ from importlib import resources
 
 from fpdf import FPDF
 from fpdf.drawing import ClippingPath, GraphicsContext, PaintedPath
-from fpdf.drawing_primitives import color_from_hex_string
+from fpdf.drawing_primitives import Transform, color_from_hex_string
 from fpdf.fonts import TTFFont
 
 from bagwright.geometry.curves import Point
 from bagwright.model.pattern import Pattern
-from bagwright.output.drawing import Anchor, Dot, Drawing, Hatch, Ink, Item, Path, Text, Tone, Window, bounds_of
+from bagwright.output.drawing import Anchor, Dot, Drawing, Hatch, Ink, Item, Path, Photo, Text, Tone, Window, bounds_of
 from bagwright.output.hatching import TILES, tile_origins
 from bagwright.output.inks import FILL_COLOURS, HALO_MM, HATCH_WIDTH_MM, PENS, PRINTED, Colour
 from bagwright.output.lettering import Run, Weight, fraction_runs, one_line
@@ -30,6 +30,8 @@ _POINTS_PER_MM = 72 / 25.4
 _STYLES = {Weight.PLAIN: ("", 400), Weight.STRONG: ("B", 600)}
 _SUBSETS = ("latin", "latin-ext")
 _UNKNOWN_LETTER = "?"
+_SIDE_MM = 100.0
+"""Sizes are written to 0.01 pt, matrices to 4 places: both are exact enough for a square of this side."""
 
 
 def pattern_pdf(
@@ -124,6 +126,8 @@ class _Brush:
             self._path(item)
         elif isinstance(item, Dot):
             self._dot(item)
+        elif isinstance(item, Photo):
+            self._photo(item)
         else:
             self._text(item)
 
@@ -159,6 +163,23 @@ class _Brush:
             self._take_pen(dot.ink)
         style = ("D" if dot.ink else "") + ("F" if dot.fill else "")
         self.pdf.ellipse(x - radius, y - radius, 2 * radius, 2 * radius, style=style)
+
+    def _photo(self, photo: Photo) -> None:
+        """The picture as a square, moved to where it lies, seen through its rings."""
+        (left, top), (a, b), (c, d) = (self._at(corner) for corner in photo.corners)
+        with self.pdf.local_context():
+            self._clip([[self._at(point) for point in ring] for ring in photo.inside])
+            across, down = ((a - left) / _SIDE_MM, (b - top) / _SIDE_MM), ((c - left) / _SIDE_MM, (d - top) / _SIDE_MM)
+            with self.pdf.transform(Transform(*across, *down, left, top)):
+                self.pdf.image(photo.picture.data, 0, 0, _SIDE_MM, _SIDE_MM)
+
+    def _clip(self, rings: Sequence[Sequence[Point]]) -> None:
+        """What follows is seen inside of the rings only (PDF 32000-1:2008, 8.5.4, even-odd rule)."""
+        pdf, runs = self.pdf, list[str]()
+        for ring in rings:
+            on_page = [f"{x * pdf.k:.3f} {(pdf.h - y) * pdf.k:.3f}" for x, y in ring]
+            runs += [f"{on_page[0]} m", *(f"{point} l" for point in on_page[1:]), "h"]
+        pdf._out(" ".join([*runs, "W* n"]))
 
     def _hatch(self, path: Path, hatch: Hatch) -> None:
         """Strokes and dots of the tile over the path's box, clipped to the path."""

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 
-from bagwright.geometry.curves import Point
+from bagwright.geometry.curves import Affine, Point
 from bagwright.geometry.region import Region
 from bagwright.model.material import MaterialKind
 from bagwright.model.stash import StashPiece
-from bagwright.output.drawing import Drawing, Fill, Hatch, Ink, Item, Path, Text, Tone, framed, line
+from bagwright.output.drawing import Drawing, Fill, Hatch, Ink, Item, Path, Photo, PictureFile, Text, Tone, framed, line
 from bagwright.output.labels import Label, place_label
 from bagwright.output.layouts import thinned
 from bagwright.output.rulers import double_arrow
@@ -22,10 +22,13 @@ _NAME_SIZES_MM = (3.4, 2.9, 2.4)
 _CROSS_PITCH_MM = 2.2
 
 
-def draw_stash_piece(piece: StashPiece, kind: MaterialKind, *, name: str) -> Drawing:
+def draw_stash_piece(
+    piece: StashPiece, kind: MaterialKind, *, name: str, picture: PictureFile | None = None
+) -> Drawing:
     """One piece as it lies, smaller by `STASH_REDUCTION` (more only if it would not fit), grain as an arrow.
 
-    Flaws are crossed out, lesser parts marked. y runs up in the outline and down on paper.
+    Flaws are crossed out, lesser parts marked. y runs up in the outline and down on paper. `picture`: its own, which
+    is shown within its outline instead of the hatch.
     """
     region, grain_deg = piece.region, piece.grain_deg
     low_x, low_y, high_x, high_y = region.bounds
@@ -38,11 +41,15 @@ def draw_stash_piece(piece: StashPiece, kind: MaterialKind, *, name: str) -> Dra
     drawn = [tuple(thinned([on_paper(point) for point in ring])) for ring in rings]
     items: list[Item] = [Path(drawn[0], Ink.OUTLINE, Hatch(kind), closed=True)]
     items += [Path(ring, Ink.OUTLINE, Fill.PAPER, closed=True) for ring in drawn[1:]]
+    if picture:
+        left, right, below = map(on_paper, piece.pictured_at)
+        outlines = (Path(ring, Ink.OUTLINE, closed=True) for ring in drawn)
+        items = [Photo((left, right, below), picture, tuple(drawn)), *outlines]
     items += _marked(piece, region, on_paper)
     middle = ((high_x - low_x) / 2 / reduction, (high_y - low_y) / 2 / reduction)
     run = min(8.0, 0.6 * min(high_x - low_x, high_y - low_y) / reduction)
     if grain_deg is not None and run >= _LEAST_ARROW_MM:
-        items += _grain(middle, run, grain_deg)
+        items += _grain(middle, run, grain_deg, on_plate=picture is not None)
     size = f"{high_x - low_x:.0f} x {high_y - low_y:.0f} mm over all"
     return framed(items, margin_mm=0.6, title=name, description=f"{name}: {size}")
 
@@ -77,9 +84,12 @@ def flaw_items(ring: Sequence[Point]) -> list[Item]:
     return items
 
 
-def _grain(middle: tuple[float, float], run_mm: float, grain_deg: float) -> list[Item]:
-    if round(grain_deg) % 180 == 90:
-        return double_arrow((middle[0], middle[1] - run_mm / 2), (middle[0], middle[1] + run_mm / 2))
-    if round(grain_deg) % 180 == 0:
-        return double_arrow((middle[0] - run_mm / 2, middle[1]), (middle[0] + run_mm / 2, middle[1]))
-    return []
+def _grain(middle: Point, run_mm: float, grain_deg: float, *, on_plate: bool) -> list[Item]:
+    """An arrow along the grain; on a picture it stands on a plate, so that it is seen on any print."""
+    along = Affine(-grain_deg)
+    start, end = ((middle[0] + x, middle[1] + y) for x, y in map(along.apply, ((-run_mm / 2, 0.0), (run_mm / 2, 0.0))))
+    plate = [(x, y) for x in (-0.5, 0.5) for y in ((-1.4, 1.4) if x < 0 else (1.4, -1.4))]
+    ring = (along.apply((x * (run_mm + 2.0), y)) for x, y in plate)
+    corners = tuple((middle[0] + x, middle[1] + y) for x, y in ring)
+    ground: list[Item] = [Path(corners, None, Fill.PAPER, closed=True)] if on_plate else []
+    return [*ground, *double_arrow(start, end)]

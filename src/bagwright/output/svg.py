@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import base64
 import re
+import zlib
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
-from xml.sax.saxutils import escape
+from xml.sax.saxutils import escape, quoteattr
 
 from bagwright.errors import BrokenPromise
 from bagwright.geometry.curves import Point
-from bagwright.output.drawing import Anchor, Dot, Drawing, Fill, Hatch, Item, Mark, Path, Text, Tone, Window
+from bagwright.output.drawing import Anchor, Dot, Drawing, Fill, Hatch, Item, Mark, Path, Photo, Text, Tone, Window
 from bagwright.output.hatching import TILES
 from bagwright.output.inks import file_css
 from bagwright.output.lettering import FRACTION, Weight, one_line
@@ -35,7 +37,7 @@ def svg_file(drawing: Drawing) -> bytes:
 
     Bare paper is left out, so that a machine that cuts along the paths finds every line once.
     """
-    lines = tuple(item for item in drawing.items if not _is_bare_paper(item))
+    lines = tuple(_with_data(item) for item in drawing.items if not _is_bare_paper(item))
     drawing = replace(drawing, items=lines)
     size = (
         f'version="1.1" xmlns="http://www.w3.org/2000/svg" width="{_number(drawing.width_mm)}mm" '
@@ -47,6 +49,11 @@ def svg_file(drawing: Drawing) -> bytes:
 
 def _is_bare_paper(item: Item) -> bool:
     return isinstance(item, Path) and item.ink is None and item.fill is Fill.PAPER
+
+
+def _with_data(item: Item) -> Item:
+    """A picture brings its data along: a file has no page to fetch it from."""
+    return replace(item, picture=replace(item.picture, href="")) if isinstance(item, Photo) else item
 
 
 def _element(drawing: Drawing, prefix: str, size: str, *, head: str) -> str:
@@ -89,7 +96,22 @@ def _mark(item: Mark, prefix: str) -> str:
         classes = _classes([_css_name(item.ink), _fill_class(item.fill)])
         x, y, radius = map(_number, (*item.centre, item.radius_mm))
         return f'<circle {classes} cx="{x}" cy="{y}" r="{radius}"/>'
-    return _text(item)
+    return _photo(item, prefix) if isinstance(item, Photo) else _text(item)
+
+
+def _photo(photo: Photo, prefix: str) -> str:
+    """A picture one unit square, moved to where it lies, seen through a path."""
+    (left, top), (a, b), (c, d) = photo.corners
+    seen = " ".join(_path_data(ring, closed=True) for ring in photo.inside)
+    name = f"{prefix}-seen-{zlib.crc32(f'{seen} {photo.corners}'.encode()):08x}"
+    matrix = " ".join(map(_number, (a - left, b - top, c - left, d - top, left, top)))
+    picture = photo.picture
+    href = picture.href or f"data:{picture.media_type};base64,{base64.b64encode(picture.data).decode()}"
+    return (
+        f'<clipPath id="{name}"><path clip-rule="evenodd" d="{seen}"/></clipPath><g clip-path="url(#{name})">'
+        f'<image href={quoteattr(href)} width="1" height="1" preserveAspectRatio="none" transform="matrix({matrix})"/>'
+        "</g>"
+    )
 
 
 def _path(path: Path, prefix: str) -> str:

@@ -173,7 +173,7 @@ def paper(request: Request) -> Response:
     covers = next((one for one in found if one.material.id == request.path_params["material_id"]), None)
     if sheet is None or covers is None or not covers.done:
         raise NotKept("paper of scraps")
-    return Response(covers_paper(view, covers, paper=sheet), media_type="application/pdf")
+    return Response(covers_paper(desk, view, covers, paper=sheet), media_type="application/pdf")
 
 
 ROUTES = [

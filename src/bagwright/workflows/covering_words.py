@@ -7,15 +7,17 @@ from dataclasses import replace
 
 from bagwright.errors import FaultyInput
 from bagwright.model.cover import CoverRequest, TemplateCover
+from bagwright.model.stash import StashPiece
 from bagwright.output.cover import draw_cover
-from bagwright.output.cover_pages import CoverSheet, cover_pages
+from bagwright.output.cover_pages import CoverSheet, PaperSteps, cover_pages
 from bagwright.output.pdf import drawings_pdf
 from bagwright.output.rulers import Measuring
 from bagwright.output.svg import inline_svg
 from bagwright.output.tiling import Paper
 from bagwright.units import read_length_mm
 from bagwright.workflows.covering import CoveredTemplate, CoverWishes, ScrapCovers, told_minutes
-from bagwright.workflows.desk import BagView
+from bagwright.workflows.desk import BagView, Desk
+from bagwright.workflows.scrap_pictures import looks_of, picture_on_page, pictures_for_paper
 from bagwright.workflows.stash_finding import size_of
 
 
@@ -64,9 +66,8 @@ def scraps_in_words(view: BagView, covers: ScrapCovers, done: CoveredTemplate) -
 
 def cover_picture(view: BagView, covers: ScrapCovers, done: CoveredTemplate, *, id_prefix: str) -> str:
     """The template with its scraps numbered."""
-    drawing = draw_cover(
-        asked_of(covers, done.covered), done.covered.cover, units=view.workroom.units, names=_plain_names(covers, done)
-    )
+    looks = looks_of(_pieces(covers, done), picture_on_page)
+    drawing = draw_cover(asked_of(covers, done.covered), done.covered.cover, units=view.workroom.units, looks=looks)
     return inline_svg(drawing, id_prefix=id_prefix)
 
 
@@ -76,16 +77,20 @@ def asked_of(covers: ScrapCovers, covered: TemplateCover) -> CoverRequest:
     return covers.request.of(template, covers.request.scraps)
 
 
-def _plain_names(covers: ScrapCovers, done: CoveredTemplate) -> dict[str, str]:
-    """Where each scrap lies instead of an id that nobody knows."""
-    return {place.id: covers.pieces[place.id].bin or "scrap" for place in done.covered.cover.placements}
+def _pieces(covers: ScrapCovers, done: CoveredTemplate) -> list[StashPiece]:
+    return [covers.pieces[place.id] for place in done.covered.cover.placements]
 
 
-def covers_paper(view: BagView, covers: ScrapCovers, *, paper: str) -> bytes:
-    """Every covered template at true scale with its scraps numbered, over as many pages as it takes, as PDF."""
-    sheets = [CoverSheet(one.name, asked_of(covers, one.covered), one.covered.cover) for one in covers.done]
+def covers_paper(desk: Desk, view: BagView, covers: ScrapCovers, *, paper: str) -> bytes:
+    """What to do, each covered template with its scraps' own pictures, then at true scale, as PDF."""
+    find = pictures_for_paper(desk)
+    sheets = [
+        CoverSheet(one.name, asked_of(covers, one.covered), one.covered.cover, looks_of(_pieces(covers, one), find))
+        for one in covers.done
+    ]
     title = f"{view.answer.bag.name}: {covers.material.name} from scraps"
-    pages = cover_pages(sheets, Paper.called(paper), title=title)
+    steps = PaperSteps(fuse_cautions(covers), view.workroom.units)
+    pages = cover_pages(sheets, Paper.called(paper), steps, title=title)
     return drawings_pdf(pages, paper=paper, title=title)
 
 

@@ -23,6 +23,7 @@ from bagwright.store.stash import (
 )
 from bagwright.workflows.desk import BagView, Desk, new_id, view_bag
 from bagwright.workflows.from_stash import StashLaid, ready_pieces, share_of_stock, stash_for_bag
+from bagwright.workflows.scrap_pictures import picture_as_laid
 
 
 def cut_from_stash(
@@ -107,6 +108,8 @@ def rest_of_piece(material: Material, laid: StashLaid, region: Region, today: da
         for one in laid.stock.lesser
         for part in one.shared_with(region).parts()
     ]
+    over = Affine(turn.turn_deg, (-corner[0], -corner[1]))
+    left, right, below = map(over.apply, picture_as_laid(piece))
     return StashPiece(
         id=new_id(material.name),
         material_id=material.id,
@@ -119,6 +122,8 @@ def rest_of_piece(material: Material, laid: StashLaid, region: Region, today: da
         dated=today,
         value=piece.value.times(share_of_stock(laid.stock, region)) if piece.value else None,
         lesser=tuple(tuple(part.outer_ring()) for part in lesser),
+        picture=piece.picture,
+        picture_at=(left, right, below) if piece.picture else None,
     )
 
 

@@ -16,7 +16,7 @@ from bagwright.geometry.region import Region
 from bagwright.model.bag import Workroom
 from bagwright.model.found_outline import CARD_SIDE_MM, FoundOutline, OutlineWishes
 from bagwright.model.material import Material
-from bagwright.model.stash import SideUp, StashPiece
+from bagwright.model.stash import PictureAt, SideUp, StashPiece
 from bagwright.output.found_outlines import draw_found_outlines
 from bagwright.output.mat_picture import mat_picture_svg
 from bagwright.output.svg import svg_file
@@ -284,18 +284,30 @@ def _piece(photo: BroughtPhoto, outline: FoundOutline, answers: _Answers, today:
         dated=today,
         error_mm=outline.error_mm,
     )
-    return piece, _picture(photo, outline)
+    picture, picture_at = _picture(photo, outline)
+    return replace(piece, picture_at=picture_at), picture
 
 
 def _moved(ring: tuple[Point, ...], by: Point) -> tuple[Point, ...]:
     return tuple((round(x - by[0], 3), round(y - by[1], 3)) for x, y in ring)
 
 
-def _picture(photo: BroughtPhoto, outline: FoundOutline) -> bytes:
+def _picture(photo: BroughtPhoto, outline: FoundOutline) -> tuple[bytes, PictureAt]:
+    """A part of the picture in whole pixels, and where that lies in the frame of the piece."""
     low_x, low_y, high_x, high_y = outline.region.bounds
-    (left, _), (_, top), scale = photo.found.low, photo.found.high, photo.px_per_mm
-    low = (low_x - _MARGIN_MM - left) * scale, (top - high_y - _MARGIN_MM) * scale
-    return cut_out(photo.picture, low, ((high_x + _MARGIN_MM - left) * scale, (top - low_y + _MARGIN_MM) * scale))
+    (left, bottom), (right, top), scale = photo.found.low, photo.found.high, photo.px_per_mm
+    first = [max(math.floor(one * scale), 0) for one in (low_x - _MARGIN_MM - left, top - high_y - _MARGIN_MM)]
+    last = [
+        min(math.ceil(one * scale), round(whole * scale))
+        for one, whole in (
+            (high_x + _MARGIN_MM - left, right - left),
+            (top - low_y + _MARGIN_MM, top - bottom),
+        )
+    ]
+    xs = [left + px / scale - low_x for px in (first[0], last[0])]
+    ys = [top - px / scale - low_y for px in (first[1], last[1])]
+    part = cut_out(photo.picture, (first[0], first[1]), (last[0] - 1, last[1] - 1))
+    return part, ((xs[0], ys[0]), (xs[1], ys[0]), (xs[0], ys[1]))
 
 
 def _refused(place: str, value: str, what: str, allowed: str, remedy: str) -> FaultyInput:

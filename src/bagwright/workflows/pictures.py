@@ -28,6 +28,7 @@ from bagwright.units import UnitSystem
 from bagwright.workflows.answer import BagAnswer, SheetLayout
 from bagwright.workflows.cut_list import washed_length_mm
 from bagwright.workflows.desk import Remembered
+from bagwright.workflows.scrap_pictures import picture_on_page
 from bagwright.workflows.shelf import Shelf
 from bagwright.workflows.stance import panel_layers
 from bagwright.workflows.zone_templates import with_zone_templates
@@ -111,12 +112,12 @@ def stance_picture(panel: PanelBody, workroom: Workroom) -> str:
 
 def stash_picture(piece: StashPiece, material: Material) -> str:
     """A piece of the stash, to the scale of all of them. What was drawn lately is remembered."""
-    marks = f"{piece.flaws!r} {piece.lesser!r}"
+    marks = f"{piece.flaws!r} {piece.lesser!r} {piece.picture} {piece.picture_at}"
     key = f"{piece.id} {piece.outer!r} {piece.holes!r} {marks} {piece.grain_deg} {material.kind} {material.name}"
     drawn = _drawn_stash.get(key)
     if drawn:
         return drawn
-    drawing = draw_stash_piece(piece, material.kind, name=material.name)
+    drawing = draw_stash_piece(piece, material.kind, name=material.name, picture=picture_on_page(piece))
     return _drawn_stash.put(key, inline_svg(drawing, id_prefix=f"stash-{piece.id}"))
 
 

@@ -16,6 +16,7 @@ from bagwright.store.transaction import transaction
 from bagwright.workflows.desk import Desk
 
 SIDE_PX = 480
+PRINTED_PX = 1000
 MOST_PIXELS = 60_000_000
 FORMATS = ("JPEG", "PNG", "WEBP")
 _ALLOWED = f"a JPEG, PNG or WebP picture of up to {MOST_PIXELS // 1_000_000} million pixels"
@@ -40,20 +41,34 @@ def swatch_of(desk: Desk, material_id: str) -> Picture:
 
 def small_jpeg(data: bytes) -> bytes:
     """The middle square of a picture, upright, `SIDE_PX` wide, as JPEG. Raises `FaultyInput` for anything else."""
+    return _written(ImageOps.fit(_opened(data), (SIDE_PX, SIDE_PX)))
+
+
+def _opened(data: bytes) -> Image.Image:
+    """The picture, upright and of no more than twice the size that is kept of it."""
     try:
         with warnings.catch_warnings(), Image.open(io.BytesIO(data), formats=FORMATS) as picture:
             warnings.simplefilter("error", Image.DecompressionBombWarning)
             if picture.width * picture.height > MOST_PIXELS:
                 raise _refused(f"{picture.width} x {picture.height}", "has too many pixels")
-            picture.draft("RGB", (2 * SIDE_PX, 2 * SIDE_PX))
-            upright = ImageOps.exif_transpose(picture).convert("RGB")
+            picture.draft("RGB", (PRINTED_PX, PRINTED_PX))
+            return ImageOps.exif_transpose(picture).convert("RGB")
     except (UnidentifiedImageError, OSError, SyntaxError, ValueError, Image.DecompressionBombError) as fault:
         if isinstance(fault, FaultyInput):
             raise
         raise _refused("This file", "is no picture that can be read") from None
-    square = ImageOps.fit(upright, (SIDE_PX, SIDE_PX))
+
+
+def printable_jpeg(data: bytes) -> bytes:
+    """A whole picture as it lies, at most `PRINTED_PX` long, as JPEG. Raises `FaultyInput` for anything else."""
+    picture = _opened(data)
+    picture.thumbnail((PRINTED_PX, PRINTED_PX))
+    return _written(picture)
+
+
+def _written(picture: Image.Image) -> bytes:
     written = io.BytesIO()
-    square.save(written, "JPEG", quality=85)
+    picture.save(written, "JPEG", quality=85)
     return written.getvalue()
 
 
