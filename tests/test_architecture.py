@@ -60,10 +60,17 @@ ROOMS = {
     ),
     "piecing": Room(CORE, foreign=(("numpy", "*"), ("scipy", "*"), ("time", "_budget.py")), pure=True),
     "capture": Room(CORE, foreign=(("cv2", "*"), ("numpy", "*")), pure=True),
-    "costing": Room(CORE, foreign=(("numpy", "_solver.py"), ("scipy", "_solver.py")), pure=True),
+    "costing": Room(CORE, foreign=(("numpy", "*"), ("scipy", "_solver.py")), pure=True),
     "store": Room(CORE, foreign=(("sqlite3", "*"), ("pydantic", "documents.py"))),
     "output": Room(
-        CORE, foreign=(("fpdf", "pdf.py"), ("ezdxf", "*"), ("defusedxml", "*"), ("svgelements", "_svg_paths.py"))
+        CORE,
+        foreign=(
+            ("fpdf", "pdf.py"),
+            ("pypdf", "pdf_layers.py"),
+            ("ezdxf", "*"),
+            ("defusedxml", "*"),
+            ("svgelements", "_svg_paths.py"),
+        ),
     ),
     "workflows": Room(CORE | WORKERS, foreign=(("pydantic", "*"), ("PIL", "swatches.py"))),
     "web": Room(FACES, foreign=(("starlette", "*"), ("jinja2", "*"), ("markupsafe", "*"), ("uvicorn", "*"))),

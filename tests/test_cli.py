@@ -10,6 +10,7 @@ import socket
 import subprocess
 import sys
 
+import pdfplumber
 import pytest
 from click.testing import CliRunner
 from hypothesis import HealthCheck, given, settings
@@ -245,14 +246,17 @@ def test_property_any_bytes_are_refused_in_words(data):
 
 
 def test_draft_writes_the_files_it_is_asked_for(tmp_path):
-    svg, pdf, dxf = (tmp_path / f"tote.{kind}" for kind in ("svg", "pdf", "dxf"))
+    svg, pdf, dxf, beam = (tmp_path / f"tote.{kind}" for kind in ("svg", "pdf", "dxf", "projector"))
     svg.write_text("old", encoding="utf-8")
-    ran = run("draft", "boxed_tote", "--svg", str(svg), "--pdf", str(pdf), "--dxf", str(dxf), "--paper", "A4")
+    files = ("--svg", str(svg), "--pdf", str(pdf), "--dxf", str(dxf), "--projector", str(beam))
+    ran = run("draft", "boxed_tote", *files, "--paper", "36in")
     assert ran.exit_code == 0
     assert str(pdf) in ran.stdout
     assert svg.read_bytes().startswith(b"<?xml") and pdf.read_bytes().startswith(b"%PDF")
-    assert b"SECTION" in dxf.read_bytes()
-    assert sorted(path.name for path in tmp_path.iterdir()) == ["tote.dxf", "tote.pdf", "tote.svg"]
+    assert b"SECTION" in dxf.read_bytes() and b"background:#000000" in beam.read_bytes()
+    with pdfplumber.open(pdf) as sheet:
+        assert [page.width for page in sheet.pages] == [36 * 72]
+    assert sorted(path.suffix for path in tmp_path.iterdir()) == [".dxf", ".pdf", ".projector", ".svg"]
 
 
 def test_draft_rejects_a_folder_that_is_not_there_and_writes_nothing(tmp_path):

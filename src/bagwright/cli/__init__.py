@@ -37,7 +37,12 @@ for _command in FILE_COMMANDS.commands.values():
 @click.option("--svg", "svg_path", metavar="OUT", help="Write all pieces at true scale.")
 @click.option("--pdf", "pdf_path", metavar="OUT", help="Write templates at true scale, over pages to be joined.")
 @click.option("--dxf", "dxf_path", metavar="OUT", help="Write all pieces in mm for other software.")
-@click.option("--paper", type=click.Choice(["A4", "Letter"]), help="For --pdf; usual: Letter with inches, else A4.")
+@click.option(
+    "--paper",
+    type=click.Choice(["A4", "Letter", "36in", "841mm"]),
+    help="For --pdf: pages, or one sheet on a roll; usual: Letter with inches, else A4.",
+)
+@click.option("--projector", "projector_path", metavar="OUT", help="Write all pieces for a projector, as SVG.")
 @click.option("--folded", "folded_path", metavar="OUT", help="Write the bag folded up, as SVG.")
 @click.option("--turn", "turn_deg", type=click.FloatRange(-360, 360), help="For --folded: 0 front, 90 right side.")
 @click.option("--tilt", "tilt_deg", type=click.FloatRange(-90, 90), help="For --folded: degrees from above.")
@@ -50,7 +55,8 @@ def draft(
     svg_path: str | None,
     pdf_path: str | None,
     dxf_path: str | None,
-    paper: Literal["A4", "Letter"] | None,
+    paper: str | None,
+    projector_path: str | None,
     folded_path: str | None,
     turn_deg: float | None,
     tilt_deg: float | None,
@@ -65,7 +71,13 @@ def draft(
         print_answer(as_json, tell_draft.forms_as_json, lambda: tell_draft.forms_in_words(system))
         return
     pattern = tell_draft.draft_of_settings(form or "", tell_draft.settings_of(pairs), units=system)
-    asked = {"svg": svg_path, "pdf": pdf_path, "dxf": dxf_path, "folded": folded_path}
+    asked = {
+        "svg": svg_path,
+        "pdf": pdf_path,
+        "dxf": dxf_path,
+        "projector": projector_path,
+        "folded": folded_path,
+    }
     paths = {kind: path for kind, path in asked.items() if path}
     if paths:
         from bagwright.workflows.pattern_files import FileWishes, write_pattern

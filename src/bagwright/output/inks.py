@@ -77,6 +77,17 @@ PRINTED: Mapping[Colour, str] = {
     Colour.SHADE: "#DDDDDD",
     Colour.ATTENTION: "#000000",
 }
+# A projector's black is the cloth in a dim room: lines have to be bright, and wide enough for its coarse dots.
+PROJECTED: Mapping[Colour, str] = {
+    Colour.INK: "#FFFFFF",
+    Colour.SOFT: "#E4E4E4",
+    Colour.FAINT: "#5A5A5A",
+    Colour.PAPER: "#000000",
+    Colour.CLOTH: "#000000",
+    Colour.SHADE: "#333333",
+    Colour.ATTENTION: "#FFD24A",
+}
+_PROJECTED_WIDENING = 3.0
 
 
 def drawing_css() -> str:
@@ -102,10 +113,16 @@ def file_css() -> str:
     return "\n".join([f".drawing{{background:{PRINTED[Colour.PAPER]}}}", *_rules(PRINTED), ""])
 
 
-def _rules(colours: Mapping[Colour, str]) -> list[str]:
+def projected_css() -> str:
+    """Style sheet for a drawing thrown on the table by a projector: bright, wide lines on black."""
+    ground = f".drawing{{background:{PROJECTED[Colour.PAPER]}}}"
+    return "\n".join([ground, *_rules(PROJECTED, widening=_PROJECTED_WIDENING), ""])
+
+
+def _rules(colours: Mapping[Colour, str], *, widening: float = 1.0) -> list[str]:
     ink, soft, paper = colours[Colour.INK], colours[Colour.SOFT], colours[Colour.PAPER]
     return [
-        *(_pen_rule(name, pen, colours[pen.colour]) for name, pen in PENS.items()),
+        *(_pen_rule(name, pen, colours[pen.colour], widening) for name, pen in PENS.items()),
         ".drawing .unfilled{fill:none}",
         ".drawing .window{overflow:hidden}",
         *(f".drawing .fill-{fill}{{fill:{colours[colour]}}}" for fill, colour in FILL_COLOURS.items()),
@@ -126,10 +143,11 @@ def _properties(values: Mapping[Colour, str]) -> str:
     return ";".join(f"--drawing-{colour}:{value}" for colour, value in values.items())
 
 
-def _pen_rule(ink: Ink, pen: Pen, colour: str) -> str:
-    dashes = f";stroke-dasharray:{' '.join(f'{d:g}' for d in pen.dashes_mm)}" if pen.dashes_mm else ""
+def _pen_rule(ink: Ink, pen: Pen, colour: str, widening: float) -> str:
+    told = " ".join(f"{length * widening:g}" for length in pen.dashes_mm)
+    dashes = f";stroke-dasharray:{told}" if told else ""
     name = ink.value.replace(" ", "-")
     return (
-        f".drawing .{name}{{stroke:{colour};stroke-width:{pen.width_mm:g};"
+        f".drawing .{name}{{stroke:{colour};stroke-width:{pen.width_mm * widening:g};"
         f"stroke-linejoin:round;stroke-linecap:round{dashes}}}"
     )

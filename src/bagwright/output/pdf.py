@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -15,10 +16,26 @@ from fpdf.fonts import TTFFont
 
 from bagwright.geometry.curves import Point
 from bagwright.model.pattern import Pattern
-from bagwright.output.drawing import Anchor, Dot, Drawing, Hatch, Ink, Item, Path, Photo, Text, Tone, Window, bounds_of
+from bagwright.output.drawing import (
+    Anchor,
+    Dot,
+    Drawing,
+    Hatch,
+    Ink,
+    Item,
+    Mark,
+    Path,
+    Photo,
+    Text,
+    Tone,
+    Window,
+    bounds_of,
+)
 from bagwright.output.hatching import TILES, tile_origins
 from bagwright.output.inks import FILL_COLOURS, HALO_MM, HATCH_WIDTH_MM, PENS, PRINTED, Colour
 from bagwright.output.lettering import Run, Weight, fraction_runs, one_line
+from bagwright.output.one_sheet import one_sheet
+from bagwright.output.pdf_layers import CLOSING, layer_of, opening, with_layers
 from bagwright.output.rulers import Measuring
 from bagwright.output.template_pages import template_pages
 from bagwright.output.tiling import MARGIN_MM, PAPER_MM, Paper
@@ -45,12 +62,30 @@ def pattern_pdf(
 ) -> bytes:
     """Templates of all pieces that are cut, at true scale, over A4 or Letter pages, with a page map in front.
 
+    Their lines and words are layers (`pdf_layers.LAYERS`) that a PDF reader can switch off.
     `paper` is "A4" or "Letter"; `title` stands on every page. Letters outside the packaged fonts print as "?".
     """
-    pages = template_pages(
-        pattern, Paper.called(paper), Measuring(units, fraction), title=one_line(title) or "Templates"
-    )
-    return _document([_Page(page, page.width_mm, page.height_mm) for page in pages], title, created)
+    measuring, title = Measuring(units, fraction), one_line(title) or "Templates"
+    return _templates(template_pages(pattern, Paper.called(paper), measuring, title=title), title, created)
+
+
+def one_sheet_pdf(
+    pattern: Pattern,
+    *,
+    roll: str,
+    units: UnitSystem,
+    fraction: int = 16,
+    title: str = "Templates",
+    created: datetime | None = None,
+) -> bytes:
+    """The templates at true scale on one sheet for a print shop; `roll` is one of `one_sheet.ROLL_MM`."""
+    measuring, title = Measuring(units, fraction), one_line(title) or "Templates"
+    return _templates([one_sheet(pattern, measuring, roll=roll, title=title)], title, created)
+
+
+def _templates(drawings: Sequence[Drawing], title: str, created: datetime | None) -> bytes:
+    pages = [_Page(drawing, drawing.width_mm, drawing.height_mm, has_layers=True) for drawing in drawings]
+    return with_layers(_document(pages, title, created))
 
 
 def drawings_pdf(drawings: Sequence[Drawing], *, paper: str, title: str, created: datetime | None = None) -> bytes:
@@ -80,7 +115,7 @@ def _document(pages: Iterable[_Page], title: str, created: datetime | None) -> b
     with _fonts_added(pdf):
         for page in pages:
             pdf.add_page(format=(page.width_mm, page.height_mm))
-            brush = _Brush(pdf, page.scale, page.shift)
+            brush = _Brush(pdf, page.scale, page.shift, page.has_layers)
             for item in page.drawing.items:
                 brush.paint(item)
         return bytes(pdf.output())
@@ -105,6 +140,7 @@ class _Page:
     height_mm: float
     scale: float = 1.0
     shift: Point = (0.0, 0.0)
+    has_layers: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,14 +150,15 @@ class _Brush:
     pdf: FPDF
     scale: float
     shift: Point
+    has_layers: bool
 
     def paint(self, item: Item) -> None:
         """One item, with all within it."""
         if isinstance(item, Window):
             (left, top), (right, bottom) = self._at(item.low), self._at(item.high)
             with self.pdf.rect_clip(left, top, right - left, bottom - top):
-                for mark in item.items:
-                    self.paint(mark)
+                for layer, marks in itertools.groupby(item.items, key=self._layer_of):
+                    self._paint_layer(layer, marks)
         elif isinstance(item, Path):
             self._path(item)
         elif isinstance(item, Dot):
@@ -130,6 +167,17 @@ class _Brush:
             self._photo(item)
         else:
             self._text(item)
+
+    def _layer_of(self, mark: Mark) -> str:
+        return layer_of(mark) if self.has_layers else ""
+
+    def _paint_layer(self, layer: str, marks: Iterable[Mark]) -> None:
+        if layer:
+            self.pdf._out(opening(layer))
+        for mark in marks:
+            self.paint(mark)
+        if layer:
+            self.pdf._out(CLOSING)
 
     def _at(self, point: Point) -> Point:
         return self.shift[0] + self.scale * point[0], self.shift[1] + self.scale * point[1]

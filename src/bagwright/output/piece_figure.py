@@ -63,7 +63,8 @@ def _grain_and_name(
     Last of all name and count go on one line, beside the longest arrow there is room for.
     """
     longest: Sequence[Item] = ()
-    largest = _TEMPLATE_NAME_SIZES_MM if frame.reduction == 1.0 else _NAME_SIZES_MM
+    usual = _TEMPLATE_NAME_SIZES_MM if frame.reduction == 1.0 else _NAME_SIZES_MM
+    largest = sorted({*(frame.lettering * size for size in usual), *usual}, reverse=True)
     for sizes, share in _ways(inside, largest):
         arrow = () if piece.is_bought else grain_arrow(piece, frame, inside, taken, share=share)
         longest = longest or arrow

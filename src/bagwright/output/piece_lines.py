@@ -21,10 +21,14 @@ _LONGEST_TICK_MM = 6.0
 
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """From a piece (y up, its own mm) to paper (y down): turned, made smaller by `reduction`, flipped to read."""
+    """From a piece (y up, its own mm) to paper (y down): turned, made smaller by `reduction`, flipped to read.
+
+    Letters are `lettering` times as large as usual.
+    """
 
     reduction: float = 1.0
     turn_deg: float = 0.0
+    lettering: float = 1.0
 
     def on_paper(self, point: Point) -> Point:
         """Where a point of the piece goes."""
@@ -38,7 +42,7 @@ class Frame:
     @property
     def mark_size_mm(self) -> float:
         """Size of the small names of marks: larger on a template, which is read at arm's length."""
-        return 3.2 if self.reduction == 1.0 else 2.3
+        return self.lettering * (3.2 if self.reduction == 1.0 else 2.3)
 
     @property
     def tolerance_mm(self) -> float:

@@ -57,10 +57,10 @@ def draw_pieces(
         frames = {p.id: _frame(size, reduction, width_mm) for p, size in zip(pattern.pieces, sizes, strict=True)}
     measuring = Measuring(units, fraction)
     figures = [piece_figure(piece, frames[piece.id], measuring) for piece in pattern.pieces]
-    items = _in_rows(figures, width_mm)
+    items = in_rows(figures, width_mm)
     bottom = bounds_of(items)[3] if items else 0.0
     items += ruler(width_mm, reduction, units, top_mm=bottom + 7.0)
-    items += _line_key(width_mm, bottom + 16.0, told_scale(reduction))
+    items += line_key(width_mm, bottom + 16.0, told_scale(reduction))
     told = "; ".join(f"{piece.name}: {told_count(piece)}" for piece in pattern.pieces)
     return framed(items, margin_mm=2.0, title=f"Pieces, {told_scale(reduction)}", description=told)
 
@@ -108,7 +108,8 @@ def _rows(widths: Sequence[float], heights: Sequence[float], width_mm: float) ->
     return rows
 
 
-def _in_rows(figures: Sequence[Figure], width_mm: float) -> list[Item]:
+def in_rows(figures: Sequence[Figure], width_mm: float) -> list[Item]:
+    """The figures side by side in rows of that width, highest first, from the origin down."""
     boxes = [figure.bounds for figure in figures]
     rows = _rows(
         [right - left + _GAP_MM for left, _, right, _ in boxes],
@@ -128,7 +129,7 @@ def _in_rows(figures: Sequence[Figure], width_mm: float) -> list[Item]:
     return items
 
 
-def _line_key(width_mm: float, y_mm: float, scale: str) -> list[Item]:
+def line_key(width_mm: float, y_mm: float, scale: str) -> list[Item]:
     """What each line means, under the ruler, in as many rows as it takes; the scale at the right."""
     items: list[Item] = [Text((width_mm, y_mm), scale, 2.8, Anchor.END, weight=Weight.STRONG)]
     room = width_mm - text_width_mm(scale, 2.8, Weight.STRONG) - 4.0

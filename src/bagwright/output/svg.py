@@ -32,8 +32,8 @@ def inline_svg(drawing: Drawing, *, id_prefix: str) -> str:
     return _element(drawing, id_prefix, size, head="")
 
 
-def svg_file(drawing: Drawing) -> bytes:
-    """The drawing as a file by itself, its width and height in mm, its inks included.
+def svg_file(drawing: Drawing, *, css: str = "") -> bytes:
+    """The drawing as a file by itself, its width and height in mm, its inks included: as printed, or those of `css`.
 
     Bare paper is left out, so that a machine that cuts along the paths finds every line once.
     """
@@ -43,7 +43,7 @@ def svg_file(drawing: Drawing) -> bytes:
         f'version="1.1" xmlns="http://www.w3.org/2000/svg" width="{_number(drawing.width_mm)}mm" '
         f'height="{_number(drawing.height_mm)}mm"'
     )
-    text = _element(drawing, "drawing", size, head=f"<style>{escape(file_css())}</style>\n")
+    text = _element(drawing, "drawing", size, head=f"<style>{escape(css or file_css())}</style>\n")
     return ('<?xml version="1.0" encoding="UTF-8"?>\n' + text).encode()
 
 

@@ -171,6 +171,11 @@ def _papers(bag_id: str) -> tuple[PaperRow, ...]:
 
     return (
         PaperRow("Templates", "Every piece at true scale, over pages to be joined.", printed("templates")),
+        PaperRow(
+            "On one sheet",
+            "For a print shop, on a roll 36 in or 841 mm wide; or for a projector over your table.",
+            files(("36 in", "one-sheet-36in.pdf"), ("841 mm", "one-sheet-841mm.pdf"), ("Projector", "projector.svg")),
+        ),
         PaperRow("Work sheet", "What to cut, fuse and sew, to tick off; words for the label.", printed("making")),
         PaperRow("Cost sheet", "The price part by part, dated, with what was assumed.", printed("cost")),
         PaperRow("Pieces", "For other software, at true scale.", files(("SVG", "pieces.svg"), ("DXF", "pieces.dxf"))),

@@ -9,8 +9,11 @@ from datetime import date
 from bagwright.errors import NotKept
 from bagwright.model.pattern import Pattern
 from bagwright.output.dxf import pattern_dxf
-from bagwright.output.pdf import drawings_pdf, pattern_pdf
+from bagwright.output.inks import projected_css
+from bagwright.output.one_sheet import projected_sheet
+from bagwright.output.pdf import drawings_pdf, one_sheet_pdf, pattern_pdf
 from bagwright.output.pieces import draw_pieces
+from bagwright.output.rulers import Measuring
 from bagwright.output.slope_card import draw_slope_card
 from bagwright.output.svg import svg_file
 from bagwright.workflows.desk import BagView, Desk, view_bag
@@ -39,6 +42,17 @@ def _templates(view: BagView, paper: str) -> bytes:
     return pattern_pdf(_to_cut(view), paper=paper, units=room.units, fraction=room.fraction, title=bag.name)
 
 
+def _one_sheet(view: BagView, roll: str) -> bytes:
+    room, bag = view.workroom, view.answer.bag
+    return one_sheet_pdf(_to_cut(view), roll=roll, units=room.units, fraction=room.fraction, title=bag.name)
+
+
+def _projected(view: BagView) -> bytes:
+    room = view.workroom
+    drawing = projected_sheet(_to_cut(view), Measuring(room.units, room.fraction), title=view.answer.bag.name)
+    return svg_file(drawing, css=projected_css())
+
+
 def _pieces_svg(view: BagView) -> bytes:
     room = view.workroom
     drawing = draw_pieces(_to_cut(view), units=room.units, fraction=room.fraction, true_scale=True)
@@ -48,6 +62,9 @@ def _pieces_svg(view: BagView) -> bytes:
 _PAPERS: Mapping[str, tuple[str, Callable[[BagView], bytes]]] = {
     "templates-a4.pdf": ("application/pdf", lambda view: _templates(view, "A4")),
     "templates-letter.pdf": ("application/pdf", lambda view: _templates(view, "Letter")),
+    "one-sheet-36in.pdf": ("application/pdf", lambda view: _one_sheet(view, "36in")),
+    "one-sheet-841mm.pdf": ("application/pdf", lambda view: _one_sheet(view, "841mm")),
+    "projector.svg": ("image/svg+xml", _projected),
     "pieces.svg": ("image/svg+xml", _pieces_svg),
     "pieces.dxf": ("image/vnd.dxf", lambda view: pattern_dxf(_to_cut(view))),
     "making-a4.pdf": ("application/pdf", lambda view: making_sheet(view, paper="A4")),

@@ -7,8 +7,11 @@ from dataclasses import dataclass
 
 from bagwright.model.pattern import Pattern
 from bagwright.output.dxf import pattern_dxf
-from bagwright.output.pdf import pattern_pdf
+from bagwright.output.inks import projected_css
+from bagwright.output.one_sheet import ROLL_MM, projected_sheet
+from bagwright.output.pdf import one_sheet_pdf, pattern_pdf
 from bagwright.output.pieces import draw_pieces
+from bagwright.output.rulers import Measuring
 from bagwright.output.svg import svg_file
 from bagwright.units import UnitSystem
 from bagwright.workflows.bag_pattern import form_of_key
@@ -18,7 +21,7 @@ from bagwright.workflows.fold_up import Viewpoint, folded_file, usual_viewpoint
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FileWishes:
-    """How files are to be: `paper` for the PDF ("A4" or "Letter"), the view of the bag folded up.
+    """How files are to be: `paper` for the PDF ("A4", "Letter" or a roll of `ROLL_MM`), the view of the bag folded up.
 
     What is not said is usual: Letter with inches and A4 with metric units, and a view from the right and above.
     """
@@ -30,11 +33,11 @@ class FileWishes:
 
 
 def write_pattern(pattern: Pattern, paths: Mapping[str, str], wishes: FileWishes) -> None:
-    """Write the pattern in each format ("svg", "pdf", "dxf", "folded") for which `paths` has a path.
+    """Write the pattern in each format ("svg", "pdf", "dxf", "projector", "folded") for which `paths` has a path.
 
     Raises `FaultyInput` for every path that cannot be written; then nothing is.
     """
-    writers = {"svg": _svg, "pdf": _pdf, "dxf": _dxf, "folded": _folded}
+    writers = {"svg": _svg, "pdf": _pdf, "dxf": _dxf, "projector": _projector, "folded": _folded}
     write_files(NewFile(path, writers[kind](pattern, wishes), f"--{kind}") for kind, path in paths.items())
 
 
@@ -44,11 +47,19 @@ def _svg(pattern: Pattern, wishes: FileWishes) -> bytes:
 
 def _pdf(pattern: Pattern, wishes: FileWishes) -> bytes:
     paper = wishes.paper or ("Letter" if wishes.units is UnitSystem.INCH else "A4")
-    return pattern_pdf(pattern, paper=paper, units=wishes.units, title=form_of_key(pattern.form).name)
+    title = form_of_key(pattern.form).name
+    if paper in ROLL_MM:
+        return one_sheet_pdf(pattern, roll=paper, units=wishes.units, title=title)
+    return pattern_pdf(pattern, paper=paper, units=wishes.units, title=title)
 
 
 def _dxf(pattern: Pattern, _wishes: FileWishes) -> bytes:
     return pattern_dxf(pattern)
+
+
+def _projector(pattern: Pattern, wishes: FileWishes) -> bytes:
+    drawing = projected_sheet(pattern, Measuring(wishes.units), title=form_of_key(pattern.form).name)
+    return svg_file(drawing, css=projected_css())
 
 
 def _folded(pattern: Pattern, wishes: FileWishes) -> bytes:
