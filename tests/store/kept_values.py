@@ -25,6 +25,15 @@ from bagwright.model.material import (
 from bagwright.model.money import Money
 from bagwright.model.own_pattern import OwnPattern
 from bagwright.model.piece import DrillMark, EdgeUse, Mirror, Notch, PlacementLine
+from bagwright.model.running_costs import (
+    LastsFor,
+    MonthlyCost,
+    Overhead,
+    SharedBy,
+    SmallSupply,
+    StuckAt,
+    SupplyKind,
+)
 from bagwright.model.source import Reading, Source, SourceKind, Verdict
 from bagwright.units import UnitSystem
 from tests.drafting.own_samples import leaf, pouch
@@ -129,8 +138,26 @@ offers = st.one_of(
     st.builds(OfferByArea, usual_area_m2=numbers, usual_width_mm=numbers, **_sold),
     st.builds(OfferByCount, pack_count=counts, length_each_m=st.none() | numbers, **_sold),
 )
+overheads = st.builds(
+    Overhead,
+    lines=st.lists(st.builds(MonthlyCost, texts, monies), max_size=3).map(tuple),
+    shared_by=st.sampled_from(SharedBy),
+    bags_a_month=numbers,
+    hours_a_month=numbers,
+)
+small_supplies = st.builds(
+    SmallSupply,
+    name=texts,
+    price=monies,
+    lasts=numbers,
+    lasts_for=st.sampled_from(LastsFor),
+    kind=st.sampled_from(SupplyKind),
+    stuck_at=st.lists(st.sampled_from(StuckAt), max_size=2).map(tuple),
+)
 workrooms = st.builds(
     Workroom,
+    overhead=overheads,
+    small_supplies=st.lists(small_supplies, max_size=3).map(tuple),
     units=st.sampled_from(UnitSystem),
     fraction=counts,
     currency=texts,

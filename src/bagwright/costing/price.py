@@ -6,7 +6,9 @@ import math
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
+from bagwright.costing.overhead import overhead_faults, overhead_of_bag
 from bagwright.costing.reckoning import exact, exact_money
+from bagwright.costing.used_up import not_counted
 from bagwright.errors import BrokenPromise, FaultyInput, Problem
 from bagwright.model.bag import Workroom
 from bagwright.model.cost import BuyingPlan, PartKind, Price, PricePart, TimeStep
@@ -19,10 +21,10 @@ def price_bag(
 ) -> Price:
     """Price of one bag of a run. `materials` and `supplies` are for the whole run, `steps` for one bag.
 
-    floor = materials used + supplies used + overhead x hours; paid price = (floor + pay x hours + fixed fee) / (1 -
-    fee share), so that after the fees the floor and her pay are left. Each amount is rounded to a millionth of the
-    currency and the fees are what is left, so `parts` add up to `paid_price` exactly; nothing is rounded to cents
-    before it is shown.
+    floor = materials used + supplies used (with what is `used_up`) + overhead (`overhead_of_bag`); paid price =
+    (floor + pay x hours + fixed fee) / (1 - fee share), so that after the fees the floor and her pay are left. Each
+    amount is rounded to a millionth of the currency and the fees are what is left, so `parts` add up to `paid_price`
+    exactly; nothing is rounded to cents before it is shown.
 
     Raises `FaultyInput` for a fee share outside 0 to below 1, a rate below zero or in other money.
     """
@@ -32,8 +34,7 @@ def price_bag(
     minutes = math.fsum(step.minutes for step in steps)
     material_parts = tuple(_used_parts(materials, run_count, PartKind.MATERIAL))
     supply_parts = tuple(_used_parts(supplies, run_count, PartKind.SUPPLY))
-    overhead = _hourly_part("Overhead", workroom.overhead_per_hour, minutes, PartKind.OVERHEAD)
-    pay = _hourly_part("Your pay", workroom.hourly_pay, minutes, PartKind.PAY)
+    overhead, pay = overhead_of_bag(workroom, minutes), _pay_part(workroom.hourly_pay, minutes)
     floor = total((part.amount for part in (*material_parts, *supply_parts, overhead)), workroom.currency)
     paid_price = _grossed_up(floor + pay.amount, workroom)
     fees = _fee_part(paid_price - floor - pay.amount, workroom)
@@ -47,6 +48,7 @@ def price_bag(
         paid_price=paid_price,
         minutes=minutes,
         parts=(*material_parts, *supply_parts, overhead, pay, fees),
+        not_counted=not_counted(workroom, has_delivery=bool(materials.deliveries)),
     )
 
 
@@ -74,12 +76,13 @@ def _used_parts(plan: BuyingPlan, run_count: int, kind: PartKind) -> Iterator[Pr
             reckoned=f"{money.said()} of its worth{share}",
             kind=PartKind.STASH,
         )
+    yield from plan.used_up
 
 
-def _hourly_part(name: str, rate: Money, minutes: float, kind: PartKind) -> PricePart:
+def _pay_part(rate: Money, minutes: float) -> PricePart:
     amount = exact_money(exact(rate.amount) * exact(minutes) / 60, rate.currency)
     reckoned = f"{print_minutes(minutes)} at {rate.said()} an hour"
-    return PricePart(name=name, amount=amount, reckoned=reckoned, kind=kind)
+    return PricePart(name="Your pay", amount=amount, reckoned=reckoned, kind=PartKind.PAY)
 
 
 def _grossed_up(wanted: Money, workroom: Workroom) -> Money:
@@ -114,6 +117,7 @@ def _faults(workroom: Workroom, amounts: Sequence[Money]) -> Iterator[Problem]:
         if amount.currency != workroom.currency:
             what = f"is in {amount.currency}, while the workroom reckons in {workroom.currency}"
             yield _problem(place, f"{amount.amount} {amount.currency}", what, f"an amount in {workroom.currency}")
+    yield from overhead_faults(workroom)
 
 
 def _problem(place: str, value: str, what: str, allowed: str) -> Problem:

@@ -16,6 +16,8 @@ from bagwright.units import print_length
 
 SETUP = "setup"
 PARTS = "parts"
+SEW = "Sew"
+"""The kind of every step at the machine."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,7 +94,7 @@ def _timed(step: WorkStep, task: Task, workroom: Workroom) -> tuple[str, Iterato
     if step.layer is not None:
         return "Fuse", _fused(step, task, workroom)
     if step.seam_ids:
-        return "Sew", _sewn([seam for seam in task.pattern.seams if seam.id in step.seam_ids], workroom)
+        return SEW, _sewn([seam for seam in task.pattern.seams if seam.id in step.seam_ids], workroom)
     if step.id == "finish":
         return "Finish", iter([TimePart("press, turn, trim, look it over", workroom.standards.finishing_minutes)])
     return "By hand", iter([TimePart("mark, fetch the tool, do it", workroom.standards.handwork_minutes)])

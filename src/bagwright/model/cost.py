@@ -56,11 +56,36 @@ class Purchase:
         return self.quantity_unit.removesuffix("s") if self.quantity <= 1 else self.quantity_unit
 
 
+class PartKind(StrEnum):
+    """What a line of a price is for."""
+
+    MATERIAL = "material"
+    STASH = "from the stash"
+    SUPPLY = "small supply"
+    DELIVERY = "delivery"
+    OVERHEAD = "overhead"
+    PAY = "pay"
+    FEES = "fees"
+    DAY = "market day"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PricePart:
+    """One line of the price of one bag, with how it was made. `offer_id`: of the purchase that it is a share of."""
+
+    name: str
+    amount: Money
+    reckoned: str
+    kind: PartKind = PartKind.SUPPLY
+    offer_id: str = ""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BuyingPlan:
     """All purchases for a run, with totals. `deliveries`: what sellers charge for them, in `paid` and in `used`.
 
     `from_stash`: name and worth of what was cut from the stash instead; it is not paid and in none of the totals.
+    `used_up`: what one bag takes of small supplies that are at hand; likewise.
     """
 
     purchases: tuple[Purchase, ...]
@@ -69,6 +94,7 @@ class BuyingPlan:
     left: Money
     deliveries: tuple[tuple[str, Money], ...] = ()
     from_stash: tuple[tuple[str, Money], ...] = ()
+    used_up: tuple[PricePart, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -165,35 +191,13 @@ class BagTime(_Ranged):
         return self.high_minutes * len(self.each)
 
 
-class PartKind(StrEnum):
-    """What a line of a price is for."""
-
-    MATERIAL = "material"
-    STASH = "from the stash"
-    SUPPLY = "small supply"
-    DELIVERY = "delivery"
-    OVERHEAD = "overhead"
-    PAY = "pay"
-    FEES = "fees"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PricePart:
-    """One line of the price of one bag, with how it was made. `offer_id`: of the purchase that it is a share of."""
-
-    name: str
-    amount: Money
-    reckoned: str
-    kind: PartKind = PartKind.SUPPLY
-    offer_id: str = ""
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Price:
     """Price of one bag.
 
     `floor`: materials used, small supplies and overhead, no pay. `paid_price`: the floor plus pay, grossed up so
-    that the selling fees are covered. `parts` add up to `paid_price`.
+    that the selling fees are covered. `parts` add up to `paid_price`. `not_counted`: small supplies that most bags use
+    up and of which no number is given, so that nothing of them is in the price.
     """
 
     materials: Money
@@ -205,3 +209,4 @@ class Price:
     paid_price: Money
     minutes: float
     parts: tuple[PricePart, ...]
+    not_counted: tuple[str, ...] = ()

@@ -9,12 +9,13 @@ from bagwright.costing.buying import without_offers
 from bagwright.costing.price import price_bag
 from bagwright.costing.step_minutes import Task
 from bagwright.costing.supplies import buy_thread, thread_need
+from bagwright.costing.used_up import small_supply_faults, supplies_used_up
 from bagwright.costing.working_time import working_steps
 from bagwright.drafting.order_of_work import order_of_work
 from bagwright.errors import BrokenPromise, FaultyInput, Problem
 from bagwright.model.bag import Bag, Workroom
 from bagwright.model.body import PanelBody
-from bagwright.model.cost import BuyingPlan, Need, Price, ThreadUse, TimeStep
+from bagwright.model.cost import BuyingPlan, Need, Price, PricePart, ThreadUse, TimeStep
 from bagwright.model.layout import Layout, LayRequest
 from bagwright.model.material import Material
 from bagwright.model.money import Money, total
@@ -32,6 +33,7 @@ from bagwright.workflows.reckoning import notion_materials, notion_needs, sheet_
 from bagwright.workflows.shelf import Shelf
 from bagwright.workflows.stance import panel_bodies
 from bagwright.workflows.thread_use import thread_uses
+from bagwright.workflows.wear import wear_of_bag
 from bagwright.workflows.work_steps import work_steps
 
 _ANY_WIDTH_MM = 1000.0
@@ -85,6 +87,10 @@ class BagAnswer:
         currency = plans[0].paid.currency if plans else "USD"
         paid, used, left = ([getattr(plan, way) for plan in plans] for way in ("paid", "used", "left"))
         return total(paid, currency), total(used, currency), total(left, currency)
+
+    def small_supplies(self) -> tuple[PricePart, ...]:
+        """What one bag uses up besides thread."""
+        return self.supplies.used_up if self.supplies else ()
 
     def minutes_by_kind(self) -> tuple[tuple[str, float], ...]:
         """Minutes with all sewing, all fusing and the like taken together."""
@@ -155,8 +161,7 @@ def _costed(answer: BagAnswer, shelf: Shelf, workroom: Workroom, find_layout: Fi
             answer = _bought(answer, needs, shelf, workroom)
     if answer.plan and answer.supplies:
         with faults:
-            price = price_bag(answer.plan, answer.supplies, answer.steps, run_count=bag.run_count, workroom=workroom)
-            answer = replace(answer, price=price)
+            answer = _priced(answer, (answer.plan, answer.supplies), shelf, workroom)
     return replace(answer, problems=_once(faults.problems))
 
 
@@ -178,6 +183,17 @@ def _bought(answer: BagAnswer, needs: Sequence[Need], shelf: Shelf, workroom: Wo
 def _buy_thread(answer: BagAnswer, shelf: Shelf, workroom: Workroom) -> BuyingPlan:
     run = answer.bag.run_count
     return buy_thread(thread_on(shelf), answer.threads, shelf.offers, run_count=run, workroom=workroom)
+
+
+def _priced(answer: BagAnswer, plans: tuple[BuyingPlan, BuyingPlan], shelf: Shelf, workroom: Workroom) -> BagAnswer:
+    """The price, with what is used up besides thread. Raises `FaultyInput` for settings that are none."""
+    if problems := list(small_supply_faults(workroom)):
+        raise FaultyInput(problems)
+    bag, (materials, supplies) = answer.bag, plans
+    wear = wear_of_bag(answer.pattern, bag.stacks, shelf, cuts=answer.cuts, steps=answer.steps)
+    supplies = replace(supplies, used_up=supplies_used_up(workroom, replace(wear, run_count=bag.run_count)))
+    price = price_bag(materials, supplies, answer.steps, run_count=bag.run_count, workroom=workroom)
+    return replace(answer, supplies=supplies, price=price)
 
 
 def _sheet_needs(material: Material, answer: BagAnswer, laid: Sequence[SheetLayout]) -> list[Need]:

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 
 from bagwright.body.heat_limits import bears_c, setting_within
+from bagwright.costing.overhead import overhead_said
 from bagwright.errors import FaultyInput
 from bagwright.model.cost import BuyingPlan, Price
 from bagwright.model.material import Layer, Material
@@ -125,8 +126,9 @@ def _cost(view: BagView, price: Price) -> Iterator[SheetPart]:
     told = prices_dated(view)
     dated = f"Prices of {told}." if told else "No price is dated."
     fees = f"Selling fees: {(room.selling_fee_share * 100).normalize():f} % and {room.selling_fee_fixed.said()} a sale."
-    pay = f"Pay {room.hourly_pay.said()} and overhead {room.overhead_per_hour.said()} an hour."
-    yield SheetPart("Assumed", (dated, pay, fees))
+    pay = f"Pay: {room.hourly_pay.said()} an hour. Overhead: {overhead_said(room)}."
+    left_out = f"Not counted: {', '.join(price.not_counted)}." if price.not_counted else ""
+    yield SheetPart("Assumed", tuple(filter(None, (dated, pay, fees, left_out))))
 
 
 def prices_dated(view: BagView) -> str:

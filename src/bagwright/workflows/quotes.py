@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
+from bagwright.costing.overhead import overhead_said
 from bagwright.costing.quotes import compare_quotes
 from bagwright.errors import FaultyInput, NotKept, Problem, StaleSave
 from bagwright.model.quote import Quote, QuoteChange, QuotePart
@@ -101,7 +102,9 @@ def _assumed(view: BagView) -> Iterator[tuple[str, str]]:
     room, names = view.workroom, {role.key: role.name for role in view.form.roles}
     yield "Made at a time", str(view.answer.bag.run_count)
     yield "Your pay for an hour", room.hourly_pay.said()
-    yield "Overhead for an hour", room.overhead_per_hour.said()
+    yield "Overhead", overhead_said(room)
+    if view.answer.price and view.answer.price.not_counted:
+        yield "Not counted", ", ".join(view.answer.price.not_counted)
     yield "Selling fees", f"{(room.selling_fee_share * 100).normalize():f} % and {room.selling_fee_fixed.said()}"
     yield "Prices of", prices_dated(view)
     for role, stack in view.answer.bag.stacks.items():

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
+from bagwright.costing.overhead import overhead_an_hour
 from bagwright.drafting.form_spec import AddOn, FormSpec, RoleSpec
 from bagwright.drafting.forms import accept_measurements
 from bagwright.drafting.measurements import MeasurementSpec
@@ -104,7 +105,7 @@ def keep_of_panel(stance: Stance, keep: Keep | None) -> Keep:
 def _stacks(view: BagView, keep: Keep | None) -> Iterator[BagChange]:
     """For each part that makes a panel, the stacks that save most by area; what they save is worked out later."""
     stances = {panel.panel_key: panel.stance for panel in view.answer.panels}
-    hourly = view.workroom.hourly_pay.amount + view.workroom.overhead_per_hour.amount
+    hourly = view.workroom.hourly_pay.amount + overhead_an_hour(view.workroom).amount
     for role in (role for role in view.form.roles if role.key in roles_with_swaps(view)):
         try:
             wanted = keep_of_panel(min(stances.values(), key=list(Stance).index, default=Stance.SLUMPS), keep)

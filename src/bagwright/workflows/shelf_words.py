@@ -1,4 +1,4 @@
-"""Materials, offers and the workroom as JSON: words in, values out."""
+"""Materials and offers as JSON: words in, values out."""
 
 from __future__ import annotations
 
@@ -11,7 +11,6 @@ from typing import Annotated, Literal
 from pydantic import AfterValidator, Field
 
 from bagwright.errors import FaultyInput, Problem
-from bagwright.model.bag import Workroom
 from bagwright.model.material import (
     Material,
     MaterialKind,
@@ -23,8 +22,6 @@ from bagwright.model.material import (
     PriceBreak,
 )
 from bagwright.model.money import Money
-from bagwright.model.timing import LearningModel
-from bagwright.units import UnitSystem
 from bagwright.workflows.contracts import (
     Contract,
     HeatC,
@@ -37,7 +34,6 @@ from bagwright.workflows.contracts import (
     within,
 )
 from bagwright.workflows.shelf import Shelf
-from bagwright.workflows.time_words import StandardWords, standards_from
 
 Id = Annotated[str, Field(min_length=1, max_length=80, description="a short id, 1 to 80 characters, each once")]
 Name = Annotated[str, Field(min_length=1, max_length=200, description="a name, 1 to 200 characters")]
@@ -198,50 +194,6 @@ class OfferByCountWords(_OfferWords):
 OfferWords = Annotated[
     OfferByLengthWords | OfferByPieceWords | OfferByAreaWords | OfferByCountWords, Field(discriminator="sold")
 ]
-
-
-class WorkroomWords(Contract):
-    """Settings of the workroom; what is left out keeps its usual value."""
-
-    units: UnitSystem = Field(default=UnitSystem.INCH, description="inch or metric")
-    fraction: int = Field(default=16, ge=1, le=64, description="inches are printed to 1/this, 1 to 64")
-    currency: str = Field(default="USD", pattern="^[A-Z]{3}$", description="three-letter currency code, such as USD")
-    hourly_pay: Amount = "18"
-    overhead_per_hour: Amount = "2"
-    selling_fee_share: float = Field(default=0.05, ge=0, le=0.95, description="share of a sale lost to fees, 0 to 0.95")
-    selling_fee_fixed: Amount = "0.30"
-    stitch_length_mm: float = Field(default=3.0, ge=0.5, le=10, description="stitch length in mm, 0.5 to 10")
-    sewing_speed_spm: float = Field(default=350, ge=10, le=6000, description="stitches a minute, 10 to 6000")
-    thread_waste_share: float = Field(default=0.15, ge=0, le=1, description="share of thread wasted, 0 to 1")
-    layout_gap_mm: float = Field(default=0, ge=0, le=100, description="gap between pieces in mm, 0 to 100")
-    takes_mm: float = Field(default=6, ge=0.5, le=50, description="most that her machine sews through in mm, 0.5 to 50")
-    thickest_needle_nm: int = Field(
-        default=0,
-        ge=0,
-        le=250,
-        description="thickest needle that her machine takes, metric number, 0 to 250 (0: not known)",
-    )
-    standards: StandardWords = Field(default=StandardWords(), description="standard times, as usual where left out")
-    learning_rate: float = Field(
-        default=1, ge=0.7, le=1, description="share to which time falls when twice as many are made, 0.7 to 1 (1: none)"
-    )
-    learning_model: LearningModel = Field(
-        default=LearningModel.UNIT, description='what falls to that share: "unit" or "cumulative average"'
-    )
-
-
-def workroom_from(words: WorkroomWords) -> Workroom:
-    """The settings behind the words."""
-    amounts = {
-        name: money_from(getattr(words, name), words.currency, place=name)
-        for name in ("hourly_pay", "overhead_per_hour", "selling_fee_fixed")
-    }
-    plain = words.model_dump(exclude={"selling_fee_share", "standards", *amounts})
-    return Workroom(
-        **{**plain, **amounts},
-        selling_fee_share=Decimal(repr(words.selling_fee_share)),
-        standards=standards_from(words.standards),
-    )
 
 
 def shelf_from(

@@ -22,8 +22,9 @@ from bagwright.workflows.bond_json import KeptBondWords, bonds_from
 from bagwright.workflows.contracts import Faults, read_contract
 from bagwright.workflows.piece_wishes import wish_problems
 from bagwright.workflows.shelf import Shelf
-from bagwright.workflows.shelf_words import OfferWords, WorkroomWords, shelf_from, workroom_from
+from bagwright.workflows.shelf_words import OfferWords, shelf_from
 from bagwright.workflows.time_words import TimedWords, refuse_unknown_steps, timings_from
+from bagwright.workflows.workroom_words import WorkroomWords, workroom_from
 
 
 class PriceWords(BagWords):
@@ -108,6 +109,8 @@ def price_as_json(answer: BagAnswer) -> dict[str, object]:
         "mass_g": answer.mass_g,
         "materials": _cents(price.materials),
         "supplies": _cents(price.supplies),
+        "small_supplies": [{"name": one.name, "amount": _cents(one.amount)} for one in answer.small_supplies()],
+        "not_counted": list(price.not_counted),
         "overhead": _cents(price.overhead),
         "pay": _cents(price.pay),
         "pay_range": {"low": _cents(pay[0]), "high": _cents(pay[1])},
@@ -193,6 +196,7 @@ def price_in_words(answer: BagAnswer, units: UnitSystem) -> str:
             f"Paid {paid.said()}, thread in it; {used.said()} of that goes into {run}, {left.said()} is left over.",
             f"One bag takes {print_minutes(price.minutes)} and weighs {print_mass(answer.mass_g or 0, units).text}.",
             f"Below {price.floor.said()} it costs you money. At {price.paid_price.said()} your hours are paid.",
+            *([f"Not counted: {', '.join(price.not_counted)}."] if price.not_counted else []),
         ]
     )
 

@@ -19,7 +19,6 @@ from bagwright.units import UnitSystem, print_minutes
 from bagwright.workflows.bag_words import BagWords, drafted_bag, place_in_file
 from bagwright.workflows.contracts import read_contract
 from bagwright.workflows.cut_list import cut_list
-from bagwright.workflows.shelf_words import WorkroomWords, workroom_from
 from bagwright.workflows.time_words import (
     PiecedWords,
     TimedWords,
@@ -28,6 +27,7 @@ from bagwright.workflows.time_words import (
     refuse_unknown_steps,
 )
 from bagwright.workflows.work_steps import work_steps
+from bagwright.workflows.workroom_words import WorkroomWords, workroom_from
 
 
 class TimeWords(BagWords):
