@@ -67,6 +67,7 @@ class PartKind(StrEnum):
     PAY = "pay"
     FEES = "fees"
     DAY = "market day"
+    DAY = "market day"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
