@@ -135,6 +135,27 @@ def test_the_check_names_planted_faults():
         assert word in told
 
 
+def test_a_part_that_touches_another_along_a_line_only_regression():
+    """What was left of one layout: grown back, one wide part met the next in a line, which stopped the answer."""
+    left = Region.from_ring(
+        [
+            (721.71350845, 546.39273433),
+            (721.71350845, 877.61409572),
+            (855.27836634, 877.61409572),
+            (793.61644161, 924.63052837),
+            (774.10531449, 960.22428338),
+            (719.97368303, 1057.67628934),
+            (720.97251167, 1057.1533821),
+            (710.8084669, 1075.69544361),
+            (710.8084669, 783.29275722),
+            (587.70192697, 783.29275722),
+        ]
+    )
+    found = find_remnants(left, [])
+    assert check_remnants(left, [], found, RemnantSettings()).passed
+    assert found
+
+
 def test_many_curved_pieces_take_no_long_time():
     rng = Random(4)
     ring = [(60 + 50 * math.cos(t), 60 + 50 * math.sin(t)) for t in (k * math.tau / 400 for k in range(400))]

@@ -13,7 +13,9 @@ from shapely import affinity
 from shapely.geometry import Polygon
 
 from bagwright.cutting import stock, stock_first
+from bagwright.cutting._budget import Budget
 from bagwright.cutting.check_stock import check_stock
+from bagwright.cutting.container import Bench
 from bagwright.cutting.lay import lay_pieces
 from bagwright.cutting.stock import lay_on_stock
 from bagwright.cutting.stock_first import lay_stock_first
@@ -250,9 +252,9 @@ def test_all_choices_together_search_no_longer_than_was_asked(monkeypatch):
     asked: list[float] = []
     for name, really in (("lay_pieces", lay_pieces), ("lay_on_stock", lay_on_stock)):
 
-        def recorded(request, *, settings, should_stop=None, really=really):
+        def recorded(request, *, settings, really=really, **others):
             asked.append(settings.seconds)
-            return really(request, settings=replace(settings, seconds=0), should_stop=should_stop)
+            return really(request, settings=replace(settings, seconds=0), **others)
 
         monkeypatch.setattr(stock_first, name, recorded)
     scraps = tuple(StockPiece(id=f"s{i}", region=Region.rectangle((0, 0), (310, 200))) for i in range(3))
@@ -277,6 +279,51 @@ def test_rejects_faults_of_stock_and_pieces_at_once():
         lay_on_stock(request, settings=FIRST)
     places = [problem.place for problem in caught.value.problems]
     assert places == ["gap_mm", "pieces[0].count", "stock[0].id", "stock[1].id", "stock[1].outline"]
+
+
+class Late(Budget):
+    """A clock on which the time is over at once."""
+
+    def seconds(self) -> float:
+        return 1e6
+
+
+def test_no_first_answer_outlasts_the_time_by_much(monkeypatch):
+    """However much there is to choose from, only what was laid until then counts, and it passes the check."""
+    request = StockRequest(stock=(SCRAP,), pieces=(box("tab", 40, 30, 9),))
+    whole = lay_on_stock(request, settings=FIRST)
+    monkeypatch.setattr(stock, "Budget", Late)
+    for seconds in (0, 1, 5):
+        found = lay_on_stock(request, settings=LaySettings(seconds=seconds))
+        assert (found.laid, found.left, found.verdict.passed) == ((), (("tab", 9),), True)
+    by_trials = lay_on_stock(request, settings=LaySettings(seconds=0, iterations=0))
+    assert by_trials.laid == whole.laid != ()
+
+
+def test_choices_of_stock_end_with_the_time(monkeypatch):
+    tried: list[int] = []
+
+    def counted(request, **others):
+        tried.append(len(request.pieces))
+        return lay_on_stock(request, **others)
+
+    monkeypatch.setattr(stock_first, "lay_on_stock", counted)
+    monkeypatch.setattr(stock_first, "Budget", Late)
+    scrap = StockPiece(id="s", region=Region.rectangle((0, 0), (1100, 1100)), worth=euros("1"))
+    request = StockRequest(stock=(scrap,), pieces=tuple(box(f"tab {i}", 300, 90 + i, 4) for i in range(6)))
+    plan = lay_stock_first(request, CLOTH, settings=LaySettings(seconds=1))
+    assert tried == [6, 6]
+    assert plan.stock.verdict.passed
+    assert plan.costs_without and plan.costs < plan.costs_without
+
+
+def test_shapes_kept_between_choices_change_no_answer():
+    """The same request with a bench that other choices have used."""
+    scraps = tuple(StockPiece(id=f"s{i}", region=Region.from_ring(hide(150.0 + 40 * i))) for i in range(2))
+    pieces = (box("a", 120, 90, 3), box("b", 60, 45, 4, turns_deg=None), box("c", 80, 30, 2, mirror=Mirror.PAIRS))
+    request, bench = StockRequest(stock=scraps, pieces=pieces, gap_mm=3), Bench(3)
+    lay_on_stock(replace(request, stock=scraps[1:], pieces=pieces[1:]), settings=FIRST, bench=bench)
+    assert lay_on_stock(request, settings=FIRST, bench=bench) == lay_on_stock(request, settings=FIRST)
 
 
 def test_a_stop_leaves_the_first_answer():

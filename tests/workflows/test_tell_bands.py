@@ -66,6 +66,14 @@ def test_square_for_bias_matches_printed_tables():
     assert "two smaller squares" in bias_in_words(told, UnitSystem.INCH)
 
 
+@pytest.mark.parametrize("width_mm", [1e-320, 0.5, 0, -3])
+def test_bias_rejects_cloth_narrower_than_a_millimetre(width_mm):
+    asked = {"length_mm": 2540, "strip_mm": 88.9, "allowance_mm": 0, "width_mm": width_mm}
+    with pytest.raises(FaultyInput) as caught:
+        bias_of_file(json.dumps(asked).encode())
+    assert [problem.place for problem in caught.value.problems] == ["width_mm"]
+
+
 def test_bias_rejects_cloth_too_narrow_to_join():
     with pytest.raises(FaultyInput) as caught:
         bias_of_file(b'{"length_mm": 900, "strip_mm": 30, "allowance_mm": 10, "width_mm": 40}')

@@ -47,6 +47,13 @@ def test_flaws_and_grades_are_kept_clear_of():
     assert stock_as_json(told(stock=[worse], pieces=[best]))["left"] == [{"id": "panel", "count": 2}]
 
 
+def test_rejects_all_stock_that_flaws_leave_nothing_of_at_once():
+    eaten = SCRAP | {"flaws": [SCRAP["outline"]]}
+    with pytest.raises(FaultyInput) as caught:
+        told(stock=[eaten, SCRAP | {"id": "sound"}, eaten | {"id": "eaten too"}])
+    assert [problem.place for problem in caught.value.problems] == ["stock[0].flaws", "stock[2].flaws"]
+
+
 @pytest.mark.parametrize(
     ("change", "place"),
     [

@@ -3,8 +3,13 @@
 from __future__ import annotations
 
 import time
+from collections.abc import Callable
 
 from bagwright.model.layout import LaySettings
+
+_FIRST_SECONDS = 1.0
+_LONGEST_FIRST_SECONDS = 30.0
+"""So long a first answer may take: where the time is short or a stop is asked for, and where no time is given."""
 
 
 class Budget:
@@ -29,6 +34,14 @@ class Budget:
         elif self._settings.iterations is None:
             used = 1.0
         return used
+
+    def has_to_answer(self, stop: Callable[[], bool]) -> bool:
+        """Whether a first answer is to be cut short; never by the clock in a search by trials alone."""
+        if self._settings.iterations is not None and self._settings.seconds <= 0:
+            return False
+        most = max(self._settings.seconds, _FIRST_SECONDS) if self._settings.seconds > 0 else _LONGEST_FIRST_SECONDS
+        seconds = self.seconds()
+        return seconds >= most or (seconds >= _FIRST_SECONDS and stop())
 
     def pause(self) -> None:
         """Leave the machine to others for a moment."""

@@ -12,6 +12,7 @@ import math
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
+from bagwright.cutting.check_banded import banded_faults
 from bagwright.cutting.check_double import double_faults
 from bagwright.cutting.check_repeat import repeat_faults
 from bagwright.geometry.region import Neighbours, Region
@@ -53,6 +54,9 @@ def check_layout(request: LayRequest, placements: Sequence[Placement]) -> Verdic
     if request.repeat:
         checks.append("repeat")
         faults += repeat_faults(request, known)
+    if request.bands:
+        checks.append("bands")
+        faults += banded_faults(request, request.bands, known, laid)
     return Verdict(tuple(checks), tuple(faults))
 
 

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import partial
 
 from bagwright.cutting.board import Board
 from bagwright.cutting.requests import with_half_gap
@@ -24,75 +23,121 @@ _EDGES = 3
 _QUARTERS = (0.0, 90.0, 180.0, 270.0)
 
 
+Turn = tuple[bool, float]
+"""Whether the piece is mirrored first, and its turn in degrees."""
+
+
 @dataclass(frozen=True, slots=True)
 class Way:
-    """A piece in one turn on one container: the shape among those of the container, and whether it is mirrored."""
+    """A piece in one turn on one container: the shape among those of the bench, and whether it is mirrored."""
 
     shape: int
     mirrored: bool
 
 
-class Container:
-    """Stock to be filled again and again; what does not depend on the filling is worked out once.
+class Bench:
+    """The pieces and the stock of one call: each shape, and each pair of them, is worked out once for all choices.
 
-    `ways[i]`: how piece i may lie on it; only upright ones for pieces of any turn, until `add_slanted`.
+    Pieces and stock are told apart by their ids.
     """
 
-    def __init__(self, stock: StockPiece, pieces: Sequence[LayPiece], gap_mm: float) -> None:
+    def __init__(self, gap_mm: float) -> None:
+        self.shapes: list[Shape] = []
+        self.no_fits = NoFits(self.shapes)
+        self._gap_mm = gap_mm
+        self._turned: dict[tuple[str, Turn], int] = {}
+        self._told_apart: dict[tuple[str, tuple[Turn, ...]], tuple[int, ...]] = {}
+        self._containers: dict[str, Container] = {}
+
+    def container(self, stock: StockPiece) -> Container:
+        """The one container for it."""
+        if stock.id not in self._containers:
+            self._containers[stock.id] = Container(stock, self)
+        return self._containers[stock.id]
+
+    def turned(self, piece: LayPiece, turns: tuple[Turn, ...]) -> tuple[int, ...]:
+        """The piece in those turns as shapes, those left out that look like an earlier one."""
+        key = (piece.id, turns)
+        if key not in self._told_apart:
+            found = {id(self.shapes[at]): at for at in dict.fromkeys(self._shape(piece, turn) for turn in turns)}
+            shapes = [self.shapes[at] for at in found.values()]
+            groups = [[shape for shape in shapes if shape.member.mirrored is mirrored] for mirrored in (False, True)]
+            each = [shape for group in groups for shape in different(group)]
+            kept = each if piece.mirror is Mirror.PAIRS else different(each)
+            self._told_apart[key] = tuple(found[id(shape)] for shape in kept)
+        return self._told_apart[key]
+
+    def _shape(self, piece: LayPiece, turn: Turn) -> int:
+        key = (piece.id, turn)
+        if key not in self._turned:
+            mirrored, turn_deg = turn
+            grown = with_half_gap(piece.region, self._gap_mm)
+            bare = piece.region if self._gap_mm > 0 else None
+            self._turned[key] = len(self.shapes)
+            self.shapes.append(shape_of(grown, piece.id, Affine(turn_deg, mirrors=mirrored), bare=bare))
+        return self._turned[key]
+
+
+class Container:
+    """Stock to be filled again and again; what does not depend on the filling is worked out once, when it is needed."""
+
+    def __init__(self, stock: StockPiece, bench: Bench) -> None:
         self.id, self.area_mm2 = stock.id, stock.region.area_mm2
-        self._pieces, self._gap_mm = pieces, gap_mm
+        self._grain_deg, self._bench = stock.grain_deg, bench
         whole = _clear_of(stock.region, stock.flaws)
         self._parts = {False: whole, True: _clear_of(whole, stock.lesser) if stock.lesser else whole}
-        self.shapes: list[Shape] = []
-        self._inside: list[Region] = []
+        self._inside: dict[int, Region] = {}
         self._rooms: dict[int, Region] = {}
-        self._no_fits = NoFits(self.shapes)
-        self.ways: list[tuple[Way, ...]] = [()] * len(pieces)
-        for number, piece in enumerate(pieces):
-            if piece.turns_deg is None:
-                self._add(number, piece, _upright)
-            elif stock.grain_deg is not None:
-                self._add(number, piece, partial(_by_grain, stock.grain_deg, piece.turns_deg))
+        self._ways: dict[tuple[str, bool], tuple[Way, ...]] = {}
 
-    def add_slanted(self) -> None:
-        """Let pieces of any turn lie along the longest edges of the container too."""
-        for number, piece in enumerate(self._pieces):
-            if piece.turns_deg is None:
-                self._add(number, piece, partial(_slanted, self._parts[piece.best_only]))
+    def ways(self, piece: LayPiece, *, slanted: bool = False) -> tuple[Way, ...]:
+        """How it may lie; of pieces of any turn, only those `slanted` lie along the longest edges of the container."""
+        key = (piece.id, slanted and piece.turns_deg is None)
+        if key not in self._ways:
+            before = self.ways(piece) if key[1] else ()
+            self._ways[key] = before + self._found(piece, slanted=key[1])
+        return self._ways[key]
+
+    def shape(self, way: Way) -> Shape:
+        """What a piece in that way looks like."""
+        return self._bench.shapes[way.shape]
 
     def board(self) -> Board:
         """The container with nothing on it."""
-        return Board(self._no_fits, self._room)
+        return Board(self._bench.no_fits, self._room)
 
     def _room(self, shape: int) -> Region:
         """Where a shape lies inside; the gap around it may reach over the edge."""
         if shape not in self._rooms:
-            parts = self.shapes[shape].bare or self.shapes[shape].parts
-            rooms = [inner_fit(part, parts) for part in self._inside[shape].parts()]
+            own = self._bench.shapes[shape]
+            rooms = [inner_fit(part, own.bare or own.parts) for part in self._inside[shape].parts()]
             self._rooms[shape] = areas_of(Region.union(room for room in rooms if not room.is_empty))
         return self._rooms[shape]
 
-    def _add(self, number: int, piece: LayPiece, turns_of: Callable[[Region], list[float]]) -> None:
-        grown = with_half_gap(piece.region, self._gap_mm)
-        bare = piece.region if self._gap_mm > 0 else None
-        found: list[Shape] = []
-        for mirrored in (False,) if piece.mirror is Mirror.NO else (False, True):
-            turns = turns_of(piece.region.moved(Affine(mirrors=mirrored)))
-            moves = (Affine(turn, mirrors=mirrored) for turn in turns)
-            found += different(shape_of(grown, piece.id, move, bare=bare) for move in moves)
-        for shape in found if piece.mirror is Mirror.PAIRS else different(found):
-            self.ways[number] += (Way(len(self.shapes), shape.member.mirrored),)
-            self.shapes.append(shape)
-            self._inside.append(self._parts[piece.best_only])
+    def _found(self, piece: LayPiece, *, slanted: bool) -> tuple[Way, ...]:
+        inside = self._parts[piece.best_only]
+        if piece.region.area_mm2 > inside.area_mm2 or (piece.turns_deg is not None and self._grain_deg is None):
+            return ()
+        both = (False,) if piece.mirror is Mirror.NO else (False, True)
+        looks = {mirrored: piece.region.moved(Affine(mirrors=mirrored)) for mirrored in both}
+        turns = tuple(
+            (mirrored, turn) for mirrored, look in looks.items() for turn in self._turns(piece, look, slanted)
+        )
+        shapes = self._bench.turned(piece, turns)
+        self._inside |= dict.fromkeys(shapes, inside)
+        return tuple(Way(shape, self._bench.shapes[shape].member.mirrored) for shape in shapes)
+
+    def _turns(self, piece: LayPiece, look: Region, slanted: bool) -> list[float]:
+        if slanted:
+            return _slanted(self._parts[piece.best_only], look)
+        if piece.turns_deg is None:
+            return _upright(look)
+        return [(turn + (self._grain_deg or 0.0)) % 360 for turn in piece.turns_deg]
 
 
 def _clear_of(region: Region, parts: Sequence[Region]) -> Region:
     """The region without the parts, in few corners, all inside."""
     return within_few_corners(areas_of(region.minus_all(parts)), _MOST_CORNERS)
-
-
-def _by_grain(grain_deg: float, turns_deg: Sequence[float], _: Region) -> list[float]:
-    return [(turn + grain_deg) % 360 for turn in turns_deg]
 
 
 def _upright(piece: Region) -> list[float]:

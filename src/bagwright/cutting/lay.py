@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
+from bagwright.cutting.banded import lay_banded
 from bagwright.cutting.doubled import lay_doubled
 from bagwright.cutting.plain import Wishes, lay_plain
 from bagwright.cutting.repeats import lay_on_repeat
@@ -34,6 +35,14 @@ def lay_pieces(
     (60.0, True)
     """
     refuse_faults(request)
+    if request.bands:
+
+        def rest(asked: LayRequest, hears: Callable[[Layout], object]) -> Layout:
+            return lay_pieces(
+                asked, settings=settings, should_stop=should_stop, on_better=hears, packer_command=packer_command
+            )
+
+        return lay_banded(request, rest, settings=settings, on_better=on_better)
     wishes = Wishes(
         settings=settings,
         should_stop=should_stop or (lambda: False),

@@ -38,6 +38,8 @@ def _special(request: LayRequest) -> Iterator[str]:
     if request.repeat:
         anchors = [(piece.id, piece.anchor, piece.match) for piece in request.pieces if piece.anchor]
         yield repr((request.repeat, anchors))
+    if request.bands:
+        yield repr(request.bands)
 
 
 def least_length_mm(request: LayRequest) -> float:

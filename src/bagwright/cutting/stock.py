@@ -7,54 +7,23 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import replace
 from random import Random
 
 from bagwright.cutting._budget import Budget
-from bagwright.cutting.board import Board
 from bagwright.cutting.check_stock import check_stock
-from bagwright.cutting.container import Container, Way
+from bagwright.cutting.container import Bench
 from bagwright.cutting.ordering import neighbour
 from bagwright.cutting.placing import tidied
 from bagwright.cutting.requests import piece_faults
+from bagwright.cutting.stock_filling import CORNERS, Filled, Plan, carry_out
 from bagwright.errors import BrokenPromise, FaultyInput, Problem
-from bagwright.geometry.curves import Point
 from bagwright.model.layout import LaySettings, Placement
-from bagwright.model.piece import Mirror
 from bagwright.model.stock import StockLaid, StockLayout, StockRequest
 
-_CORNERS: tuple[Callable[[Point], tuple[float, float]], ...] = (
-    lambda at: (at[0], at[1]),
-    lambda at: (at[1], at[0]),
-    lambda at: (-at[0], at[1]),
-    lambda at: (-at[1], at[0]),
-    lambda at: (at[0] + at[1], at[0]),
-    lambda at: (at[0] - at[1], at[0]),
-)
-"""To which side of a container pieces are pushed."""
 _NOTHING_LAID = (-1.0, 0.0)
 """Worth of a filling of which no more is known: any other is better."""
-_WAYS_AT_ONCE = 4
 _MOST_WAYS = 24
-
-
-@dataclass(frozen=True, slots=True)
-class _Plan:
-    """In which order pieces and containers are taken, to which side each container is filled, and from which of its
-    ways on each piece is tried: a few of them at a time."""
-
-    order: tuple[int, ...]
-    containers: tuple[int, ...]
-    corners: tuple[int, ...]
-    turns: tuple[int, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class _Filled:
-    """What came of a plan: area laid, minus area of the stock it took, and the placements on each container."""
-
-    worth: tuple[float, float]
-    placements: tuple[tuple[Placement, ...], ...]
 
 
 def lay_on_stock(
@@ -63,11 +32,14 @@ def lay_on_stock(
     settings: LaySettings,
     should_stop: Callable[[], bool] | None = None,
     on_better: Callable[[StockLayout], object] | None = None,
+    bench: Bench | None = None,
 ) -> StockLayout:
     """As much of the pieces, by area, as fits whole; then on as little stock as will do.
 
-    `on_better` hears of each better answer, the first included. Equal settings with `iterations` give equal answers as
-    long as `seconds` is 0 or not reached. Raises `FaultyInput` with every fault of the request.
+    `on_better` hears of each better answer, the first included. `bench`: what earlier calls for the same pieces, stock
+    and gap have worked out. Equal settings with `iterations` give equal answers as long as `seconds` is 0 or not
+    reached. A stop, and the end of the time, cut the first answer short where it takes longer than a second (30, if
+    `seconds` is 0). Raises `FaultyInput` with every fault of the request.
 
     >>> from bagwright.geometry.region import Region
     >>> from bagwright.model.layout import LayPiece
@@ -81,7 +53,7 @@ def lay_on_stock(
     if problems:
         raise FaultyInput(problems)
     stop = should_stop or (lambda: False)
-    return _Search(request, settings, on_better).run(stop)
+    return _Search(request, settings, on_better, bench or Bench(request.gap_mm)).run(stop)
 
 
 def _stock_faults(request: StockRequest) -> Iterator[Problem]:
@@ -105,39 +77,35 @@ def _stock_faults(request: StockRequest) -> Iterator[Problem]:
             )
 
 
-def _a_few(ways: Sequence[Way], start: int) -> Sequence[Way]:
-    """Four of the ways, from `start` on, round and round."""
-    at = start % len(ways) if len(ways) > _WAYS_AT_ONCE else 0
-    return [*ways[at:], *ways[:at]][:_WAYS_AT_ONCE]
-
-
 class _Search:
     """One call of `lay_on_stock`."""
 
     def __init__(
-        self, request: StockRequest, settings: LaySettings, on_better: Callable[[StockLayout], object] | None
+        self,
+        request: StockRequest,
+        settings: LaySettings,
+        on_better: Callable[[StockLayout], object] | None,
+        bench: Bench,
     ) -> None:
         self.request, self.settings, self.on_better = request, settings, on_better
         self.budget = Budget(settings)
-        self.containers = [Container(one, request.pieces, request.gap_mm) for one in request.stock]
+        self.containers = [bench.container(one) for one in request.stock]
         self.can_slant = any(piece.turns_deg is None for piece in request.pieces)
-        self.best: tuple[_Filled, StockLayout] | None = None
+        self.best: tuple[Filled, StockLayout] | None = None
 
     def run(self, stop: Callable[[], bool]) -> StockLayout:
         """The first filling, then changed plans until the budget is used up or nothing is left to gain."""
         plan = self._first_plan()
-        filled = self._fill(plan, stop=lambda: False)
+        filled = self._fill(plan, stop=lambda: self.budget.has_to_answer(stop))
         self._offer(filled)
         if self.best is None:
             self._offer(self._sound(filled))
         if self.best is None:
-            self._offer(_Filled(_NOTHING_LAID, tuple(() for _ in self.containers)))
+            self._offer(Filled(_NOTHING_LAID, tuple(() for _ in self.containers)))
         if self.best is None:
             raise BrokenPromise("stock with nothing on it did not pass the check")
         rng = Random(self.settings.seed)
-        if self.budget.share_used() < 1 and not stop() and self._could_gain():
-            for container in self.containers:
-                container.add_slanted()
+        plan = replace(plan, slants=True)
 
         def over() -> bool:
             return stop() or self.budget.share_used() >= 1
@@ -151,26 +119,26 @@ class _Search:
                 self._offer(filled)
         return self.best[1]
 
-    def _sound(self, filled: _Filled) -> _Filled:
+    def _sound(self, filled: Filled) -> Filled:
         """The same without what lies on containers that fail the check by themselves."""
         placements = []
         for at, spots in enumerate(filled.placements):
             alone = [spots if other == at else () for other in range(len(self.containers))]
             placements.append(spots if self._judged(alone).verdict.passed else ())
-        return _Filled(_NOTHING_LAID, tuple(placements))
+        return Filled(_NOTHING_LAID, tuple(placements))
 
-    def _first_plan(self) -> _Plan:
+    def _first_plan(self) -> Plan:
         pieces = self.request.pieces
         each = [i for i, piece in enumerate(pieces) for _ in range(piece.count)]
         order = tuple(sorted(each, key=lambda i: (not pieces[i].best_only, -pieces[i].region.area_mm2, i)))
         by_size = sorted(range(len(self.containers)), key=lambda i: self.containers[i].area_mm2)
-        return _Plan(order, tuple(by_size), (0,) * len(by_size), (0,) * len(pieces))
+        return Plan(order, tuple(by_size), (0,) * len(by_size), (0,) * len(pieces))
 
-    def _changed(self, plan: _Plan, rng: Random) -> _Plan:
+    def _changed(self, plan: Plan, rng: Random) -> Plan:
         containers, corners, order, turns = map(list, (plan.containers, plan.corners, plan.order, plan.turns))
         chance = rng.random()
         if chance < 0.25:
-            corners[rng.randrange(len(corners))] = rng.randrange(len(_CORNERS))
+            corners[rng.randrange(len(corners))] = rng.randrange(len(CORNERS))
         elif chance < 0.4 and len(containers) > 1:
             a, b = rng.sample(range(len(containers)), 2)
             containers[a], containers[b] = containers[b], containers[a]
@@ -178,79 +146,16 @@ class _Search:
             turns[rng.randrange(len(turns))] = rng.randrange(_MOST_WAYS)
         else:
             order = neighbour(order, len(self.request.pieces), rng)
-        return _Plan(tuple(order), tuple(containers), tuple(corners), tuple(turns))
+        return Plan(tuple(order), tuple(containers), tuple(corners), tuple(turns), slants=plan.slants)
 
     def _could_gain(self) -> bool:
         """Whether a piece is left, or more than one stock piece was cut."""
         return bool(self.best and self.containers and (self.best[1].left or len(self.best[1].laid) > 1))
 
-    def _fill(self, plan: _Plan, *, stop: Callable[[], bool]) -> _Filled:
-        """What comes of a plan, or of its beginning if it is stopped on the way."""
-        boards = [container.board() for container in self.containers]
-        full: set[tuple[int, int, bool]] = set()
-        laid: list[tuple[int, int, int, Point]] = []
-        mirrored = Counter[tuple[int, bool]]()
-        for number in plan.order:
-            if stop():
-                break
-            piece = self.request.pieces[number]
-            wants = (False, True) if piece.mirror is Mirror.EITHER else (False,)
-            if piece.mirror is Mirror.PAIRS:
-                wants = (mirrored[number, True] < mirrored[number, False],)
-            found = self._first_room(plan, boards, number, wants, full)
-            if found:
-                at, shape, corner = found
-                boards[at].lay(shape, corner)
-                laid.append((number, at, shape, corner))
-                mirrored[number, self.containers[at].shapes[shape].member.mirrored] += 1
-        return self._worth(laid)
+    def _fill(self, plan: Plan, *, stop: Callable[[], bool]) -> Filled:
+        return carry_out(plan, self.request.pieces, self.containers, stop=stop)
 
-    def _first_room(
-        self, plan: _Plan, boards: Sequence[Board], number: int, wants: Sequence[bool], full: set[tuple[int, int, bool]]
-    ) -> tuple[int, int, Point] | None:
-        """The first container with room for the piece, and its place there; remembers where there is none."""
-        for at in plan.containers:
-            worth, spots = _CORNERS[plan.corners[at]], []
-            ways = [way for way in self.containers[at].ways[number] if way.mirrored in wants]
-            for way in _a_few(ways, plan.turns[number]):
-                if (at, way.shape, way.mirrored) in full:
-                    continue
-                corner = boards[at].best_corner(way.shape, worth)
-                if corner is None:
-                    full.add((at, way.shape, way.mirrored))
-                else:
-                    length, height = self.containers[at].shapes[way.shape].size
-                    ends = (corner[0] + length / 2, corner[1] + height / 2)
-                    spots.append((worth(ends), way.shape, corner))
-            if spots:
-                _, shape, corner = min(spots)
-                return at, shape, corner
-        return None
-
-    def _worth(self, laid: Sequence[tuple[int, int, int, Point]]) -> _Filled:
-        placements: list[list[Placement]] = [[] for _ in self.containers]
-        area, spare = 0.0, self._without_partner(laid)
-        for i, (number, at, shape, corner) in enumerate(laid):
-            if i not in spare:
-                member = self.containers[at].shapes[shape].member
-                placements[at].append(member.laid_at(*corner))
-                area += self.request.pieces[number].region.area_mm2
-        used = sum(one.area_mm2 for one, spots in zip(self.containers, placements, strict=True) if spots)
-        return _Filled((round(area, 3), -used), tuple(map(tuple, placements)))
-
-    def _without_partner(self, laid: Sequence[tuple[int, int, int, Point]]) -> set[int]:
-        """Of pairs, the last unmirrored copy if its mirror image found no room."""
-        waiting: dict[int, list[int]] = {}
-        for i, (number, at, shape, _) in enumerate(laid):
-            if self.request.pieces[number].mirror is Mirror.PAIRS:
-                stack = waiting.setdefault(number, [])
-                if self.containers[at].shapes[shape].member.mirrored:
-                    stack.pop()
-                else:
-                    stack.append(i)
-        return {i for stack in waiting.values() for i in stack}
-
-    def _offer(self, filled: _Filled) -> None:
+    def _offer(self, filled: Filled) -> None:
         if self.best and filled.worth <= self.best[0].worth:
             return
         every = [list(tidied(spots)) for spots in filled.placements]

@@ -9,6 +9,7 @@ from decimal import Decimal
 
 from bagwright.cutting._budget import Budget
 from bagwright.cutting.check_stock import check_stock
+from bagwright.cutting.container import Bench
 from bagwright.cutting.lay import lay_pieces
 from bagwright.cutting.stock import lay_on_stock
 from bagwright.errors import BrokenPromise, FaultyInput
@@ -61,8 +62,8 @@ def lay_stock_first(
     >>> plan.bought_mm, plan.costs.said(), plan.costs_without.said()
     (500.0, '€7.00', '€10.00')
     """
-    chooser = _Chooser(request, cloth, settings, should_stop or (lambda: False))
-    return chooser.cheapest()
+    stop, budget = should_stop or (lambda: False), Budget(settings)
+    return _Chooser(request, cloth, settings, stop, budget, Bench(request.gap_mm)).cheapest()
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,14 +74,15 @@ class _Chooser:
     cloth: ClothPrice
     settings: LaySettings
     should_stop: Callable[[], bool]
+    budget: Budget
+    bench: Bench
 
     def cheapest(self) -> StockPlan:
         """The best choice, or new cloth alone where that costs no more."""
-        budget = Budget(self.settings)
-        without, whole = self._if_cloth_holds(()), self._tried(self.request.stock)
-        best = self._best_choice(whole, budget)
+        without, whole = self._if_cloth_holds(()), self._whole()
+        best = self._best_choice(whole)
         if self.settings.seconds > 0:
-            searched = self._searched_on([without, best, whole], self.settings.seconds - budget.seconds())
+            searched = self._searched_on([without, best, whole], self.settings.seconds - self.budget.seconds())
             best = min([best, *searched], key=lambda one: one.costs)
             alone = [one for one in (without, *searched) if one and not one.offered]
             without = min(alone, key=lambda one: one.costs, default=None)
@@ -95,17 +97,29 @@ class _Chooser:
             costs_without=without.costs if without else None,
         )
 
-    def _best_choice(self, best: _Try, budget: Budget) -> _Try:
+    def _whole(self) -> _Try:
+        """All pieces on all of the stock; without regard to the clock if a piece then fits neither stock nor cloth."""
+        try:
+            return self._tried(self.request.stock)
+        except FaultyInput:
+            if not self._is_in_a_hurry():
+                raise
+            return replace(self, should_stop=lambda: False, budget=Budget(self.settings))._tried(self.request.stock)
+
+    def _is_in_a_hurry(self) -> bool:
+        return self.budget.has_to_answer(self.should_stop)
+
+    def _best_choice(self, best: _Try) -> _Try:
         """Some kinds of piece only on all of the stock, then less and less of it."""
         for only in self._choices():
-            if self._has_chosen(budget):
+            if self._has_chosen():
                 return best
             other = self._if_cloth_holds(self.request.stock, only)
             if other and other.costs < best.costs:
                 best = other
         for one in sorted(self.request.stock, key=lambda one: -self._worth(one).amount):
             used = {laid.stock_id for laid in best.stock.laid}
-            if one.id not in used or self._has_chosen(budget):
+            if one.id not in used or self._has_chosen():
                 continue
             others = [other for other in self.request.stock if other.id in used - {one.id}]
             fewer = self._if_cloth_holds(others, best.kinds)
@@ -113,9 +127,11 @@ class _Chooser:
                 best = fewer
         return best
 
-    def _has_chosen(self, budget: Budget) -> bool:
-        """Whether no further choice is tried; never by the clock where no seconds are given."""
-        return self.should_stop() or (self.settings.seconds > 0 and budget.share_used() >= _CHOOSING_SHARE)
+    def _has_chosen(self) -> bool:
+        """Whether no further choice is tried."""
+        if self.should_stop() or self._is_in_a_hurry():
+            return True
+        return self.settings.seconds > 0 and self.budget.share_used() >= _CHOOSING_SHARE
 
     def _searched_on(self, found: Sequence[_Try | None], seconds: float) -> list[_Try]:
         """The choices found, each once, searched through for an equal share of the time."""
@@ -166,7 +182,8 @@ class _Chooser:
         """The pieces of those kinds on the stock; all others are left, and the whole is checked again."""
         budget, asked = replace(self.settings, seconds=seconds), replace(self.request, stock=tuple(stock))
         own = tuple(piece for piece in asked.pieces if piece.id in kinds)
-        laid = lay_on_stock(replace(asked, pieces=own), settings=budget, should_stop=self.should_stop)
+        request, stop = replace(asked, pieces=own), self.should_stop if seconds else self._is_in_a_hurry
+        laid = lay_on_stock(request, settings=budget, should_stop=stop, bench=self.bench)
         if len(own) == len(asked.pieces):
             return laid
         counts = {piece.id: piece.count for piece in asked.pieces if piece.id not in kinds} | dict(laid.left)

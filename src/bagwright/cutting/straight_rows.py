@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from random import Random
 
 from bagwright.cutting._budget import Budget
+from bagwright.cutting.banded import lay_banded
 from bagwright.cutting.best import Best
 from bagwright.cutting.boxes import BoxKind, box_kinds, placements_of
 from bagwright.cutting.filling import TOUCH_SHARE, Box, Spot
@@ -57,6 +58,13 @@ def lay_in_rows(
     60.0
     """
     refuse_faults(request)
+    if request.bands:
+
+        def rest(asked: LayRequest, hears: Callable[[Layout], object]) -> Layout:
+            return lay_in_rows(asked, settings=settings, should_stop=should_stop, on_better=hears)
+
+        layout = lay_banded(request, rest, settings=settings, on_better=_in_rows(request, on_better))
+        return replace(layout, request_hash=rows_hash(request))
     kinds, stop = box_kinds(request), should_stop or (lambda: False)
     budget, search, rng = Budget(settings), _RowSearch(kinds, request.width_mm + request.gap_mm), Random(settings.seed)
     found = search.best
@@ -70,6 +78,12 @@ def lay_in_rows(
             if on_better:
                 on_better(layout)
     return layout
+
+
+def _in_rows(request: LayRequest, on_better: Callable[[Layout], object] | None) -> Callable[[Layout], object] | None:
+    """`on_better` for layouts that are kept as those in rows are."""
+    name = rows_hash(request)
+    return (lambda layout: on_better(replace(layout, request_hash=name))) if on_better else None
 
 
 def _checked(rows: _Rows, kinds: Sequence[BoxKind], request: LayRequest, settings: LaySettings) -> Layout:

@@ -3,8 +3,34 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 from bagwright.model.source import Verdict
+
+
+class StripWay(StrEnum):
+    """How strips are cut: each by itself where it lies best; out of bands across the cloth; on the bias, in one go
+    out of a square, or from edge to edge of the cloth and joined."""
+
+    LAID = "laid"
+    BANDS = "bands"
+    BIAS_SQUARE = "bias square"
+    BIAS_STRIPS = "bias strips"
+
+    @property
+    def is_bias(self) -> bool:
+        """Whether it is for strips that lie slantwise on the cloth."""
+        return self in (StripWay.BIAS_SQUARE, StripWay.BIAS_STRIPS)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StripWish:
+    """How the strips of one material are cut: those of one piece, or, with an empty `piece_id`, all that have no wish
+    of their own."""
+
+    material_id: str
+    way: StripWay
+    piece_id: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,3 +88,29 @@ class BandPlan:
     joins: int
     is_least: bool
     verdict: Verdict
+
+
+@dataclass(frozen=True, slots=True)
+class JoinedStrip:
+    """`count` copies of a strip that are joined from parts, each part a shape of the layout, in their order."""
+
+    strip_id: str
+    part_ids: tuple[str, ...]
+    count: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BandsInLayout:
+    """Strips of a layout that come out of whole bands. `asked`: the strips as they are sewn.
+
+    `bands`: what each is cut into; their parts bear the ids of shapes in the layout, and stand apart by its gap.
+    """
+
+    asked: BandRequest
+    bands: tuple[Band, ...]
+    joined: tuple[JoinedStrip, ...] = ()
+
+    @property
+    def joins(self) -> int:
+        """Joins in all."""
+        return sum((len(one.part_ids) - 1) * one.count for one in self.joined)

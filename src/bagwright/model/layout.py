@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 from bagwright.geometry.curves import Affine, Point
 from bagwright.geometry.region import Region
+from bagwright.model.bands import BandsInLayout
 from bagwright.model.piece import Mirror
 from bagwright.model.source import Verdict
 
@@ -54,6 +55,7 @@ class LayRequest:
 
     `is_doubled`: the cloth lies folded lengthwise, selvedge on selvedge, and both layers are cut at once. Placements
     are told on the opened cloth, whose fold runs along the middle of its width.
+    `bands`: which of the pieces come out of whole bands across the cloth, beside which nothing else lies.
     """
 
     width_mm: float
@@ -61,6 +63,7 @@ class LayRequest:
     gap_mm: float = 0.0
     is_doubled: bool = False
     repeat: Repeat | None = None
+    bands: BandsInLayout | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -18,7 +18,7 @@ class BiasWords(Contract):
     length_mm: float = Field(ge=1, le=1_000_000, description="length of strip needed in mm, 1 to 1000000")
     strip_mm: float = Field(ge=1, le=1_000, description="cut width of the strip in mm, 1 to 1000")
     allowance_mm: float = Field(default=6.35, ge=0, le=50, description="seam allowance of each join in mm, 0 to 50")
-    width_mm: float = Field(gt=0, le=20_000, description="usable width of the cloth in mm, above 0, at most 20000")
+    width_mm: float = Field(ge=1, le=20_000, description="usable width of the cloth in mm, 1 to 20000")
 
     @model_validator(mode="after")
     def _cloth_gives_a_strip(self) -> BiasWords:

@@ -18,6 +18,8 @@ from bagwright.workflows.contracts import Contract, read_contract
 from bagwright.workflows.shelf_words import Amount, money_from
 from bagwright.workflows.tell_layout import Ring, ShapeWords, placements_as_json, refuse_twins_and_crowds, shape_from
 
+_LEAST_LEFT_MM2 = 1.0
+
 
 class StockedPieceWords(ShapeWords):
     """A piece, and whether it keeps off parts of lesser grade."""
@@ -83,6 +85,8 @@ def stock_of_file(text: bytes, *, should_stop: Callable[[], bool] | None = None)
     words = read_contract(text, StockedWords)
     pieces = tuple(replace(shape_from(piece), best_only=piece.best_only) for piece in words.pieces)
     stock = tuple(_stock_piece(one, words.currency, f"stock[{i}]") for i, one in enumerate(words.stock))
+    if faults := [_all_flaws(one.id, f"stock[{i}]") for i, one in enumerate(stock) if _is_all_flaws(one)]:
+        raise FaultyInput(faults)
     request = StockRequest(stock=stock, pieces=pieces, gap_mm=words.gap_mm)
     settings = LaySettings(seconds=words.seconds, seed=words.seed)
     if words.cloth is None:
@@ -94,12 +98,9 @@ def stock_of_file(text: bytes, *, should_stop: Callable[[], bool] | None = None)
 
 
 def _stock_piece(one: StockWords, currency: str, place: str) -> StockPiece:
-    region = _region(one.outline)
-    if region.minus_all([_region(flaw) for flaw in one.flaws]).area_mm2 < 1:
-        raise FaultyInput([_all_flaws(one.id, place)])
     return StockPiece(
         id=one.id,
-        region=region,
+        region=_region(one.outline),
         flaws=tuple(map(_region, one.flaws)),
         lesser=tuple(map(_region, one.lesser)),
         grain_deg=one.grain_deg,
@@ -109,6 +110,10 @@ def _stock_piece(one: StockWords, currency: str, place: str) -> StockPiece:
 
 def _region(ring: list[list[float]]) -> Region:
     return Region.from_ring([(x, y) for x, y in ring])
+
+
+def _is_all_flaws(one: StockPiece) -> bool:
+    return one.region.minus_all(one.flaws).area_mm2 < _LEAST_LEFT_MM2
 
 
 def _all_flaws(name: str, place: str) -> Problem:
