@@ -67,7 +67,6 @@ class PartKind(StrEnum):
     PAY = "pay"
     FEES = "fees"
     DAY = "market day"
-    DAY = "market day"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
