@@ -135,6 +135,18 @@ class Region:
             for hole in part.interiors
         ]
 
+    def rings(self) -> list[npt.NDArray[np.float64]]:
+        """Every ring as an array of corners, none repeated: outer ones counter-clockwise, holes the other way.
+
+        >>> framed = Region.from_ring([(0, 0), (0, 9), (9, 9)], [[(1, 3), (3, 7), (2, 7), (1, 6)]])
+        >>> [len(ring) for ring in framed.rings()]
+        [3, 4]
+        """
+        parts = [part for part in shapely.get_parts(self.shape) if isinstance(part, Polygon) and part.area > 0]
+        polygons = [shapely.orient_polygons(part) for part in parts]
+        rings = [ring for one in polygons for ring in (one.exterior, *one.interiors)]
+        return [shapely.get_coordinates(ring)[:-1] for ring in rings]
+
     def moved(self, move: Affine) -> Region:
         """Mirror, turn, shift: in that order."""
         x_axis, y_axis, origin = move.apply((1.0, 0.0)), move.apply((0.0, 1.0)), move.apply((0.0, 0.0))

@@ -9,7 +9,7 @@ import numpy as np
 from bagwright.geometry.thin_parts import coarsened
 from bagwright.piecing._budget import Budget
 from bagwright.piecing.heap import COARSE_MM, Heap
-from bagwright.piecing.measures import rings_of
+from bagwright.piecing.nearly import Traced, nearly_fitting
 from bagwright.piecing.partial import SCRAP_COSTS, SLIVER_MM, Laid, Partial, lay
 from bagwright.piecing.poses import (
     EXACT,
@@ -19,7 +19,6 @@ from bagwright.piecing.poses import (
     gains_mm2,
     matching_poses,
     reaching_poses,
-    refined,
 )
 from bagwright.piecing.rings import Corners, Flags, corners_of, meeting_corners
 from bagwright.piecing.screening import Mask
@@ -39,6 +38,14 @@ class Search:
         self, heap: Heap, need_mm2: float, most: int, budget: Budget, tell: Callable[[Partial], object]
     ) -> None:
         self.heap, self.need_mm2, self.most, self.budget, self.tell = heap, need_mm2, most, budget, tell
+        self._traced: Traced | None = None
+
+    @property
+    def traced(self) -> Traced:
+        """The outlines as one sees them on a photo; made when first asked for."""
+        if self._traced is None:
+            self._traced = Traced.of(self.heap)
+        return self._traced
 
     def unused(self, partial: Partial) -> Flags:
         """Which scraps are still free."""
@@ -83,12 +90,14 @@ class Search:
 
     def _exact_steps(self, partial: Partial, close: Closeness) -> list[Step]:
         self.budget.count()
-        rings = rings_of(partial.bare)
+        rings = partial.bare.rings()
         if not rings:
             return []
-        bare = corners_of(rings, [0] * len(rings))
-        poses = matching_poses(bare, self.heap, self.unused(partial), close)
-        poses = fitting(poses, self.heap, Mask.of(rings), close)
+        if close.refines:
+            poses = nearly_fitting(rings, self.heap, self.traced, self.unused(partial), close)
+        else:
+            poses = matching_poses(corners_of(rings, [0] * len(rings)), self.heap, self.unused(partial), close)
+            poses = fitting(poses, self.heap, Mask.of(rings), close)
         promise = poses.telling + self.heap.promise[poses.scrap]
         rank = self._rank(partial) + promise + _AREA_TELLS * self.heap.areas[poses.scrap] / self.need_mm2
         return _steps(partial, poses, rank, promise, most=60)
@@ -97,10 +106,10 @@ class Search:
         self, partial: Partial, jitter: Callable[[int], np.ndarray] | None, *, least_share: float = SCRAP_COSTS
     ) -> list[Step]:
         self.budget.count()
-        rings = rings_of(coarsened(partial.bare, COARSE_MM))
+        rings = coarsened(partial.bare, COARSE_MM).rings()
         if not rings:
             return []
-        mask = Mask.of(rings_of(partial.bare))
+        mask = Mask.of(partial.bare.rings())
         corners = _telling_corners(corners_of(rings, [0] * len(rings)), _MOST_CORNERS)
         closed = _telling_corners(meeting_corners(rings), _MOST_CLOSED)
         poses = reaching_poses(corners.and_those(closed), self.heap, self.unused(partial), mask)
@@ -122,8 +131,6 @@ class Search:
         for _, partial, laid, promise in sorted(steps, key=lambda step: -step[0]):
             if len(level) >= width or self.budget.is_spent():
                 break
-            if close and close.refines:
-                laid = self._refined(partial, laid, close)
             key = Partial((*partial.laid, laid), partial.bare, 0.0, 0.0).key
             if key in seen:
                 continue
@@ -136,12 +143,6 @@ class Search:
                 level.append(child)
                 self.tell(child)
         return level
-
-    def _refined(self, partial: Partial, laid: Laid, close: Closeness) -> Laid:
-        bare = np.concatenate(rings_of(partial.bare))
-        pose = (laid.scrap, laid.turn, laid.x, laid.y)
-        turn, x, y = refined(pose, bare, self.heap, within_mm=2 * close.length_mm)
-        return Laid(laid.scrap, turn, x, y)
 
 
 def _steps(partial: Partial, poses: Poses, rank: np.ndarray, promise: np.ndarray, *, most: int) -> list[Step]:

@@ -50,9 +50,9 @@ class Best:
             self._noted.sort(key=lambda one: -one.worth(self._need_mm2))
             del self._noted[_NOTED:]
 
-    def judge(self) -> None:
-        """Measure and check what was noted, best first, and keep what is better than the best."""
-        for partial in self._noted:
+    def judge(self, most: int = _NOTED) -> None:
+        """Measure and check what was noted, best first, so many at most, and keep what is better than the best."""
+        for partial in self._noted[:most]:
             if partial.worth(self._need_mm2) > self.worth + _BETTER:
                 placements = placements_of(self._request, self._heap, partial)
                 measures = measure_cover(self._request, placements)

@@ -19,11 +19,11 @@ from bagwright.piecing.assembling import Search
 from bagwright.piecing.best import Best
 from bagwright.piecing.heap import Heap, ready_heap
 from bagwright.piecing.partial import SCRAP_COSTS, Laid, Partial, relay, start
-from bagwright.piecing.poses import NEAR
+from bagwright.piecing.poses import EXACT, NEAR, Closeness
 
 _FIRST_ROUNDS = 400
-_WIDTHS = (3, 32)
-_NEAR_WIDTH = 16
+_FIRST_WIDTHS = {EXACT: 3, NEAR: 1}
+_WIDTHS = {EXACT: 32, NEAR: 16}
 _FILLED = 3
 _DONE = 0.0015
 _WHOLE = 0.9995
@@ -54,8 +54,9 @@ def cover_template(
     budget = Budget(settings, should_stop)
     first = Budget(CoverSettings(iterations=_FIRST_ROUNDS), should_stop)
     _dive(_search(request, heap, first, best), request)
-    best.judge()
+    best.judge(1)
     _improve(_search(request, heap, budget, best), request, best, Random(settings.seed))
+    best.judge()
     if best.cover is None:
         allowed, remedy = "scraps that cover some of it", "Add larger scraps, or allow more of them."
         raise NoAnswer(Problem(place="scraps", value="", what="cover nothing", allowed=allowed, remedy=remedy))
@@ -66,9 +67,14 @@ def _search(request: CoverRequest, heap: Heap, budget: Budget, best: Best) -> Se
     return Search(heap, request.need.area_mm2, request.max_scraps, budget, best.note)
 
 
+def _closeness(search: Search) -> Closeness:
+    return NEAR if search.heap.wanders else EXACT
+
+
 def _dive(search: Search, request: CoverRequest) -> None:
     """A narrow search for the first answer."""
-    for partial in search.assemble(start(request.need), width=_WIDTHS[0])[:1]:
+    close = _closeness(search)
+    for partial in search.assemble(start(request.need), width=_FIRST_WIDTHS[close], close=close)[:1]:
         search.fill(partial, width=1)
 
 
@@ -76,14 +82,16 @@ def _improve(search: Search, request: CoverRequest, best: Best, chance: Random) 
     """The wide search, then repair until nothing can get better or the budget is spent."""
     if search.budget.is_spent() or _is_best_possible(search, best):
         return
-    found = search.assemble(start(request.need), width=_WIDTHS[1])[:_FILLED]
+    close = _closeness(search)
+    found = search.assemble(start(request.need), width=_WIDTHS[close], close=close)[:_FILLED]
     best.judge()
     for partial in found:
         if search.budget.is_spent() or _is_best_possible(search, best):
             return
         search.fill(partial, width=3)
         best.judge()
-    _assemble_nearly(request, search, best)
+    if close is EXACT:
+        _assemble_nearly(request, search, best)
     search.fill(start(request.need), width=6)
     best.judge()
     _close_gap(search, request, best)
@@ -104,8 +112,9 @@ def _close_gap(search: Search, request: CoverRequest, best: Best) -> None:
 
 def _assemble_nearly(request: CoverRequest, search: Search, best: Best) -> None:
     """For outlines that agree only within what a photo tells."""
-    near = Search(ready_heap(request, length_mm=NEAR.length_mm), search.need_mm2, search.most, search.budget, best.note)
-    for partial in near.assemble(start(request.need), width=_NEAR_WIDTH, close=NEAR)[:2]:
+    heap = ready_heap(request, length_mm=NEAR.length_mm)
+    near = Search(heap, search.need_mm2, search.most, search.budget, best.note)
+    for partial in near.assemble(start(request.need), width=_WIDTHS[NEAR], close=NEAR)[:2]:
         search.fill(partial, width=2)
         best.judge()
 
@@ -118,7 +127,9 @@ def _refill(search: Search, request: CoverRequest, partial: Partial, chance: Ran
     shaken = np.random.default_rng(chance.getrandbits(32))
     first = relay(request.need, search.heap, kept)
     if chance.random() < 0.3:
-        first = max(search.assemble(first, width=6), key=lambda one: one.worth(search.need_mm2))
+        first = max(
+            search.assemble(first, width=6, close=_closeness(search)), key=lambda one: one.worth(search.need_mm2)
+        )
     search.fill(first, width=2, jitter=lambda count: shaken.uniform(0.75, 1.0, count))
 
 

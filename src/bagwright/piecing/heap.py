@@ -6,16 +6,17 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from bagwright.geometry.region import Region
 from bagwright.geometry.thin_parts import coarsened
 from bagwright.model.cover import CoverRequest, CoverScrap
-from bagwright.piecing.measures import rings_of
 from bagwright.piecing.rings import Corners, Numbers, Points, Whole, corners_of
 from bagwright.piecing.screening import inner_points, rim_points
+from bagwright.piecing.tidying import tidied, wanders
 
 INNER, RIM = 64, 48
 COARSE_MM = 0.8
 _INSET_MM = 1.0
-_LENGTH_MM = 0.05
+_LENGTH_MM, _TRACED_MM = 0.05, 1.2
 _RIGHT = np.pi / 2
 _MOST_PRIOR = 14.0
 
@@ -24,12 +25,14 @@ _MOST_PRIOR = 14.0
 class Heap:
     """Scraps with their corners, areas, sample points, turns allowed (radians; none: any turn).
 
-    `outward`: corners that stick out of the outlines once small bends are straightened.
+    `shapes`: the outlines that the search works with: those that wander are tidied. `outward`: corners that
+    stick out once small bends are straightened. `wanders`: whether most outlines do, as those read from a photo.
     `promise`: how much the edges of a scrap look as if another scrap had been cut off there: equal lengths between
     angles that add up to a straight line.
     """
 
     scraps: tuple[CoverScrap, ...]
+    shapes: tuple[Region, ...]
     corners: Corners
     outward: Corners
     areas: Numbers
@@ -37,13 +40,18 @@ class Heap:
     inner: Points
     rims: Points
     turns: Numbers | None
+    wanders: bool
     promise: Numbers
 
 
 def ready_heap(request: CoverRequest, *, length_mm: float = _LENGTH_MM) -> Heap:
     """All that the search asks of the scraps again and again; edges are equal within `length_mm`."""
     scraps = request.scraps
-    rings = [rings_of(scrap.region) for scrap in scraps]
+    wandering = [wanders(scrap.region) for scrap in scraps]
+    shapes = tuple(tidied(one.region) if bent else one.region for one, bent in zip(scraps, wandering, strict=True))
+    is_traced = sum(wandering) > len(scraps) / 2
+    length_mm = _TRACED_MM if is_traced else length_mm
+    rings = [shape.rings() for shape in shapes]
     outer = [one[0] for one in rings]
     owners = [number for number, one in enumerate(rings) for _ in one]
     corners = corners_of([ring for one in rings for ring in one], owners)
@@ -53,19 +61,21 @@ def ready_heap(request: CoverRequest, *, length_mm: float = _LENGTH_MM) -> Heap:
         turns = np.column_stack([along, along + np.pi])
     return Heap(
         scraps=scraps,
+        shapes=shapes,
         corners=corners,
-        outward=_outward(scraps),
+        outward=_outward(shapes),
         areas=np.array([scrap.region.area_mm2 for scrap in scraps]),
         middles=np.array([ring.mean(axis=0) for ring in outer]),
         inner=np.stack([inner_points(ring, INNER) for ring in outer]),
         rims=np.stack([rim_points(ring, RIM, inset_mm=_INSET_MM) for ring in outer]),
         turns=turns,
+        wanders=is_traced,
         promise=_promise(corners, _next_corner([len(ring) for one in rings for ring in one]), len(scraps), length_mm),
     )
 
 
-def _outward(scraps: tuple[CoverScrap, ...]) -> Corners:
-    rings = [rings_of(coarsened(scrap.region, COARSE_MM)) for scrap in scraps]
+def _outward(shapes: tuple[Region, ...]) -> Corners:
+    rings = [coarsened(shape, COARSE_MM).rings() for shape in shapes]
     corners = corners_of(
         [ring for one in rings for ring in one], [number for number, one in enumerate(rings) for _ in one]
     )

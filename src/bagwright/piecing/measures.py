@@ -11,8 +11,8 @@ from bagwright.geometry.thin_parts import border_along_mm, border_near_lines_mm,
 from bagwright.model.cover import CoverMeasures, CoverRequest, ScrapPlacement
 from bagwright.piecing.rings import Points, distances_mm, edges_of
 
-TOUCH_MM = 0.1
-"""Cut edges closer to the scrap's own border are no cut."""
+TOUCH_MM = 0.5
+"""Nobody cuts off less than this: a kept part whose edge lies so close to the scrap's own is not cut there."""
 JOIN_GAP_MM = 0.5
 """Borders of two scraps closer than this are a join."""
 _SMOOTH_COS = float(np.cos(np.radians(20)))
@@ -50,20 +50,8 @@ def cuts_to_trim(kept: Region, whole: Region) -> int:
     >>> cuts_to_trim(Region.rectangle((0, 0), (10, 6)), whole), cuts_to_trim(whole, whole)
     (1, 0)
     """
-    border = np.concatenate([edges_of(ring) for ring in rings_of(whole)])
-    return sum(_cuts_of_ring(ring, border) for ring in rings_of(kept))
-
-
-def rings_of(region: Region) -> list[Points]:
-    """All rings of a region as arrays of points, outer ones counter-clockwise, holes the other way."""
-    rings: list[Points] = []
-    for part in region.parts():
-        rings.append(np.asarray(part.outer_ring(), dtype=np.float64))
-        for hole in part.hole_rings():
-            points = np.asarray(hole, dtype=np.float64)
-            twice = float(np.sum(points[:, 0] * np.roll(points[:, 1], -1) - np.roll(points[:, 0], -1) * points[:, 1]))
-            rings.append(points[::-1] if twice > 0 else points)
-    return rings
+    border = np.concatenate([edges_of(ring) for ring in whole.rings()])
+    return sum(_cuts_of_ring(ring, border) for ring in kept.rings())
 
 
 def _cuts_of_ring(ring: Points, border: Points) -> int:

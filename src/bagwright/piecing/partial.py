@@ -62,7 +62,7 @@ def start(need: Region) -> Partial:
 
 def lay(partial: Partial, heap: Heap, laid: Laid, promise: float = 0.0, *, sliver_mm: float = SLIVER_MM) -> Partial:
     """With one scrap more; what is left bare but thinner than `sliver_mm` is forgotten."""
-    outline = heap.scraps[laid.scrap].region.moved(laid.move)
+    outline = heap.shapes[laid.scrap].moved(laid.move)
     bare = without_slivers(partial.bare.minus(outline), sliver_mm)
     return Partial((*partial.laid, laid), bare, bare.area_mm2, partial.promise + promise)
 

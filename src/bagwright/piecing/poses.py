@@ -57,6 +57,19 @@ class Poses:
         """The chosen ones."""
         return Poses(self.scrap[chosen], self.turn[chosen], self.shift[chosen], self.telling[chosen])
 
+    def first(self, most: int) -> Poses:
+        """So many of them at most, in their order."""
+        return self.only(np.arange(min(most, len(self.scrap))))
+
+    def and_those(self, others: Poses) -> Poses:
+        """These poses and then the others."""
+        return Poses(
+            np.concatenate([self.scrap, others.scrap]),
+            np.concatenate([self.turn, others.turn]),
+            np.concatenate([self.shift, others.shift]),
+            np.concatenate([self.telling, others.telling]),
+        )
+
 
 def _wrapped(angle: Numbers) -> Numbers:
     return np.asarray((angle + np.pi) % (2 * np.pi) - np.pi)
@@ -89,7 +102,7 @@ def matching_poses(bare: Corners, heap: Heap, free: Flags, close: Closeness) -> 
     telling = telling + edge_tells * out_same + edge_tells * into_same
     by_out = np.minimum(bare.out_mm[u], corners.out_mm[s]) >= np.minimum(bare.into_mm[u], corners.into_mm[s])
     turn = np.where(by_out, bare.out[u] - corners.out[s], bare.into[u] - corners.into[s])
-    return _gathered(heap, _placed(heap, (bare.at[u], corners.at[s], corners.owner[s]), turn, telling), close)
+    return gathered(heap, placed(heap, (bare.at[u], corners.at[s], corners.owner[s]), turn, telling), close)
 
 
 def _sharpest(corners: Corners, most: int) -> Corners:
@@ -106,15 +119,15 @@ def reaching_poses(bare: Corners, heap: Heap, free: Flags, mask: Mask) -> Poses:
     u, s = np.repeat(np.arange(count), others), np.tile(np.arange(others), count)
     found = []
     for turn in (bare.out[u] - corners.out[s], bare.into[u] - corners.into[s]):
-        found.append(_placed(heap, (bare.at[u], corners.at[s], corners.owner[s]), turn, np.zeros(len(u))))
+        found.append(placed(heap, (bare.at[u], corners.at[s], corners.owner[s]), turn, np.zeros(len(u))))
     if heap.turns is not None:  # grain leaves few edges in line: corner on corner alone will do
         for way in (0, 1):
             turn = heap.turns[corners.owner[s], way]
-            found.append(_placed(heap, (bare.at[u], corners.at[s], corners.owner[s]), turn, np.zeros(len(u))))
+            found.append(placed(heap, (bare.at[u], corners.at[s], corners.owner[s]), turn, np.zeros(len(u))))
     found.append(_in_the_middle(heap, free, mask))
     scrap, turn = np.concatenate([one.scrap for one in found]), np.concatenate([one.turn for one in found])
     shift, telling = np.concatenate([one.shift for one in found]), np.concatenate([one.telling for one in found])
-    return _gathered(heap, Poses(scrap, turn, shift, telling), EXACT)
+    return gathered(heap, Poses(scrap, turn, shift, telling), EXACT)
 
 
 def _in_the_middle(heap: Heap, free: Flags, mask: Mask) -> Poses:
@@ -131,29 +144,33 @@ def _in_the_middle(heap: Heap, free: Flags, mask: Mask) -> Poses:
     return Poses(scrap, turn, spots[spot] - turned(heap.middles[scrap], turn), np.zeros(len(scrap)))
 
 
-def _placed(heap: Heap, pairs: tuple[Points, Points, Whole], turn: Numbers, telling: Numbers) -> Poses:
-    """Poses that put the second point on the first; those against the grain are left out."""
+def placed(
+    heap: Heap, pairs: tuple[Points, Points, Whole], turn: Numbers, telling: Numbers, *, within: float = 0.01
+) -> Poses:
+    """Poses that put the second point on the first; those more than `within` radians off the grain are left out."""
     target, point, owner = pairs
     turn = _wrapped(turn)
     if heap.turns is not None:
         off = np.abs(_wrapped(turn[:, None] - heap.turns[owner]))
         way = off.argmin(axis=1)
-        kept = off[np.arange(len(way)), way] < 0.01
+        kept = off[np.arange(len(way)), way] < within
         turn = heap.turns[owner, way][kept]
         target, point, owner, telling = target[kept], point[kept], owner[kept], telling[kept]
     return Poses(owner, turn, target - turned(point, turn), telling)
 
 
-def _gathered(heap: Heap, poses: Poses, close: Closeness) -> Poses:
-    """Poses that are one and the same but for rounding, as one."""
+def gathered(heap: Heap, poses: Poses, close: Closeness, *, adds: bool = True) -> Poses:
+    """Poses that are one but for rounding, each once; what they tell is added up, or the most telling kept."""
     if not len(poses.scrap):
         return poses
+    if not adds:
+        poses = poses.only(np.argsort(-poses.telling, kind="stable"))
     middle = turned(heap.middles[poses.scrap], poses.turn) + poses.shift
     turn_key = np.round((poses.turn % (2 * np.pi)) / close.key_turn) % round(2 * np.pi / close.key_turn)
     keys = np.column_stack([poses.scrap, turn_key, np.round(middle / close.key_mm)]).astype(np.int64)
     mixed = ((keys[:, 0] * 1009 + keys[:, 1]) * 100_003 + keys[:, 2] + 30_000) * 100_003 + keys[:, 3] + 30_000
     _, first, group = np.unique(mixed, return_index=True, return_inverse=True)
-    total = np.bincount(group, weights=poses.telling).astype(np.float64)
+    total = np.bincount(group, weights=poses.telling).astype(np.float64) if adds else poses.telling[first]
     return Poses(poses.scrap[first], poses.turn[first], poses.shift[first], total)
 
 
@@ -177,26 +194,3 @@ def gains_mm2(poses: Poses, heap: Heap, mask: Mask) -> tuple[Poses, Numbers]:
         worth = (1.1 * share - 0.1) * areas[poses.scrap]
         poses = poses.only(np.sort(np.argpartition(-worth, _SCREENED)[:_SCREENED]))
     return poses, np.asarray(mask.holds(points_at(heap.inner, poses)).mean(axis=1) * areas[poses.scrap])
-
-
-def refined(pose: tuple[int, float, float, float], bare: Points, heap: Heap, *, within_mm: float) -> tuple[float, ...]:
-    """Turn and shift that bring the corners of the scrap nearest to the corners of `bare` which they all but meet.
-
-    Least squares over turn and shift; over the shift alone where grain fixes the turn.
-    """
-    scrap, turn, x, y = pose
-    own = heap.corners.at[heap.corners.owner == scrap]
-    cos, sin = np.cos(turn), np.sin(turn)
-    lies = own @ np.array([[cos, sin], [-sin, cos]]) + np.array([x, y])
-    apart = np.hypot(*(lies[:, None, :] - bare[None]).transpose(2, 0, 1))
-    nearest = apart.argmin(axis=1)
-    meets = apart[np.arange(len(own)), nearest] < within_mm
-    if int(meets.sum()) < 2:
-        return turn, x, y
-    target, source = bare[nearest[meets]], own[meets]
-    if heap.turns is None:
-        a, b = source - source.mean(axis=0), target - target.mean(axis=0)
-        turn = float(np.arctan2((a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]).sum(), (a * b).sum()))
-        cos, sin = np.cos(turn), np.sin(turn)
-    shift = target.mean(axis=0) - source.mean(axis=0) @ np.array([[cos, sin], [-sin, cos]])
-    return turn, float(shift[0]), float(shift[1])
