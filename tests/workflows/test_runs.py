@@ -6,6 +6,7 @@ import csv
 import io
 import json
 from dataclasses import replace
+from datetime import timedelta
 from decimal import Decimal
 
 import pdfplumber
@@ -16,7 +17,6 @@ from bagwright.model.money import Money
 from bagwright.model.run_buying import RunPlan
 from bagwright.model.stash import StashPiece
 from bagwright.store.stash import save_stash_piece
-from bagwright.workflows import runs
 from bagwright.workflows.bag_changes import copy_bag
 from bagwright.workflows.demo_studio import fill_demo
 from bagwright.workflows.desk import Desk, view_bag
@@ -100,19 +100,22 @@ def test_delivery_and_the_stash_come_into_the_plan(desk):
     assert material_id not in {one.material_id for one in with_stash.purchases}
 
 
-def test_prices_of_long_ago_are_told(desk, monkeypatch):
+def test_prices_of_long_ago_are_told(desk):
     view = view_run(desk, run_of(desk, **{WALLET: 1}).id)
-    plan = view.answer.plan
+    plan, days = view.answer.plan, {offer.id: offer.dated for offer in view.shop.shelf.offers}
     assert plan is not None
-    monkeypatch.setattr(runs, "OLD_DAYS", 20_000)
-    assert old_prices(view) == ()
-    monkeypatch.setattr(runs, "OLD_DAYS", -20_000)
-    assert len(old_prices(view)) == len(plan.purchases)
+    last = max(days[one.offer_id] for one in plan.purchases)
+    assert old_prices(view, today=last) == ()
+    told = old_prices(view, today=last + timedelta(days=view.shop.workroom.stale_after_days + 1))
+    assert {one.place for one in told} == {f"offers[{one.offer_id}].dated" for one in plan.purchases}
+    patient = replace(view, shop=replace(view.shop, workroom=replace(view.shop.workroom, stale_after_days=400)))
+    assert old_prices(patient, today=last + timedelta(days=366)) == ()
 
 
 def test_a_piece_of_the_stash_is_counted_once_where_bags_are_bought_one_by_one(tmp_path):
     desk = Desk(tmp_path, is_demo=True)
     fill_demo(desk)
+    clear_stash(desk)
     material_id = next(iter(view_bag(desk, WALLET).answer.layouts)).material.id
     square = StashPiece(id="s", material_id=material_id, outer=((0, 0), (500, 0), (500, 500), (0, 500)), grain_deg=0.0)
     with desk.store() as store:
@@ -126,6 +129,7 @@ def test_a_piece_of_the_stash_is_counted_once_where_bags_are_bought_one_by_one(t
 def test_what_the_stash_does_not_hold_is_bought(tmp_path):
     desk = Desk(tmp_path, is_demo=True)
     fill_demo(desk)
+    clear_stash(desk)
     run = run_of(desk, **{WALLET: 2})
     view = view_run(desk, run.id)
     sheet = view.answer.sheets[0]
@@ -133,12 +137,11 @@ def test_what_the_stash_does_not_hold_is_bought(tmp_path):
         ring = ((0.0, 0.0), (length, 0.0), (length, 130.0), (0.0, 130.0))
         piece = StashPiece(id="s", material_id=sheet.material.id, outer=ring, grain_deg=0.0)
         shop, cuts = replace(view.shop, stash=(piece,)), view.answer.bags[0].cuts
-        nothing = Money(Decimal(0), "USD")
-        if list(stash_of_sheet(sheet.material, cuts, shop, count=2, only=(1,), nothing=nothing)):
+        if list(stash_of_sheet(sheet.material, cuts, shop, count=2, only=(1,))):
             break
     flaw = ((0.0, 0.0), (length / 2, 0.0), (length / 2, 130.0), (0.0, 130.0))
     spoilt = replace(view.shop, stash=(replace(piece, flaws=(flaw,)),))
-    assert not list(stash_of_sheet(sheet.material, cuts, spoilt, count=2, only=(1,), nothing=nothing))
+    assert not list(stash_of_sheet(sheet.material, cuts, spoilt, count=2, only=(1,)))
     with desk.store() as store:
         save_stash_piece(store, piece, expected_version=0)
     need = next(n for n in view_run(desk, run.id).answer.needs if n.need.material_id == sheet.material.id)

@@ -9,7 +9,7 @@ from decimal import Decimal
 from bagwright.model.material import Layer
 from bagwright.model.money import Money
 from bagwright.model.own_pattern import OwnPattern
-from bagwright.model.running_costs import Overhead, SmallSupply
+from bagwright.model.running_costs import Overhead, ScrapsCount, SmallSupply
 from bagwright.model.timing import LearningModel, TimeStandards
 from bagwright.units import UnitSystem
 
@@ -50,6 +50,8 @@ class Workroom:
     `sewing_speed_spm` is her real average in stitches a minute, stops included. `selling_fee_share` and
     `selling_fee_fixed` are what a sale costs. `overhead_per_hour` spreads rent, wear and the like over working time as
     long as `overhead` has no costs of a month. `small_supplies`: what is used up besides thread.
+    `scraps_count` and `scraps_share` (for a share of cost): what scraps count for. `stale_after_days`: prices older
+    than that are to be asked for again; a year is common practice, no source.
     `takes_mm`: how thick a seam her machine sews; 6 mm, what many home machines do, is common practice, no source.
     `thickest_needle_nm`: the thickest needle it takes, by metric number; 0: she has not said.
     `learning_rate`: the share to which time falls at every doubling of bags made; 1 is no learning.
@@ -62,6 +64,9 @@ class Workroom:
     overhead_per_hour: Money = field(default_factory=lambda: Money(Decimal(2), "USD"))
     overhead: Overhead = field(default_factory=Overhead)
     small_supplies: tuple[SmallSupply, ...] = ()
+    scraps_count: ScrapsCount = ScrapsCount.SHARE
+    scraps_share: Decimal = Decimal(1)
+    stale_after_days: int = 365
     selling_fee_share: Decimal = Decimal("0.05")
     selling_fee_fixed: Money = field(default_factory=lambda: Money(Decimal("0.30"), "USD"))
     stitch_length_mm: float = 3.0

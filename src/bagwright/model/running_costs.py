@@ -87,3 +87,11 @@ class SmallSupply:
     lasts_for: LastsFor = LastsFor.BAGS
     kind: SupplyKind = SupplyKind.OTHER
     stuck_at: tuple[StuckAt, ...] = ()
+
+
+class ScrapsCount(StrEnum):
+    """What scraps count for in the cost of a bag: those from the stash, and what is left of what was bought."""
+
+    NOTHING = "nothing"
+    SHARE = "share of cost"
+    REPLACEMENT = "price of new"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from datetime import date
 from urllib.parse import quote
 
 from markupsafe import Markup
@@ -97,7 +98,7 @@ def run_page(
         shelf=tuple(_from_shelf(view, plan)) if plan else (),
         shops=tuple(_shop(view, seller, typed, say) for seller in sellers),
         other_shops=tuple(_shop(view, seller, typed, say) for seller in others),
-        old_prices=old_prices(view),
+        old_prices=tuple(one.words(with_allowed=False) for one in old_prices(view, today=date.today())),
         lines=_lines(plan, say) if plan else None,
         times=run_time_words(view),
         practice=practice_words(view.shop.workroom),

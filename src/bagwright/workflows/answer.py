@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 from bagwright.costing.buying import without_offers
@@ -23,15 +23,16 @@ from bagwright.model.pattern import NotionNeed, Pattern
 from bagwright.model.piece import CutPiece
 from bagwright.model.stash import Cutting
 from bagwright.model.work_step import WorkStep
-from bagwright.workflows.bag_buying import buy_for_bag
+from bagwright.workflows.bag_buying import buy_for_bag, with_leftovers_counted
 from bagwright.workflows.bag_pattern import pattern_of_bag
 from bagwright.workflows.contracts import Faults
 from bagwright.workflows.cut_list import bought_length_mm, cut_list, lay_request
 from bagwright.workflows.piece_wishes import with_wishes
-from bagwright.workflows.ready_pieces import Counts, ready_area_mm2, ready_counts, without_ready, worth_from_stash
+from bagwright.workflows.ready_pieces import Counts, ready_area_mm2, ready_counts, without_ready
 from bagwright.workflows.reckoning import notion_materials, notion_needs, sheet_need, thread_on, whole_mass_g
 from bagwright.workflows.shelf import Shelf
 from bagwright.workflows.stance import panel_bodies
+from bagwright.workflows.stash_counted import cuttings_count
 from bagwright.workflows.thread_use import thread_uses
 from bagwright.workflows.wear import wear_of_bag
 from bagwright.workflows.work_steps import work_steps
@@ -175,9 +176,20 @@ def _bought(answer: BagAnswer, needs: Sequence[Need], shelf: Shelf, workroom: Wo
         raise BrokenPromise("thread is bought before")
     thread = thread_need(thread_on(shelf), answer.threads, run_count=answer.bag.run_count)
     plan, supplies = buy_for_bag(needs, thread, answer.supplies, shelf, workroom)
-    worths = worth_from_stash(answer.from_stash, workroom.currency)
-    plan = replace(plan, from_stash=tuple((shelf.materials[name].name, worth) for name, worth in worths))
+    plan = with_leftovers_counted(plan, shelf, workroom)
+    plan = replace(plan, from_stash=tuple(_from_stash(answer, shelf, workroom)))
     return replace(answer, plan=plan, supplies=supplies)
+
+
+def _from_stash(answer: BagAnswer, shelf: Shelf, workroom: Workroom) -> Iterator[tuple[str, Money]]:
+    """For each material that was cut from the stash, what that counts for; nothing is left out."""
+    for material_id in dict.fromkeys(one.material_id for one in answer.from_stash):
+        material = shelf.materials[material_id]
+        own = [one for one in answer.from_stash if one.material_id == material_id]
+        area_mm2 = ready_area_mm2(answer.cuts, material_id, ready_of(answer, material))
+        counts = cuttings_count(material, own, area_mm2, shelf, workroom)
+        if counts.amount:
+            yield material.name, counts
 
 
 def _buy_thread(answer: BagAnswer, shelf: Shelf, workroom: Workroom) -> BuyingPlan:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from bagwright.costing._solver import Effort
 from bagwright.costing.buying import buy_materials
 from bagwright.costing.buying_together import buy_together
+from bagwright.costing.scraps_counted import leftovers_counted
 from bagwright.errors import FaultyInput, NoAnswer
 from bagwright.model.bag import Workroom
 from bagwright.model.cost import BuyingPlan, Need, Purchase
@@ -47,6 +49,13 @@ def buy_for_bag(
     materials = [one for one in bought if one.material_id != thread.material_id]
     threads = [one for one in bought if one.material_id == thread.material_id]
     return _plan(materials, deliveries, workroom.currency), _plan(threads, (), workroom.currency)
+
+
+def with_leftovers_counted(plan: BuyingPlan, shelf: Shelf, workroom: Workroom) -> BuyingPlan:
+    """The plan with what is left of its sheets counted as she chose; what is paid stays. Raises `FaultyInput`."""
+    purchases = leftovers_counted(plan.purchases, shelf.materials, shelf.offers, workroom)
+    left = total((one.left for one in purchases), workroom.currency)
+    return replace(plan, purchases=purchases, left=left, used=plan.paid - left)
 
 
 def _plan(purchases: Sequence[Purchase], deliveries: tuple[tuple[str, Money], ...], currency: str) -> BuyingPlan:

@@ -40,7 +40,7 @@ def cut_from_stash(
         if found is None or found.name != seen:
             return None
         ready = ready_pieces(found.pieces, found.laid)
-        return TakenFromStash(found.material, found.name, found.laid, ready, found.worth)
+        return TakenFromStash(found.material, found.name, found.laid, ready, found.cost)
 
     return keep_taken(desk, bag_id, cutting_id, offered, today=today)
 
@@ -49,7 +49,7 @@ def cut_from_stash(
 class TakenFromStash:
     """What is taken out of the stash in one act: cut into what is laid, with these pieces ready after it.
 
-    `name` is that of the offer that was shown; `worth` what the stash loses by it.
+    `name` is that of the offer that was shown; `worth` what the stash loses by it, at what its pieces cost.
     """
 
     material: Material

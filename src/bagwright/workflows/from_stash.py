@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import hashlib
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
+from bagwright.costing.scraps_counted import scrap_counts
 from bagwright.cutting.remnants import find_remnants
 from bagwright.cutting.stock import lay_on_stock
 from bagwright.errors import BrokenPromise
@@ -23,6 +25,7 @@ from bagwright.store.stash import load_cuttings, load_stash
 from bagwright.workflows.answer import BagAnswer, SheetLayout, ready_of
 from bagwright.workflows.desk import FIRST_ANSWER, BagView, Desk, Remembered, answered
 from bagwright.workflows.ready_pieces import shape_name
+from bagwright.workflows.stash_counted import counted_piece
 from bagwright.workflows.stash_first import cloth_price, lay_sheet_on_stash, stock_piece
 
 _A_CENT = 0.005
@@ -40,14 +43,18 @@ class StashLaid:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StashOffer:
-    """Pieces of one material that the stash holds; what the whole bag costs at the shop now and then, and the worth
-    that the stash loses: never more than is saved."""
+    """Pieces of one material that the stash holds; what the whole bag costs at the shop now and then.
+
+    `cost`: what the stash loses by it, at what its pieces cost. `worth`: what that counts for as she has scraps
+    counted, never more than is saved.
+    """
 
     material: Material
     pieces: tuple[LayPiece, ...]
     laid: tuple[StashLaid, ...]
     pays_now: Money
     pays_then: Money
+    cost: Money
     worth: Money
 
     @property
@@ -107,7 +114,8 @@ def _done(view: BagView, kept: Kept[Cutting]) -> CutFromStash:
 
 
 def _offer(desk: Desk, view: BagView, sheet: SheetLayout, own: Sequence[StashPiece]) -> StashOffer | None:
-    key = repr((own, sheet.layout, sheet.request.pieces, view.answer.money_in_all(), view.shelf.offers))
+    counting = view.workroom.scraps_count, view.workroom.scraps_share
+    key = repr((own, sheet.layout, sheet.request.pieces, view.answer.money_in_all(), view.shelf.offers, counting))
     if (kept := _offers.get(key)) is None:
         kept = _offers.put(key, (_worked_out(desk, view, sheet, own),))
     return kept[0]
@@ -117,18 +125,27 @@ _offers: Remembered[str, tuple[StashOffer | None]] = Remembered(60)
 
 
 def _worked_out(desk: Desk, view: BagView, sheet: SheetLayout, own: Sequence[StashPiece]) -> StashOffer | None:
-    layout = _laid_on_stash(view, sheet, own)
+    layout = _laid_on_stash(view, sheet, [counted_piece(piece, view.shelf, view.workroom) for piece in own])
     if layout is None or not layout.laid:
         return None
     if not layout.verdict.passed:
         raise BrokenPromise(f"pieces on the stash failed their check: {layout.verdict.faults}")
     laid = tuple(_laid_on_one(sheet, own, one.stock_id, one.placements) for one in layout.laid)
-    worth = total((worth_missed(one, view.workroom.currency) for one in laid), view.workroom.currency)
+    cost = total((worth_missed(one, view.workroom.currency) for one in laid), view.workroom.currency)
+    worth = _counts(view, sheet, cost, laid)
     now, then = view.answer.money_in_all()[0], _pays_then(desk, view, sheet, laid)
     if then is None or float((now - then - worth).amount) < _A_CENT:
         return None
     pieces = sheet.request.pieces
-    return StashOffer(material=sheet.material, pieces=pieces, laid=laid, pays_now=now, pays_then=then, worth=worth)
+    return StashOffer(
+        material=sheet.material, pieces=pieces, laid=laid, pays_now=now, pays_then=then, cost=cost, worth=worth
+    )
+
+
+def _counts(view: BagView, sheet: SheetLayout, cost: Money, laid: Sequence[StashLaid]) -> Money:
+    areas = {one.id: one.region.area_mm2 for one in sheet.request.pieces}
+    area_mm2 = math.fsum(areas[place.id] for one in laid for place in one.placements)
+    return scrap_counts(cost, area_mm2, sheet.material, view.shelf.offers, view.workroom)
 
 
 def _laid_on_stash(view: BagView, sheet: SheetLayout, own: Sequence[StashPiece]) -> StockLayout | None:

@@ -9,7 +9,6 @@ from dataclasses import replace
 
 from bagwright.geometry.region import Region
 from bagwright.model.layout import LayPiece, LayRequest
-from bagwright.model.money import Money, total
 from bagwright.model.piece import CutPiece, Mirror
 from bagwright.model.stash import Cutting
 
@@ -57,12 +56,3 @@ def ready_area_mm2(cuts: Sequence[CutPiece], material_id: str, counts: Counts) -
     """Area of what is ready of one material."""
     areas = {cut.id: cut.region.area_mm2 for cut in cuts if cut.material_id == material_id}
     return math.fsum(areas[name] * count for name, count in counts.items())
-
-
-def worth_from_stash(cuttings: Sequence[Cutting], currency: str) -> tuple[tuple[str, Money], ...]:
-    """For each material that was cut from the stash, what is missed of its value; those of none left out."""
-    worths: dict[str, list[Money]] = {}
-    for cutting in cuttings:
-        if cutting.worth and cutting.worth.currency == currency and cutting.worth.amount > 0:
-            worths.setdefault(cutting.material_id, []).append(cutting.worth)
-    return tuple((material_id, total(found, currency)) for material_id, found in worths.items())

@@ -5,14 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from decimal import Decimal
 
 from bagwright.costing.buying_together import buy_together
+from bagwright.costing.scraps_counted import leftovers_counted
 from bagwright.errors import BagwrightError, BrokenPromise, FaultyInput, NoAnswer, Problem
 from bagwright.model.bag import Workroom
 from bagwright.model.cost import Need
 from bagwright.model.material import Material, OfferByCount, OfferByPiece
-from bagwright.model.money import Money
+from bagwright.model.money import total
 from bagwright.model.piece import CutPiece
 from bagwright.model.run import Run
 from bagwright.model.run_buying import LaidParts, RunNeed, RunPlan, StashParts
@@ -83,7 +83,7 @@ def answer_run(run: Run, bags: Sequence[BagAnswer], shop: Shop, *, find_layout: 
 def buy_needs(needs: Sequence[RunNeed], run: Run, shop: Shop) -> RunPlan:
     """The plan for them. Raises `FaultyInput`, also where there is no plan."""
     try:
-        return buy_together(
+        plan = buy_together(
             needs,
             shop.shelf.offers,
             shop.shelf.terms,
@@ -94,6 +94,13 @@ def buy_needs(needs: Sequence[RunNeed], run: Run, shop: Shop) -> RunPlan:
         )
     except NoAnswer as none:
         raise FaultyInput([none.problem]) from None
+    return _leftovers_counted(plan, shop)
+
+
+def _leftovers_counted(plan: RunPlan, shop: Shop) -> RunPlan:
+    purchases = leftovers_counted(plan.purchases, shop.shelf.materials, shop.shelf.offers, shop.workroom)
+    left = total((one.left for one in purchases), shop.workroom.currency)
+    return replace(plan, purchases=purchases, left=left, used=plan.paid - left)
 
 
 def laid_together(
@@ -158,12 +165,11 @@ def _sheet_need(
         lengths_mm_by_width=tuple((sheet.shop_width_mm, sheet.bought_mm) for sheet in sheets),
         area_mm2=math.fsum(area * count for area, count in zip(areas, counts, strict=True)),
     )
-    nothing = Money(Decimal(0), shop.workroom.currency)
     laid: list[LaidParts] = []
     stash: list[StashParts] = []
     for at, bag in enumerate(own):
         only, count = _only(at, len(own)), bag.bag.run_count
-        held = list(stash_of_sheet(material, bag.cuts, shop, count=count, only=only, nothing=nothing))
+        held = list(stash_of_sheet(material, bag.cuts, shop, count=count, only=only))
         rests = {count - sum(one.holds) for one in held if sum(one.holds) < count}
         laid += [one for one in _bag_alone(material, bag, only, rests, (shop, find_layout)) if one.holds != counts]
         stash += held

@@ -6,10 +6,10 @@ import math
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from bagwright.costing.scraps_counted import scrap_counts
 from bagwright.cutting.stock import lay_on_stock
 from bagwright.model.layout import LayPiece, LaySettings
 from bagwright.model.material import Material
-from bagwright.model.money import Money
 from bagwright.model.piece import CutPiece, Mirror
 from bagwright.model.run_buying import StashParts
 from bagwright.model.stash import StashPiece
@@ -25,9 +25,9 @@ _MOST_BAGS = 3
 
 
 def stash_of_sheet(
-    material: Material, cuts: tuple[CutPiece, ...], shop: Shop, *, count: int, only: tuple[int, ...], nothing: Money
+    material: Material, cuts: tuple[CutPiece, ...], shop: Shop, *, count: int, only: tuple[int, ...]
 ) -> Iterator[StashParts]:
-    """For each piece of the stash that holds whole bags: how many. It counts with its whole value, 0 where unknown.
+    """For each piece of the stash that holds whole bags: how many. It counts whole, as she has scraps counted.
 
     At most 12 pieces, the smallest that could do, and 3 bags on one are looked at. A print to be matched is not laid
     on the stash.
@@ -43,7 +43,7 @@ def stash_of_sheet(
             held += 1
         if held:
             where = f" from {piece.bin}" if piece.bin else ""
-            worth = piece.value if piece.value and piece.value.currency == nothing.currency else nothing
+            worth = scrap_counts(piece.value, piece.region.area_mm2, material, shop.shelf.offers, shop.workroom)
             name = f"a piece of {material.name}{where}"
             yield StashParts(stash_id=piece.id, name=name, holds=tuple(held * one for one in only), worth=worth)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import date
 from decimal import Decimal
 
 from bagwright.errors import FaultyInput, NotKept, Problem, StaleSave
@@ -35,11 +35,11 @@ from bagwright.workflows.contracts import Faults
 from bagwright.workflows.desk import Desk, find_layout, layout_finder, load_shelf, new_id
 from bagwright.workflows.run_answer import RunAnswer, Shop, answer_run, plan_alone
 from bagwright.workflows.shelf_words import money_from
+from bagwright.workflows.stale_prices import stale_purchases
 from bagwright.workflows.timing import time_of_bag
 
 LEFT_WORTHS = {"0": 0.0, "half": 0.5, "all": 1.0}
 MOST_BAGS = 40
-OLD_DAYS = 365
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -144,16 +144,10 @@ def saved_together(view: RunView, compared: Comparison) -> Money | None:
     return max(compared.paid - plan.paid, Money(Decimal(0), plan.paid.currency), key=lambda money: money.amount)
 
 
-def old_prices(view: RunView) -> tuple[str, ...]:
-    """Of the prices that the plan counts on, those that are more than a year old."""
-    plan, oldest = view.answer.plan, date.today() - timedelta(days=OLD_DAYS)
-    taken = {one.offer_id for one in plan.purchases} if plan else set()
-    return tuple(
-        f"{view.shop.shelf.materials[offer.material_id].name} at {offer.seller}: the price is of "
-        f"{offer.dated:%d %B %Y}. Ask before you count on it."
-        for offer in view.shop.shelf.offers
-        if offer.id in taken and offer.dated < oldest
-    )
+def old_prices(view: RunView, *, today: date) -> tuple[Problem, ...]:
+    """Of the prices that the plan counts on, those that are older than the workroom allows."""
+    plan = view.answer.plan
+    return stale_purchases(list(plan.purchases) if plan else [], view.shop.shelf, view.shop.workroom, today=today)
 
 
 def bag_names(desk: Desk) -> dict[str, str]:

@@ -40,5 +40,5 @@ def _as_if_cut(offer: StashOffer, bag: Bag) -> Cutting:
         length_mm=0.0,
         dated=date.min,
         ready=ready_pieces(offer.pieces, offer.laid),
-        worth=offer.worth,
+        worth=offer.cost,
     )

@@ -8,7 +8,7 @@ from functools import partial
 from time import monotonic
 
 from bagwright.costing.savings import SavingsSearch, SearchLimits
-from bagwright.errors import FaultyInput
+from bagwright.errors import FaultyInput, Problem
 from bagwright.model.bag import Bag
 from bagwright.model.body import PanelBody, Stance
 from bagwright.model.money import Money
@@ -27,13 +27,17 @@ _HARDLY_LESS = 1 - 1e-9
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BagSavings:
-    """What saves on a bag. `changes`: by their keys, all that were tried. `reached`: if a price was asked for."""
+    """What saves on a bag. `changes`: by their keys, all that were tried. `reached`: if a price was asked for.
+
+    `stale_prices`: prices of the bag as it is that are too old to count on.
+    """
 
     view: BagView
     keep: Keep | None
     changes: dict[str, BagChange]
     savings: Savings
     reached: Reached | None = None
+    stale_prices: tuple[Problem, ...] = ()
 
     def of(self, keys: Sequence[str]) -> tuple[BagChange, ...]:
         """The changes of these keys."""

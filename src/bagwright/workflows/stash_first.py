@@ -16,6 +16,7 @@ from bagwright.store.stash import load_stash
 from bagwright.workflows.answer import SheetLayout
 from bagwright.workflows.desk import FIRST_ANSWER, Desk, view_bag
 from bagwright.workflows.shelf import Shelf
+from bagwright.workflows.stash_counted import counted_piece
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,9 +100,9 @@ def _is_paid_in(one: StockPiece, price: ClothPrice) -> bool:
 
 
 def bag_on_stash(desk: Desk, bag_id: str, *, settings: LaySettings = FIRST_ANSWER) -> tuple[OnStash, ...]:
-    """For each cloth of the bag's run, what the stash saves. Raises `NotKept`."""
+    """For each cloth of the bag's run, what the stash saves, as she has scraps counted. Raises `NotKept`."""
     view = view_bag(desk, bag_id)
     with desk.store() as store:
-        stash = [kept.value for kept in load_stash(store)]
+        stash = [counted_piece(kept.value, view.shelf, view.workroom) for kept in load_stash(store)]
     found = (lay_sheet_on_stash(sheet, stash, view.shelf, settings=settings) for sheet in view.answer.chosen_layouts())
     return tuple(one for one in found if one)

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from datetime import date
 from functools import partial
 
 from pydantic import Field
 
 from bagwright.costing.bag_time import minutes_range, pay_range
 from bagwright.cutting.lay import lay_pieces
-from bagwright.errors import BrokenPromise, FaultyInput
+from bagwright.errors import BrokenPromise, FaultyInput, Problem
 from bagwright.model.bag import Workroom
 from bagwright.model.cost import Purchase
 from bagwright.model.layout import LaySettings
@@ -22,7 +23,8 @@ from bagwright.workflows.bond_json import KeptBondWords, bonds_from
 from bagwright.workflows.contracts import Faults, read_contract
 from bagwright.workflows.piece_wishes import wish_problems
 from bagwright.workflows.shelf import Shelf
-from bagwright.workflows.shelf_words import OfferWords, shelf_from
+from bagwright.workflows.shelf_words import Day, OfferWords, shelf_from
+from bagwright.workflows.stale_prices import stale_prices
 from bagwright.workflows.time_words import TimedWords, refuse_unknown_steps, timings_from
 from bagwright.workflows.workroom_words import WorkroomWords, workroom_from
 
@@ -45,6 +47,7 @@ class PriceWords(BagWords):
     matched_seams: list[str] = Field(
         default=[], max_length=500, description="ids of seams across which a print goes on, a list of up to 500"
     )
+    today: Day | None = Field(default=None, description="day from which the age of prices counts, or null")
     seconds: float = Field(
         default=0, ge=0, le=600, description="seconds of search for each layout, 0 to 600; 0 takes the first answer"
     )
@@ -55,17 +58,18 @@ class PriceWords(BagWords):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PricedFile:
-    """What a file of a bag with its shelf comes to, and how its layouts are found."""
+    """What a file of a bag with its shelf comes to, how its layouts are found, and which prices are too old."""
 
     answer: BagAnswer
     shelf: Shelf
     workroom: Workroom
     find_layout: FindLayout
+    stale_prices: tuple[Problem, ...] = ()
 
 
-def price_of_file(text: bytes) -> BagAnswer:
+def price_of_file(text: bytes) -> PricedFile:
     """The whole answer for the bag that JSON `text` describes. Raises `FaultyInput` with every fault."""
-    return priced_file(read_contract(text, PriceWords)).answer
+    return priced_file(read_contract(text, PriceWords))
 
 
 def priced_file(words: PriceWords) -> PricedFile:
@@ -92,11 +96,25 @@ def priced_file(words: PriceWords) -> PricedFile:
     ]
     if problems:
         raise FaultyInput(problems)
-    return PricedFile(answer=answer, shelf=shelf, workroom=workroom, find_layout=find_layout)
+    return PricedFile(
+        answer=answer,
+        shelf=shelf,
+        workroom=workroom,
+        find_layout=find_layout,
+        stale_prices=_stale(answer, shelf, workroom, words),
+    )
 
 
-def price_as_json(answer: BagAnswer) -> dict[str, object]:
+def _stale(answer: BagAnswer, shelf: Shelf, workroom: Workroom, words: PriceWords) -> tuple[Problem, ...]:
+    if words.today is None:
+        return ()
+    found = stale_prices(answer, shelf, workroom, today=date.fromisoformat(words.today))
+    return tuple(replace(one, place=place_in_file(one.place, words, offers=words.offers)) for one in found)
+
+
+def price_as_json(file: PricedFile) -> dict[str, object]:
     """The answer of `bagwright price`; money as text to the cent, in the currency of the workroom."""
+    answer = file.answer
     price, plan = answer.price, answer.plan
     if price is None or plan is None:
         raise BrokenPromise("an answer without problems has a plan and a price")
@@ -111,6 +129,7 @@ def price_as_json(answer: BagAnswer) -> dict[str, object]:
         "supplies": _cents(price.supplies),
         "small_supplies": [{"name": one.name, "amount": _cents(one.amount)} for one in answer.small_supplies()],
         "not_counted": list(price.not_counted),
+        "stale_prices": [problem.sentence() for problem in file.stale_prices],
         "overhead": _cents(price.overhead),
         "pay": _cents(price.pay),
         "pay_range": {"low": _cents(pay[0]), "high": _cents(pay[1])},
@@ -180,8 +199,9 @@ def _cents(money: Money) -> str:
     return str(money.for_display())
 
 
-def price_in_words(answer: BagAnswer, units: UnitSystem) -> str:
+def price_in_words(file: PricedFile, units: UnitSystem) -> str:
     """The answer for the maker."""
+    answer = file.answer
     price, plan = answer.price, answer.plan
     if price is None or plan is None:
         raise BrokenPromise("an answer without problems has a plan and a price")
@@ -197,6 +217,7 @@ def price_in_words(answer: BagAnswer, units: UnitSystem) -> str:
             f"One bag takes {print_minutes(price.minutes)} and weighs {print_mass(answer.mass_g or 0, units).text}.",
             f"Below {price.floor.said()} it costs you money. At {price.paid_price.said()} your hours are paid.",
             *([f"Not counted: {', '.join(price.not_counted)}."] if price.not_counted else []),
+            *(problem.sentence() for problem in file.stale_prices),
         ]
     )
 

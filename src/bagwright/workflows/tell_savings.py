@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from enum import StrEnum
 from typing import Any
 
@@ -67,7 +67,8 @@ def savings_of_file(text: bytes) -> BagSavings:
         target=money_from(words.target_price, currency, place="target_price") if words.target_price else None,
         limits=SearchLimits(most_tried=words.most_tried),
     )
-    return find_savings(view, remembering(file.find_layout), asked)
+    found = find_savings(view, remembering(file.find_layout), asked)
+    return replace(found, stale_prices=file.stale_prices)
 
 
 def remembering(find_layout: FindLayout) -> Callable[[LayRequest], Layout]:
@@ -96,6 +97,7 @@ def savings_as_json(found: BagSavings) -> dict[str, Any]:
         "saves_nothing": [found.changes[one.changes[0]].does for one in savings.dear],
         "refused": [found.changes[key].does for key in savings.refused],
         "tried": found.reached.tried if found.reached else savings.tried,
+        "stale_prices": [problem.sentence() for problem in found.stale_prices],
     }
 
 
@@ -163,4 +165,5 @@ def savings_in_words(found: BagSavings, units: UnitSystem) -> str:
         lines.append(reached_said(found, found.reached))
         if found.reached.found and found.reached.found.changes:
             lines.append(saving_said(found, found.reached.found).says)
+    lines += [problem.sentence() for problem in found.stale_prices]
     return "\n".join(lines)

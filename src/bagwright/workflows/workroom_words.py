@@ -15,6 +15,7 @@ from bagwright.model.running_costs import (
     LastsFor,
     MonthlyCost,
     Overhead,
+    ScrapsCount,
     SharedBy,
     SmallSupply,
     StuckAt,
@@ -66,6 +67,13 @@ class WorkroomWords(Contract):
     small_supplies: list[SmallSupplyWords] = Field(
         default=[], max_length=60, description="what is used up besides thread: list of up to 60"
     )
+    scraps_count: ScrapsCount = Field(
+        default=ScrapsCount.SHARE, description="what scraps count for, one of: " + ", ".join(ScrapsCount)
+    )
+    scraps_share: float = Field(default=1, ge=0, le=1, description="share of their cost that scraps count for, 0 to 1")
+    stale_after_days: int = Field(
+        default=365, ge=1, le=36_500, description="days after which a price is to be asked for again, 1 to 36500"
+    )
     selling_fee_share: float = Field(default=0.05, ge=0, le=0.95, description="share of a sale lost to fees, 0 to 0.95")
     selling_fee_fixed: Amount = "0.30"
     stitch_length_mm: float = Field(default=3.0, ge=0.5, le=10, description="stitch length in mm, 0.5 to 10")
@@ -88,17 +96,21 @@ class WorkroomWords(Contract):
     )
 
 
+_OWN_WAY = {"selling_fee_share", "scraps_share", "standards", "overhead", "small_supplies"}
+
+
 def workroom_from(words: WorkroomWords) -> Workroom:
     """The settings behind the words. Raises `FaultyInput` for costs that nothing is known to share."""
     amounts = {
         name: money_from(getattr(words, name), words.currency, place=name)
         for name in ("hourly_pay", "overhead_per_hour", "selling_fee_fixed")
     }
-    plain = words.model_dump(exclude={"selling_fee_share", "standards", "overhead", "small_supplies", *amounts})
+    plain = words.model_dump(exclude={*_OWN_WAY, *amounts})
     workroom = Workroom(
         **{**plain, **amounts},
         overhead=_overhead(words.overhead, words.currency),
         small_supplies=tuple(_small_supply(one, words.currency) for one in words.small_supplies),
+        scraps_share=Decimal(repr(words.scraps_share)),
         selling_fee_share=Decimal(repr(words.selling_fee_share)),
         standards=standards_from(words.standards),
     )
