@@ -28,6 +28,7 @@ from bagwright.web import (
     savings_pages,
     sewing_pages,
     stash_pages,
+    steps_pages,
     swap_pages,
     time_pages,
 )
@@ -59,6 +60,7 @@ PAGES = {
     "run.html": run_pages.RunPage,
     "runs.html": run_pages.RunsPage,
     "sewing.html": sewing_pages.SewingPage,
+    "steps.html": steps_pages.StepsPage,
     "stash.html": stash_pages.StashPage,
     "supplies.html": run_pages.SuppliesPage,
     "swaps.html": swap_pages.SwapsPage,

@@ -31,6 +31,7 @@ class Ink(StrEnum):
     STRIP = "strip"
     BEND = "bend"
     ATTENTION = "attention"
+    SEWN = "sewn now"
 
 
 class Fill(StrEnum):

@@ -44,6 +44,7 @@ PENS: Mapping[Ink, Pen] = {
     Ink.STRIP: Pen(1.5),
     Ink.BEND: Pen(0.22, Colour.SOFT),
     Ink.ATTENTION: Pen(0.5, Colour.ATTENTION),
+    Ink.SEWN: Pen(0.9),
 }
 HATCH_WIDTH_MM = 0.2
 HATCH_STRENGTH = 0.62

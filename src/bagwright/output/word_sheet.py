@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 
-from bagwright.output.drawing import Drawing, Ink, Item, Text, Tone, rectangle
+from bagwright.output.drawing import Drawing, Ink, Item, Text, Tone, rectangle, shifted
 from bagwright.output.lettering import Weight, one_line, wrapped
 from bagwright.output.tiling import PAPER_MM, Paper, Sheet
 
@@ -13,15 +13,17 @@ _SIZE_MM = 3.6
 _PITCH_MM = 5.2
 _BOX_MM = 3.0
 _INDENT_MM = 6.0
+_OVER_PICTURE_MM, _UNDER_PICTURE_MM = 2.0, 3.0
 
 
 @dataclass(frozen=True, slots=True)
 class SheetPart:
-    """Lines under one heading; `has_boxes`: each with a box to tick."""
+    """Lines under one heading; `has_boxes`: each with a box to tick; `pictures`: what to draw under which line."""
 
     heading: str
     lines: tuple[str, ...]
     has_boxes: bool = False
+    pictures: Mapping[int, Drawing] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,10 +32,16 @@ class _Line:
     is_heading: bool = False
     box: bool = False
     indent_mm: float = 0.0
+    picture: Drawing | None = None
+    stays_with_next: bool = False
+
+    @property
+    def height_mm(self) -> float:
+        return self.picture.height_mm + _UNDER_PICTURE_MM if self.picture else _PITCH_MM
 
 
 def draw_word_sheet(title: str, under_title: str, parts: Sequence[SheetPart], *, paper: str) -> list[Drawing]:
-    """As many pages as it takes, a heading never by itself at the foot of one."""
+    """As many pages as it takes. What a line says stays on one page with its picture, a heading with its first line."""
     sheet = Sheet(Paper.called(paper))
     (left, top), (right, bottom) = sheet.low, sheet.high
     lines = list(_lines(parts, right - left))
@@ -46,18 +54,29 @@ def draw_word_sheet(title: str, under_title: str, parts: Sequence[SheetPart], *,
     y = top + 12.0 + 4.6 * len(heading)
     items = heading
     for number, one in enumerate(lines):
-        follows = number + 1 < len(lines) and one.is_heading
-        if y + (2 * _PITCH_MM if follows else 0.0) > bottom:
+        if y + _needs_mm(lines, number) > bottom:
             pages.append(items)
             items, y = [], top + _PITCH_MM
         items += _set(one, left, y)
-        y += _PITCH_MM
+        y += one.height_mm
     pages.append(items)
     size = PAPER_MM[Paper.called(paper)]
     return [Drawing(*size, tuple(page), one_line(title), one_line(under_title)) for page in pages]
 
 
+def _needs_mm(lines: Sequence[_Line], number: int) -> float:
+    """Room below its baseline for a line; for the first of several that stay together, for all of them."""
+    end = number
+    if number == 0 or not lines[number - 1].stays_with_next:
+        while lines[end].stays_with_next and end + 1 < len(lines):
+            end += 1
+    return sum(line.height_mm for line in lines[number : end + 1]) - _PITCH_MM
+
+
 def _set(one: _Line, left: float, y: float) -> Iterator[Item]:
+    if one.picture:
+        down = y - _PITCH_MM + _OVER_PICTURE_MM
+        yield from (shifted(item, left + one.indent_mm, down) for item in one.picture.items)
     if one.box:
         yield rectangle((left, y - _BOX_MM), (left + _BOX_MM, y), Ink.HAIRLINE)
     if one.text:
@@ -70,9 +89,18 @@ def _lines(parts: Sequence[SheetPart], room_mm: float) -> Iterator[_Line]:
         if not part.lines:
             continue
         yield _Line("")
-        yield from (_Line(words, is_heading=True) for words in wrapped(part.heading, room_mm, _SIZE_MM, Weight.STRONG))
-        for told in part.lines:
-            indent = _INDENT_MM if part.has_boxes else 0.0
-            first, *others = wrapped(told, room_mm - indent, _SIZE_MM) or [""]
-            yield _Line(first, box=part.has_boxes, indent_mm=indent)
-            yield from (_Line(words, indent_mm=indent) for words in others)
+        for words in wrapped(part.heading, room_mm, _SIZE_MM, Weight.STRONG):
+            yield _Line(words, is_heading=True, stays_with_next=True)
+        for number, told in enumerate(part.lines):
+            yield from _entry(told, part.pictures.get(number), room_mm, has_box=part.has_boxes)
+
+
+def _entry(told: str, picture: Drawing | None, room_mm: float, *, has_box: bool) -> Iterator[_Line]:
+    """One line of a part, wrapped, and its picture, all on one page."""
+    indent = _INDENT_MM if has_box else 0.0
+    texts = wrapped(told, room_mm - indent, _SIZE_MM) or [""]
+    for number, words in enumerate(texts):
+        stays = picture is not None or number + 1 < len(texts)
+        yield _Line(words, box=has_box and number == 0, indent_mm=indent, stays_with_next=stays)
+    if picture:
+        yield _Line("", indent_mm=indent, picture=picture)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from markupsafe import Markup
@@ -174,7 +174,7 @@ class AddOnForm:
 
 @dataclass(frozen=True, slots=True)
 class WorkStepView:
-    """One step of the work: its number, what to do, what to know, what to mind; how long it takes, and why."""
+    """One step of the work: what to do, to know and to mind; how long it takes, and why; what it sews, drawn."""
 
     number: int
     name: str
@@ -182,6 +182,7 @@ class WorkStepView:
     cautions: tuple[str, ...]
     minutes: str = ""
     why: str = ""
+    picture: Markup = field(default_factory=Markup)
 
 
 @dataclass(frozen=True, slots=True)

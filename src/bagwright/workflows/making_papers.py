@@ -17,6 +17,7 @@ from bagwright.output.piece_lines import told_count
 from bagwright.output.word_sheet import SheetPart, draw_word_sheet
 from bagwright.units import print_length, print_minutes
 from bagwright.workflows.desk import BagView
+from bagwright.workflows.step_drawings import HOW_STEPS_ARE_DRAWN, step_drawing
 from bagwright.workflows.tell_heat import heat_layer, heat_of_stack, joint_lines
 from bagwright.workflows.work_words import STAGE_WORDS, cautions_once, step_facts
 from bagwright.workflows.zone_templates import pieces_to_cut
@@ -30,11 +31,13 @@ _WASHING = (
     "first, or write that it is to be wiped clean only."
 )
 
+_PICTURE_MM = 150.0
+
 
 def making_sheet(view: BagView, *, paper: str) -> bytes:
     """What to cut, to fuse and to sew, with boxes to tick, as PDF."""
     bag = view.answer.bag
-    under = "For one bag. Seam allowances are in the cut sizes."
+    under = f"For one bag. Seam allowances are in the cut sizes. {HOW_STEPS_ARE_DRAWN}"
     return _pdf(bag.name, under, [*_cutting(view), *_fusing(view), *_sewing(view), *_label(view)], paper)
 
 
@@ -81,11 +84,13 @@ def _fusing(view: BagView) -> Iterator[SheetPart]:
 def _sewing(view: BagView) -> Iterator[SheetPart]:
     told: set[str] = set()
     for stage, steps in itertools.groupby(view.answer.work, key=lambda step: step.stage):
-        lines = []
-        for step in steps:
+        lines, pictures = [], {}
+        for number, step in enumerate(steps):
             said = (f"{step.number}. {step.name}.", step_facts(step, view.workroom), *cautions_once(step, told))
             lines.append(" ".join(filter(None, said)))
-        yield SheetPart(STAGE_WORDS[stage], tuple(lines), has_boxes=True)
+            if picture := step_drawing(view.answer.pattern, step, width_mm=_PICTURE_MM):
+                pictures[number] = picture
+        yield SheetPart(STAGE_WORDS[stage], tuple(lines), has_boxes=True, pictures=pictures)
     yield SheetPart("Take care", tuple(view.answer.pattern.cautions))
 
 

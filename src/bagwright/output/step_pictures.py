@@ -1,0 +1,156 @@
+"""What one step of sewing joins: its pieces side by side, the stretches that are sewn drawn bold, dots laid on dots."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from bagwright.geometry.curves import Point
+from bagwright.geometry.splitting import split_curves
+from bagwright.model.pattern import Pattern, Seam, SeamSide
+from bagwright.model.piece import Mirror, Piece
+from bagwright.output.drawing import Anchor, Dot, Drawing, Figure, Fill, Ink, Item, Path, Text, Tone, bounds_of, framed
+from bagwright.output.lettering import Weight, shortened
+from bagwright.output.piece_lines import Frame, cut_shape
+from bagwright.output.rulers import round_reduction
+
+_MOST_FIGURES = 5
+_HIGH_MM = 25.0
+_GAP_MM = 7.0
+_LEAST_NAME_MM = 24.0
+_NAME_MM = 2.8
+_DOT_MM = 0.9
+_NUMBER_MM = 3.0
+_NUMBER_OFF_MM = 3.2
+_LYING_FROM = 2.0
+_TOLERANCE_MM = 0.05
+_MEETS_MM = 0.01
+
+
+@dataclass(frozen=True, slots=True)
+class _Copy:
+    """One copy of a piece, and the runs of stretches of it that the step sews, each with its number."""
+
+    piece: Piece
+    copy: int
+    runs: tuple[tuple[int, tuple[SeamSide, ...]], ...]
+
+    def on_paper(self, points: Sequence[Point], frame: Frame) -> tuple[Point, ...]:
+        """Even copies of a pair are mirrored."""
+        is_turned = self.piece.mirror is Mirror.PAIRS and self.copy % 2 == 0
+        return frame.all_on_paper([(-x, y) if is_turned else (x, y) for x, y in points])
+
+
+def draw_step(pattern: Pattern, seams: Sequence[Seam], *, width_mm: float) -> Drawing | None:
+    """The pieces that `seams` join, no wider than `width_mm` and to one scale; None where nothing is joined.
+
+    Seams that do the same to other copies are drawn once. Where a step joins several, they are numbered.
+    """
+    copies = _copies(pattern, _unlike(seams))
+    if not copies:
+        return None
+    reduction = 1.0
+    while not (figures := _fitting(copies, reduction, width_mm)):
+        reduction = round_reduction(reduction + 0.25)
+    items: list[Item] = []
+    x = 0.0
+    for figure in figures:
+        left, top, right, _ = figure.bounds
+        items += figure.shifted(x - left, -top).items
+        x += right - left + _GAP_MM
+    told = "; ".join(dict.fromkeys(copy.piece.name for copy in copies))
+    return framed(items, margin_mm=1.0, title=seams[0].name, description=f"Sewn together: {told}")
+
+
+def _unlike(seams: Sequence[Seam]) -> list[Seam]:
+    """Of seams that join the same stretches of other copies, the first."""
+    kept: dict[tuple[tuple[str, str, float, float], ...], Seam] = {}
+    for seam in seams:
+        kept.setdefault(tuple((s.piece_id, s.edge, s.from_mm, s.to_mm) for s in seam.sides), seam)
+    return list(kept.values())
+
+
+def _copies(pattern: Pattern, seams: Sequence[Seam]) -> list[_Copy]:
+    lines = _lines(seams)
+    sewn: dict[tuple[str, int], list[tuple[int, tuple[SeamSide, ...]]]] = {}
+    for number, line in enumerate(lines, start=1 if len(lines) > 1 else 0):
+        on_edges: dict[tuple[str, int, str, bool], list[SeamSide]] = {}
+        for side in dict.fromkeys(side for seam in line for side in seam.sides):
+            # A piece may be sewn to itself along one edge, once from either end.
+            runs_back = side.to_mm < side.from_mm
+            on_edges.setdefault((side.piece_id, side.copy, side.edge, runs_back), []).append(side)
+        for (piece_id, copy, _, _), sides in on_edges.items():
+            sewn.setdefault((piece_id, copy), []).append((number, tuple(sides)))
+    return [
+        _Copy(pattern.piece(piece_id), copy, tuple(runs))
+        for (piece_id, copy), runs in itertools.islice(sewn.items(), _MOST_FIGURES)
+    ]
+
+
+def _lines(seams: Sequence[Seam]) -> list[list[Seam]]:
+    """Seams in lines of stitching: one that begins where the last one ended, on the same edge, goes on with it."""
+    lines: list[list[Seam]] = []
+    for seam in seams:
+        before = lines[-1][-1].sides[0] if lines else None
+        first = seam.sides[0]
+        goes_on = before and (before.piece_id, before.copy, before.edge) == (first.piece_id, first.copy, first.edge)
+        if before and goes_on and abs(before.to_mm - first.from_mm) < _MEETS_MM:
+            lines[-1].append(seam)
+        else:
+            lines.append([seam])
+    return lines
+
+
+def _fitting(copies: Sequence[_Copy], reduction: float, width_mm: float) -> list[Figure]:
+    """The figures at that scale, or none if they are too high or too wide."""
+    shapes = [cut_shape(one.piece, 1.0) for one in copies]
+    frames = [Frame(reduction, -90.0 if s.height_mm > _LYING_FROM * s.width_mm else 0.0) for s in shapes]
+    sizes = [
+        (s.width_mm, s.height_mm) if frame.turn_deg == 0 else (s.height_mm, s.width_mm)
+        for s, frame in zip(shapes, frames, strict=True)
+    ]
+    room = width_mm - _GAP_MM * (len(copies) - 1) - 4.0
+    if max(high for _, high in sizes) / reduction > _HIGH_MM:
+        return []
+    name_mm = min(_LEAST_NAME_MM, room / len(copies))
+    if sum(max(wide / reduction, name_mm) for wide, _ in sizes) > room + 1e-9:
+        return []
+    return [Figure(tuple(_figure(one, frame, name_mm))) for one, frame in zip(copies, frames, strict=True)]
+
+
+def _figure(one: _Copy, frame: Frame, name_mm: float) -> Iterator[Item]:
+    ground = one.on_paper(cut_shape(one.piece, _TOLERANCE_MM * frame.reduction).outer_ring(), frame)
+    net = one.on_paper(one.piece.net.ring(_TOLERANCE_MM * frame.reduction), frame)
+    left, top, right, bottom = bounds_of([Path(ground)])
+    middle = ((left + right) / 2, (top + bottom) / 2)
+    items: list[Item] = [Path(ground, Ink.HAIRLINE, Fill.CLOTH, closed=True), Path(net, Ink.MARK, closed=True)]
+    for number, sides in one.runs:
+        runs = [one.on_paper(_stretch(one.piece, side), frame) for side in sides]
+        items += [*(Path(run, Ink.SEWN) for run in runs), Dot(runs[0][0], _DOT_MM, None, Fill.SOLID)]
+        if number:
+            items.append(_number(number, max(runs, key=lambda run: math.dist(run[0], run[-1])), middle))
+    yield from items
+    words = shortened(one.piece.name, max(right - left, name_mm), _NAME_MM)
+    yield Text((middle[0], bounds_of(items)[3] + 1.6 + _NAME_MM), words, _NAME_MM, Anchor.MIDDLE, tone=Tone.SOFT)
+
+
+def _number(number: int, run: Sequence[Point], middle: Point) -> Text:
+    """Beside the middle of the run, on the side of the middle of the piece."""
+    half = len(run) // 2
+    (ax, ay), (bx, by) = run[half - 1], run[half]
+    x, y, length = (ax + bx) / 2, (ay + by) / 2, math.dist(run[half - 1], run[half]) or 1.0
+    across = ((ay - by) / length, (bx - ax) / length)
+    side = math.copysign(_NUMBER_OFF_MM, (middle[0] - x) * across[0] + (middle[1] - y) * across[1])
+    at = (x + side * across[0], y + side * across[1] + 0.36 * _NUMBER_MM)
+    return Text(at, str(number), _NUMBER_MM, Anchor.MIDDLE, weight=Weight.STRONG, halo=True)
+
+
+def _stretch(piece: Piece, side: SeamSide) -> list[Point]:
+    """Points along the stretch, from where it starts."""
+    low, high = sorted((side.from_mm, side.to_mm))
+    _, rest = split_curves(piece.edge(side.edge).curves, low)
+    stretch, _ = split_curves(rest, high - low)
+    points = [point for curve in stretch for point in curve.points(0.2)]
+    return points[::-1] if side.to_mm < side.from_mm else points
