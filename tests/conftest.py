@@ -32,6 +32,18 @@ def demo_home(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(scope="session")
+def bare_home(demo_home: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo with nothing in its stash, for tests that put scraps of their own there."""
+    from bagwright.workflows.desk import Desk
+    from tests.workflows.demo_values import clear_stash
+
+    home = tmp_path_factory.mktemp("bare") / "home"
+    shutil.copytree(demo_home, home)
+    clear_stash(Desk(home))
+    return home
+
+
+@pytest.fixture(scope="session")
 def first_layouts() -> Remembered[str, Layout]:
     """First layouts depend on what is asked and on nothing else, so tests need not work them out again."""
     from bagwright.workflows.desk import Remembered
@@ -40,9 +52,18 @@ def first_layouts() -> Remembered[str, Layout]:
 
 
 @pytest.fixture
-def desk(demo_home: Path, tmp_path: Path, first_layouts: Remembered[str, Layout]) -> Desk:
-    """The demo in a folder of this test's own."""
+def desk(bare_home: Path, tmp_path: Path, first_layouts: Remembered[str, Layout]) -> Desk:
+    """The demo without its scraps in a folder of this test's own."""
     from bagwright.workflows.desk import Desk
 
-    shutil.copytree(demo_home, tmp_path / "home")
+    shutil.copytree(bare_home, tmp_path / "home")
     return Desk(tmp_path / "home", is_demo=True, first_layouts=first_layouts)
+
+
+@pytest.fixture
+def desk_with_scraps(demo_home: Path, tmp_path: Path, first_layouts: Remembered[str, Layout]) -> Desk:
+    """The whole demo, scraps in its stash, in a folder of this test's own."""
+    from bagwright.workflows.desk import Desk
+
+    shutil.copytree(demo_home, tmp_path / "whole")
+    return Desk(tmp_path / "whole", is_demo=True, first_layouts=first_layouts)

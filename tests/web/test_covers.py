@@ -4,11 +4,15 @@ from __future__ import annotations
 
 import pytest
 
+from bagwright.model.scrap_wishes import ScrapWishes
 from bagwright.model.stash import StashPiece
 from bagwright.store.stash import load_stash, save_stash_piece
-from tests.web.html import fields
+from bagwright.workflows.desk import view_bag
+from bagwright.workflows.searches import Searches
+from tests.web.html import fields, invalid_fields
 
-PAGE = "/bags/lantern-card-wallet/scraps"
+WALLET = "lantern-card-wallet"
+PAGE = f"/bags/{WALLET}/scraps"
 
 
 @pytest.fixture
@@ -35,9 +39,38 @@ def test_an_empty_stash_says_what_to_do(client):
     assert page.status_code == 200 and "take a photo of them" in page.text
 
 
-def test_what_cannot_be_read_is_said(client):
-    page = client.get(PAGE, params={"look": "1", "enough": "lots", "gap": "9 km"})
-    assert page.status_code == 200 and "is not a number from 50 to 100" in page.text
+def test_what_is_asked_is_kept_with_the_bag_and_undone(client, desk, scrap):
+    before = view_bag(desk, WALLET).answer.bag
+    given = fields(client.get(PAGE).text, PAGE)
+    bad = client.post(PAGE, data={**given, "enough": "lots", "gap": "9 km", "seconds": "0"})
+    assert bad.status_code == 422 and invalid_fields(bad.text) == {"enough", "gap", "seconds"}
+    assert view_bag(desk, WALLET).answer.bag == before
+    del given["turns_freely"]  # not ticked
+    asked = {**given, "enough": "80", "gap": "3/8 in", "scraps": "2", "seconds": "7", "allowance": "1"}
+    kept = client.post(PAGE, data=asked)
+    assert kept.status_code == 303
+    bag = view_bag(desk, WALLET).answer.bag
+    assert bag.scraps == ScrapWishes(
+        enough_share=0.8, widest_gap_mm=9.525, max_scraps=2, with_allowance=True, seconds=7
+    )
+    html = client.get(kept.headers["location"]).text
+    assert "up to 7 seconds" in html
+    assert client.post(PAGE, data=asked).status_code == 409
+    assert client.post(f"{PAGE}/undo", data=fields(html, f"{PAGE}/undo")).status_code == 303
+    assert view_bag(desk, WALLET).answer.bag.scraps == before.scraps == ScrapWishes()
+
+
+def test_a_longer_look_is_told_as_it_goes_and_can_be_stopped(client, desk, scrap):
+    started = client.post(f"{PAGE}/search")
+    assert started.headers["location"] == f"{PAGE}?look=1#improve"
+    searches: Searches = client.app.state.searches
+    (search,) = searches.by_id.values()
+    assert client.post(f"/searches/{search.id}/stop", headers={"hx-request": "true"}).status_code == 204
+    told = list(search.news())
+    assert told[-1].is_done and not told[-1].fault and told[-1].covered == 1
+    assert "Looking at Mist" in client.get(f"/searches/{search.id}/news").text or told[-1].cloth == ""
+    page = client.get(f"{PAGE}?look=1").text
+    assert "The last look found 1 piece from scraps." in page and "One scrap holds all of it" in page
 
 
 def test_a_scrap_is_used_printed_and_brought_back(client, desk, scrap):

@@ -13,8 +13,10 @@ from bagwright.model.bag import Bag, Workroom
 from bagwright.model.layout import Layout, LayRequest, LaySettings
 from bagwright.model.material import Layer
 from bagwright.model.source import Reading
+from bagwright.store.stash import load_stash, retire_stash_piece
 from bagwright.workflows.answer import answer_bag
 from bagwright.workflows.demo_studio import demo_bags, demo_shelf
+from bagwright.workflows.desk import Desk
 from bagwright.workflows.shelf import Shelf
 
 TOTE, POUCH, WALLET = "harbour-market-tote", "reed-pencil-pouch", "lantern-card-wallet"
@@ -50,6 +52,13 @@ def with_material(material_id: str, **changes: object) -> Shelf:
 
 def without_offers(material_id: str) -> Shelf:
     return Shelf(SHELF.materials, tuple(offer for offer in SHELF.offers if offer.material_id != material_id))
+
+
+def clear_stash(desk: Desk) -> None:
+    """Take the demo's scraps out, for tests that put their own there."""
+    with desk.store() as store:
+        for kept in load_stash(store):
+            retire_stash_piece(store, kept.value.id, expected_version=kept.version)
 
 
 def with_stacks(bag: Bag, stacks: Mapping[str, tuple[Layer, ...]]) -> Bag:

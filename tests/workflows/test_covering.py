@@ -13,17 +13,19 @@ from bagwright.model.bag import Workroom
 from bagwright.model.cover import CoverSettings
 from bagwright.model.money import Money
 from bagwright.model.piece import Mirror
+from bagwright.model.scrap_wishes import ScrapWishes
 from bagwright.model.stash import SideUp, StashPiece
 from bagwright.store.stash import load_stash, save_stash_piece
 from bagwright.workflows.answer import ready_of
-from bagwright.workflows.covering import CoverWishes, asked_templates, covers_for_bag, keep_off_lines, pieceable
+from bagwright.workflows.cover_templates import asked_templates, keep_off_lines, pieceable
+from bagwright.workflows.covering import covers_for_bag
 from bagwright.workflows.covering_acts import use_scraps
 from bagwright.workflows.covering_words import cover_in_words, covers_paper, worth_in_words
 from bagwright.workflows.cutting_from_stash import take_back
 from bagwright.workflows.desk import view_bag
 
 WALLET, FUSE = "lantern-card-wallet", "mist-fuse"
-QUICK = CoverWishes(settings=CoverSettings(iterations=1))
+QUICK, USUAL = CoverSettings(iterations=1), ScrapWishes()
 
 
 def stash(desk, *sizes, side_up=SideUp.EITHER):
@@ -38,7 +40,7 @@ def stash(desk, *sizes, side_up=SideUp.EITHER):
 
 def template_size(desk):
     view = view_bag(desk, WALLET)
-    asked = asked_templates(view, view.shelf.materials[FUSE], QUICK)
+    asked = asked_templates(view, view.shelf.materials[FUSE], USUAL)
     return asked[0].template.need.width_mm, asked[0].template.need.height_mm
 
 
@@ -52,7 +54,7 @@ def test_only_inner_layers_that_may_be_pieced_are_asked_for(desk):
 def test_copies_are_those_of_the_run_and_pairs_are_parted(desk):
     view = view_bag(desk, "reed-pencil-pouch")
     for material in pieceable(view):
-        asked = asked_templates(view, material, QUICK)
+        asked = asked_templates(view, material, USUAL)
         wanted = sum(cut.count for cut in view.answer.cuts if cut.material_id == material.id) * 6
         assert sum(one.template.count for one in asked) == wanted
         paired = {one.cut.id for one in asked if one.cut.mirror is Mirror.PAIRS}
@@ -72,7 +74,7 @@ def test_two_halves_and_a_large_one_cover_two_panels_and_the_use_of_them_is_undo
     width, height = template_size(desk)
     stash(desk, (width, height / 2), (width, height / 2), (width + 150, height))
     view = view_bag(desk, WALLET)
-    found = covers_for_bag(desk, view, QUICK)[0]
+    found = covers_for_bag(desk, view, settings=QUICK)[0]
     assert found.covers.verdict.passed and len(found.done) == 2
     assert cover_in_words(view, found, found.done[0])[0] == "One scrap holds all of it."
     assert cover_in_words(view, found, found.done[1])[0].startswith("2 scraps cover ")
@@ -80,7 +82,7 @@ def test_two_halves_and_a_large_one_cover_two_panels_and_the_use_of_them_is_undo
     assert covers_paper(desk, view, found, paper="A4").startswith(b"%PDF")
 
     def use(seen):
-        return use_scraps(desk, WALLET, FUSE, QUICK, seen=seen, cutting_id="cut-1", today=date(2026, 11, 26))
+        return use_scraps(desk, WALLET, FUSE, seen=seen, cutting_id="cut-1", today=date(2026, 11, 26))
 
     with pytest.raises(StaleSave):
         use("something else")
@@ -100,7 +102,7 @@ def test_minutes_and_money_agree_with_a_count_by_hand(desk):
     """By hand: 2 scraps x 0.5 + 1 join x 1 + its length / 300, all x 1.15; 18 USD an hour."""
     width, height = template_size(desk)
     stash(desk, (width, height / 2), (width, height / 2))
-    done = covers_for_bag(desk, view_bag(desk, WALLET), QUICK)[0].done[0]
+    done = covers_for_bag(desk, view_bag(desk, WALLET), settings=QUICK)[0].done[0]
     join_mm = max(width, height) if done.covered.cover.measures.join_mm > height + 1 else width
     minutes = (2 * 0.5 + 1 * 1.0 + join_mm / 300) * 1.15
     assert scrap_minutes(done.covered.cover, Workroom()) == pytest.approx(minutes, rel=0.01)
@@ -119,5 +121,5 @@ def test_a_missing_price_is_asked_for(desk):
 def test_a_scrap_the_wrong_side_up_is_turned_over_before_it_is_laid(desk):
     width, height = template_size(desk)
     stash(desk, (width, height / 2), (width, height / 2), side_up=SideUp.WRONG)
-    found = covers_for_bag(desk, view_bag(desk, WALLET), QUICK)[0]
+    found = covers_for_bag(desk, view_bag(desk, WALLET), settings=QUICK)[0]
     assert len(found.done) == 1 and found.stock["scrap-0"].region.bounds[0] < 0

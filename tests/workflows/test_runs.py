@@ -35,6 +35,7 @@ from bagwright.workflows.runs import (
 )
 from bagwright.workflows.supply_list import ListFor, SupplyGroup, SupplyLine, SupplyList
 from bagwright.workflows.supply_papers import supplies_as_csv, supply_paper
+from tests.workflows.demo_values import clear_stash
 
 WALLET, POUCH = "lantern-card-wallet", "reed-pencil-pouch"
 

@@ -10,6 +10,7 @@ from bagwright.model.material import Layer
 from bagwright.model.money import Money
 from bagwright.model.own_pattern import OwnPattern
 from bagwright.model.running_costs import Overhead, ScrapsCount, SmallSupply
+from bagwright.model.scrap_wishes import ScrapWishes
 from bagwright.model.timing import LearningModel, TimeStandards
 from bagwright.units import UnitSystem
 
@@ -22,7 +23,7 @@ class Bag:
     layer naming the material. `version` grows by one at every save. `own` holds the pieces of a bag whose form is
     ``own_pieces``: those that she brought herself. `in_rows`: cloths are laid in straight rows for chalk line and
     rotary blade rather than as short as they go. `best_only`: ids of pieces that are cut from the best part of a hide;
-    `matched_seams`: ids of seams across which a print goes on.
+    `matched_seams`: ids of seams across which a print goes on. `scraps`: what is asked of scraps pieced under it.
     """
 
     id: str
@@ -37,6 +38,7 @@ class Bag:
     in_rows: bool = False
     best_only: tuple[str, ...] = ()
     matched_seams: tuple[str, ...] = ()
+    scraps: ScrapWishes = field(default_factory=ScrapWishes)
 
 
 def _default_pay() -> Money:

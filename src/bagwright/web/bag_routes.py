@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from urllib.parse import quote
 
 from markupsafe import Markup
 from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData
 from starlette.requests import Request
-from starlette.responses import RedirectResponse, Response, StreamingResponse
+from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from bagwright.errors import FaultyInput, StaleSave
@@ -23,11 +23,12 @@ from bagwright.web.folded_view import folded_view
 from bagwright.web.form_reading import text_of, texts_of, version_of
 from bagwright.web.frame import frame
 from bagwright.web.held_page import ROUTES as HELD_ROUTES
-from bagwright.web.pages import AwayView, BagCard, BagsPage, CardPage, FormCard, SearchPage, SearchView
+from bagwright.web.pages import AwayView, BagCard, BagsPage, CardPage, FormCard
+from bagwright.web.search_routes import search_end, search_view
 from bagwright.web.served import desk_of, searches_of
 from bagwright.web.sewing_page import sewing_page
 from bagwright.web.swap_page import swaps_lacking, swaps_page
-from bagwright.web.templates_at import render, render_text
+from bagwright.web.templates_at import render
 from bagwright.web.wording import Wording
 from bagwright.workflows.answer import BagAnswer
 from bagwright.workflows.bag_changes import (
@@ -56,7 +57,6 @@ from bagwright.workflows.desk import (
 from bagwright.workflows.fold_up import Viewpoint, read_viewpoint
 from bagwright.workflows.papers import paper_of_bag
 from bagwright.workflows.pictures import form_picture, sketch_picture
-from bagwright.workflows.searches import Progress, Search
 from bagwright.workflows.swap_search import Keep, swaps_of_role
 from bagwright.workflows.workroom_changes import the_workroom
 
@@ -163,33 +163,6 @@ def show_folded(request: Request) -> Response:
     turn, tilt = (request.query_params.get(name, "") for name in ("turn", "tilt"))
     seen_from = read_viewpoint(turn, tilt, view.answer.pattern)
     return render("folded.html", FoldedPage(folded_view(view.answer, view.workroom, seen_from)))
-
-
-def search_view(search: Search, progress: Progress, say: Wording) -> SearchView:
-    """A search in words."""
-    where = f"Looking at {progress.cloth}. " if progress.cloth else "Starting to look. "
-    found = (
-        f"Shorter by {say.length(progress.shorter_by_mm)} so far."
-        if progress.shorter_by_mm > 0
-        else "Nothing shorter yet."
-    )
-    words = progress.fault or where + found
-    part = "run" if search.is_of_run else "bag"
-    percent = round(progress.share_done * 100)
-    return SearchView(search.id, _page_of(search), part, words, percent, progress.is_done)
-
-
-def _page_of(search: Search) -> str:
-    return f"/{'runs' if search.is_of_run else 'bags'}/{quote(search.bag_id)}"
-
-
-def search_end(progress: Progress, say: Wording) -> str:
-    """What came of the last search, in words."""
-    if progress.shorter_by_mm > 0:
-        found = f"The last look made the layouts {say.length(progress.shorter_by_mm)} shorter together."
-    else:
-        found = "The last look found nothing shorter."
-    return f"{progress.fault} {found}".strip()
 
 
 async def resize(request: Request) -> Response:
@@ -307,37 +280,6 @@ def search(request: Request) -> Response:
     return RedirectResponse(f"/bags/{quote(bag_id)}#improve", status_code=303)
 
 
-def stop_search(request: Request) -> Response:
-    """Stop looking; the best is kept. The script hears of the end by the news; without it she goes back to the bag."""
-    found = searches_of(request).find(request.path_params["search_id"])
-    if found:
-        found.stop()
-    if "hx-request" in request.headers:
-        return Response(status_code=204)
-    return RedirectResponse(f"{_page_of(found)}#improve" if found else "/", status_code=303)
-
-
-def search_news(request: Request) -> Response:
-    """Progress as server-sent events."""
-    found = searches_of(request).find(request.path_params["search_id"])
-    if not found:
-        return Response(status_code=204)
-    say = Wording(the_workroom(desk_of(request)))
-
-    def events() -> Iterator[str]:
-        for progress in found.news():
-            text = render_text("progress.html", SearchPage(search_view(found, progress, say)))
-            yield _event("progress", text)
-        yield _event("done", "done")
-
-    return StreamingResponse(events(), media_type="text/event-stream")
-
-
-def _event(name: str, text: str) -> str:
-    lines = "".join(f"data: {line}\n" for line in text.splitlines())
-    return f"event: {name}\n{lines}\n"
-
-
 def paper(request: Request) -> Response:
     """A paper to keep."""
     file = paper_of_bag(desk_of(request), request.path_params["bag_id"], request.path_params["paper"])
@@ -364,6 +306,4 @@ ROUTES = [
     Route("/bags/{bag_id}/folded", show_folded),
     *HELD_ROUTES,
     Route("/bags/{bag_id}/{paper}", paper),
-    Route("/searches/{search_id}/news", search_news),
-    Route("/searches/{search_id}/stop", stop_search, methods=["POST"]),
 ]

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 from datetime import date
-from urllib.parse import quote, urlencode
+from urllib.parse import quote
 
 from markupsafe import Markup
 from starlette.concurrency import run_in_threadpool
@@ -13,13 +13,16 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
-from bagwright.errors import NotKept, StaleSave
-from bagwright.web.form_reading import text_of, texts_of
+from bagwright.errors import FaultyInput, NotKept, Problem, StaleSave
+from bagwright.web.form_reading import text_of, texts_of, version_of
 from bagwright.web.frame import frame
-from bagwright.web.pages import Frame
-from bagwright.web.served import desk_of
+from bagwright.web.pages import Check, Field, Frame, SearchView
+from bagwright.web.search_routes import cover_search_end, search_view
+from bagwright.web.served import desk_of, searches_of
 from bagwright.web.templates_at import render
-from bagwright.workflows.covering import CoveredTemplate, CoverWishes, ScrapCovers, covers_for_bag, ridge_words
+from bagwright.web.wording import Wording
+from bagwright.workflows.cover_searches import start_scraps
+from bagwright.workflows.covering import CoveredTemplate, ScrapCovers, covers_for_bag, ridge_words
 from bagwright.workflows.covering_acts import use_scraps
 from bagwright.workflows.covering_words import (
     cover_in_words,
@@ -27,13 +30,13 @@ from bagwright.workflows.covering_words import (
     covers_paper,
     fuse_cautions,
     left_in_words,
-    read_wishes,
     scraps_in_words,
-    told_gap,
     worth_in_words,
 )
 from bagwright.workflows.cutting_acts import new_cutting_id
-from bagwright.workflows.desk import BagView, view_bag
+from bagwright.workflows.desk import BagView, undo_change, view_bag
+from bagwright.workflows.scrap_wishes import printed_wishes, set_scrap_wishes
+from bagwright.workflows.searches import SearchOf
 
 STALE = "The stash or the bag has changed since you opened this. Nothing was taken: look again, then press once more."
 _PAPERS = {"a4": "A4", "letter": "Letter"}
@@ -72,52 +75,100 @@ class CoverPage:
     frame: Frame
     bag_id: str
     bag_name: str
+    version: int
     is_looking: bool
-    query: str
     materials: tuple[CoverMaterialView, ...]
-    enough: str
-    gap: str
-    scraps: str
-    with_allowance: bool
-    problems: tuple[str, ...]
+    fields: tuple[Field, ...]
+    checks: tuple[Check, ...]
+    is_open: bool
+    can_undo: bool
+    job: SearchView | None
+    search_words: str
     stale: str
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Typed:
+    """What was typed and refused, and whether the answer is asked for."""
+
+    texts: Mapping[str, str] = field(default_factory=dict)
+    problems: tuple[Problem, ...] = ()
+    stale: str = ""
+    looks: bool = False
+    is_saved: bool = False
+
+
 def show(request: Request) -> Response:
-    """The page at once; what takes seconds is asked for by it, or with `look`."""
-    return _shown(request, request.query_params)
+    """The page at once; what takes a while is asked for by it, or with `look`."""
+    query = request.query_params
+    return _shown(request, _Typed(looks="look" in query, is_saved="saved" in query))
 
 
-def _shown(request: Request, texts: Mapping[str, str], *, stale: str = "", status: int = 200) -> Response:
-    view = view_bag(desk_of(request), request.path_params["bag_id"])
-    wishes, problems = read_wishes(texts, view)
-    looks = ("look" in texts or bool(stale)) and not problems
-    found = covers_for_bag(desk_of(request), view, wishes) if looks else ()
-    return render("covers.html", _page(view, wishes, found, (texts, problems, stale, looks)), status=status)
+def _shown(request: Request, typed: _Typed, *, status: int = 200) -> Response:
+    desk, bag_id = desk_of(request), request.path_params["bag_id"]
+    view, searches = view_bag(desk, bag_id), searches_of(request)
+    search, last = searches.under_way(bag_id, SearchOf.SCRAPS), searches.last_done(bag_id, SearchOf.SCRAPS)
+    found = covers_for_bag(desk, view) if typed.looks or typed.stale else None
+    job = search_view(search, search.progress, Wording(view.workroom)) if search else None
+    page = _page(view, typed, found, (job, cover_search_end(last) if last else ""))
+    return render("covers.html", page, status=status)
 
 
 def _page(
-    view: BagView,
-    wishes: CoverWishes,
-    found: tuple[ScrapCovers, ...],
-    asked: tuple[Mapping[str, str], tuple[str, ...], str, bool],
+    view: BagView, typed: _Typed, found: tuple[ScrapCovers, ...] | None, search: tuple[SearchView | None, str]
 ) -> CoverPage:
-    bag = view.answer.bag
-    texts, problems, stale, looks = asked
-    query = {name: texts[name][:20] for name in ("enough", "gap", "scraps", "allowance") if name in texts}
+    bag, (job, ended) = view.answer.bag, search
+    seconds = f"It takes up to {bag.scraps.seconds:g} seconds for each material and can be stopped at any time."
     return CoverPage(
         frame=frame(f"{bag.name}: from scraps", "/", is_demo=view.is_demo),
         bag_id=bag.id,
         bag_name=bag.name,
-        is_looking=not looks and not problems,
-        query=urlencode(query),
-        materials=tuple(_material(view, one) for one in found),
-        enough=texts.get("enough", f"{100 * wishes.enough_share:g}")[:20],
-        gap=texts.get("gap", told_gap(wishes, view))[:20],
-        scraps=texts.get("scraps", f"{wishes.max_scraps}")[:20],
-        with_allowance=wishes.with_allowance,
-        problems=problems,
-        stale=stale,
+        version=bag.version,
+        is_looking=found is None and not typed.problems,
+        materials=tuple(_material(view, one) for one in found or ()),
+        fields=_fields(view, typed),
+        checks=_checks(view, typed),
+        is_open=bool(typed.problems),
+        can_undo=typed.is_saved and view.can_undo,
+        job=job,
+        search_words=f"{ended} {seconds}".strip(),
+        stale=typed.stale,
+    )
+
+
+_ASKED = (
+    ("enough", "Enough of a piece, %", "50 to 100; what stays bare lies in the seam allowance or out of sight."),
+    ("gap", "Widest gap", "Between two scraps, or at the edge."),
+    ("scraps", "Scraps under one piece, at most", "1 to 12."),
+    ("keep_off", "Joins stay off folds by", "Off strap ends, snaps and zips, too."),
+    ("seconds", "Seconds a search may take", "For each material, 1 to 600."),
+)
+
+
+def _fields(view: BagView, typed: _Typed) -> tuple[Field, ...]:
+    printed = printed_wishes(view.answer.bag.scraps, view.workroom)
+    faults = {one.place: one.words() for one in typed.problems}
+    return tuple(
+        Field(
+            id=name,
+            name=name,
+            label=label,
+            value=typed.texts.get(name, printed[name])[:40],
+            hint=hint,
+            problem=faults.get(name, ""),
+        )
+        for name, label, hint in _ASKED
+    )
+
+
+def _checks(view: BagView, typed: _Typed) -> tuple[Check, ...]:
+    wishes = view.answer.bag.scraps
+    allowance, turns = wishes.with_allowance, wishes.turns_freely
+    if typed.problems:
+        allowance, turns = "allowance" in typed.texts, "turns_freely" in typed.texts
+    return (
+        Check("allowance", "allowance", "Cover the seam allowance too", allowance),
+        Check("turns_freely", "turns_freely", "Woven scraps may lie off the grain", turns),
     )
 
 
@@ -146,19 +197,53 @@ def _cover(view: BagView, covers: ScrapCovers, one: CoveredTemplate, number: int
     )
 
 
+async def wish(request: Request) -> Response:
+    """What is asked of scraps, kept with the bag."""
+    form = await request.form()
+    texts, version = texts_of(form), version_of(form)
+    return await run_in_threadpool(
+        _kept, request, texts, lambda: set_scrap_wishes(desk_of(request), _id(request), version, texts)
+    )
+
+
+async def undo(request: Request) -> Response:
+    """What was asked before."""
+    version = version_of(await request.form())
+    return await run_in_threadpool(_kept, request, {}, lambda: undo_change(desk_of(request), _id(request), version))
+
+
+def _kept(request: Request, texts: Mapping[str, str], change: Callable[[], object]) -> Response:
+    try:
+        change()
+    except FaultyInput as fault:
+        return _shown(request, _Typed(texts=texts, problems=fault.problems), status=422)
+    except StaleSave:
+        return _shown(request, _Typed(stale=STALE), status=409)
+    return RedirectResponse(f"/bags/{quote(_id(request))}/scraps?look=1&saved=1", status_code=303)
+
+
+def _id(request: Request) -> str:
+    bag_id: str = request.path_params["bag_id"]
+    return bag_id
+
+
+def search(request: Request) -> Response:
+    """Look longer."""
+    start_scraps(searches_of(request), _id(request))
+    return RedirectResponse(f"/bags/{quote(_id(request))}/scraps?look=1#improve", status_code=303)
+
+
 async def use(request: Request) -> Response:
     """ "I used these"."""
     texts = texts_of(await request.form())
 
     def done() -> Response:
-        desk, bag_id = desk_of(request), request.path_params["bag_id"]
-        wishes, _ = read_wishes(texts, view_bag(desk, bag_id))
+        bag_id, material_id = _id(request), request.path_params["material_id"]
         given = text_of(texts, "cutting_id")[:200], text_of(texts, "seen")[:200]
-        material_id = request.path_params["material_id"]
         try:
-            use_scraps(desk, bag_id, material_id, wishes, cutting_id=given[0], seen=given[1], today=date.today())
+            use_scraps(desk_of(request), bag_id, material_id, cutting_id=given[0], seen=given[1], today=date.today())
         except StaleSave:
-            return _shown(request, texts, stale=STALE, status=409)
+            return _shown(request, _Typed(stale=STALE), status=409)
         return RedirectResponse(f"/bags/{quote(bag_id)}/stash", status_code=303)
 
     return await run_in_threadpool(done)
@@ -167,9 +252,8 @@ async def use(request: Request) -> Response:
 def paper(request: Request) -> Response:
     """The templates with their scraps at true scale."""
     desk, sheet = desk_of(request), _PAPERS.get(request.path_params["sheet"])
-    view = view_bag(desk, request.path_params["bag_id"])
-    wishes, _ = read_wishes(request.query_params, view)
-    found = covers_for_bag(desk, view, wishes)
+    view = view_bag(desk, _id(request))
+    found = covers_for_bag(desk, view)
     covers = next((one for one in found if one.material.id == request.path_params["material_id"]), None)
     if sheet is None or covers is None or not covers.done:
         raise NotKept("paper of scraps")
@@ -178,6 +262,9 @@ def paper(request: Request) -> Response:
 
 ROUTES = [
     Route("/bags/{bag_id}/scraps", show),
+    Route("/bags/{bag_id}/scraps", wish, methods=["POST"]),
+    Route("/bags/{bag_id}/scraps/undo", undo, methods=["POST"]),
+    Route("/bags/{bag_id}/scraps/search", search, methods=["POST"]),
     Route("/bags/{bag_id}/scraps/{material_id}/used", use, methods=["POST"]),
     Route("/bags/{bag_id}/scraps/{material_id}/true-scale-{sheet}.pdf", paper),
 ]

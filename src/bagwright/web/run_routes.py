@@ -11,9 +11,9 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from bagwright.errors import FaultyInput, NotKept, StaleSave
-from bagwright.web.bag_routes import search_end, search_view
 from bagwright.web.form_reading import text_of, texts_of, version_of
 from bagwright.web.run_page import TypedRun, more_page, run_page, runs_page, supplies_page
+from bagwright.web.search_routes import search_end, search_view
 from bagwright.web.served import desk_of, searches_of
 from bagwright.web.templates_at import render
 from bagwright.web.wording import Wording
@@ -30,6 +30,7 @@ from bagwright.workflows.runs import (
     undo_run_change,
     view_run,
 )
+from bagwright.workflows.searches import SearchOf
 from bagwright.workflows.supply_list import ListFor, supply_list
 from bagwright.workflows.supply_papers import supply_paper
 
@@ -63,8 +64,8 @@ def _shown(request: Request, typed: TypedRun, *, status: int = 200) -> Response:
         more = more_page(view, compare_run(desk, view), one_more(desk, view))
     told = 200 if "hx-request" in request.headers else status
     searches, say = searches_of(request), Wording(view.shop.workroom)
-    search = searches.under_way(_id(request), is_of_run=True)
-    last = searches.last_done(_id(request), is_of_run=True)
+    search = searches.under_way(_id(request), SearchOf.RUN)
+    last = searches.last_done(_id(request), SearchOf.RUN)
     job = search_view(search, search.progress, say) if search else None
     page = run_page(view, typed, job=job, ended=search_end(last, say) if last else "", more=more)
     return render("run.html", page, status=told)

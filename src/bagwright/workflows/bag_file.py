@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 import binascii
+import dataclasses
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
@@ -17,12 +18,14 @@ from bagwright.errors import BrokenPromise, FaultyInput, Problem
 from bagwright.model.bag import Bag
 from bagwright.model.material import Layer, Material, MaterialKind, Offer
 from bagwright.model.own_pattern import OwnPattern
+from bagwright.model.scrap_wishes import ScrapWishes
 from bagwright.workflows.bag_pattern import form_of_key
 from bagwright.workflows.bag_words import BagWords, bag_from, unknown_in_stacks
 from bagwright.workflows.contracts import Contract, Faults, read_contract
 from bagwright.workflows.own_as_words import own_as_words
 from bagwright.workflows.own_from_words import own_from
 from bagwright.workflows.own_words import OwnWords
+from bagwright.workflows.scrap_wishes import ScrapWishesWords
 from bagwright.workflows.shelf import Shelf
 from bagwright.workflows.shelf_as_words import material_as_words, offer_as_words
 from bagwright.workflows.shelf_words import MaterialWords, Name, OfferWords, shelf_from
@@ -54,6 +57,9 @@ class BagFileWords(BagWords):
     in_rows: bool = Field(default=False, description="true: cloth is laid in straight rows")
     best_only: list[str] = Field(default=[], max_length=500, description="ids of pieces, a list of up to 500")
     matched_seams: list[str] = Field(default=[], max_length=500, description="ids of seams, a list of up to 500")
+    scraps: ScrapWishesWords = Field(
+        default_factory=ScrapWishesWords, description="what is asked of scraps that are pieced under its inner layers"
+    )
     own: OwnWords | None = Field(default=None, description="pieces of the maker's own, for form own_pieces only")
     materials: list[MaterialWords] = Field(default=[], max_length=500, description="list of up to 500 materials")
     currency: str = Field(default="USD", pattern="^[A-Z]{3}$", description="three-letter currency code, such as USD")
@@ -116,6 +122,7 @@ def _as_words(whole: WholeBag) -> dict[str, object]:
         "in_rows": bag.in_rows,
         "best_only": list(bag.best_only),
         "matched_seams": list(bag.matched_seams),
+        "scraps": dataclasses.asdict(bag.scraps),
         "measurements_mm": dict(bag.measurements_mm),
         "stacks": {role: [_layer(one) for one in stack] for role, stack in bag.stacks.items() if stack},
         "own": own_as_words(bag.own) if bag.own else None,
@@ -144,6 +151,7 @@ def read_bag_file(data: bytes) -> WholeBag:
     bag = bag_from(words.form, words.measurements_mm, words.stacks, run_count=words.run_count, name=words.name)
     bag = replace(bag, note=words.note, in_rows=words.in_rows)
     bag = replace(bag, best_only=tuple(words.best_only), matched_seams=tuple(words.matched_seams))
+    bag = replace(bag, scraps=ScrapWishes(**words.scraps.model_dump()))
     faults = Faults()
     with faults:
         bag = replace(bag, measurements_mm=_sizes(words))

@@ -3,66 +3,36 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 
 from bagwright.costing.scrap_worth import ScrapWorth, price_of_m2, worth_of_scraps
 from bagwright.errors import FaultyInput, Problem
-from bagwright.geometry.curves import Affine, Point
 from bagwright.model.bag import Workroom
 from bagwright.model.cover import (
     Covers,
     CoverScrap,
     CoverSettings,
     CoversRequest,
-    CoverTemplate,
     LeftTemplate,
     TemplateCover,
 )
-from bagwright.model.material import Extent, Material, MaterialKind
-from bagwright.model.piece import CutPiece, Mirror, Piece
+from bagwright.model.material import Material
+from bagwright.model.piece import CutPiece
+from bagwright.model.scrap_wishes import ScrapWishes
 from bagwright.model.stash import StashPiece
 from bagwright.model.stock import StockPiece
 from bagwright.piecing.several import cover_templates
 from bagwright.store.stash import load_stash
-from bagwright.workflows.answer import ready_of
+from bagwright.workflows.cover_templates import MIRRORED, AskedTemplate, asked_templates, pieceable
 from bagwright.workflows.desk import BagView, Desk, Remembered
 from bagwright.workflows.stash_first import stock_piece
 
-_PIECED = frozenset(
-    {
-        MaterialKind.WOVEN_INTERFACING,
-        MaterialKind.NONWOVEN_INTERFACING,
-        MaterialKind.FLEECE,
-        MaterialKind.FELT,
-        MaterialKind.FOAM,
-    }
-)
 _MOST_SCRAPS = 60
 _SMOOTHED_MM = 0.4
 """Outlines read from a photo wander by so much; cut inside of that, edges meet edges."""
-_MIRRORED = " (mirrored)"
-_DOT_MM = 1.0
-_FOUND = Remembered[str, "ScrapCovers"](30)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CoverWishes:
-    """What is enough: share of a template, widest gap, how many scraps; whether the seam allowance is covered too."""
-
-    enough_share: float = 0.97
-    widest_gap_mm: float = 6.0
-    max_scraps: int = 5
-    with_allowance: bool = False
-    settings: CoverSettings = field(default_factory=lambda: CoverSettings(seconds=3.0))
-
-
-@dataclass(frozen=True, slots=True)
-class AskedTemplate:
-    """One piece of a layer as a template: the cut it stands for."""
-
-    template: CoverTemplate
-    cut: CutPiece
+_FOUND = Remembered[str, "ScrapCovers"](120)
+FIRST_COVERS = CoverSettings()
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,118 +70,105 @@ class ScrapCovers:
         return hashlib.sha256(repr(told).encode()).hexdigest()[:24]
 
 
-def pieceable(view: BagView) -> tuple[Material, ...]:
-    """Materials of the bag that lie inside its layers and may be pieced: interfacing, fleece, felt, foam."""
-    ids = dict.fromkeys(cut.material_id for cut in view.answer.cuts if _is_inner(view, cut))
-    return tuple(material for one in ids if _may_be_pieced(material := view.shelf.materials[one]))
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ScrapTask:
+    """What is asked of the scraps of one material, and the name under which the best answer is remembered."""
+
+    view: BagView
+    material: Material
+    asked: tuple[AskedTemplate, ...]
+    request: CoversRequest
+    stock: dict[str, StockPiece]
+    pieces: dict[str, StashPiece]
+    key: str
+
+    @property
+    def known(self) -> ScrapCovers | None:
+        """The best answer found so far, if any was looked for."""
+        return _FOUND.get(self.key)
 
 
-def _is_inner(view: BagView, cut: CutPiece) -> bool:
-    """Whether the material is not what its role shows."""
-    layers = view.answer.bag.stacks.get(view.answer.pattern.piece(cut.piece_id).role, ())
-    return bool(layers) and layers[0].material_id != cut.material_id
-
-
-def _may_be_pieced(material: Material) -> bool:
-    return material.kind in _PIECED and not (material.directional or material.repeat_along_mm)
-
-
-def asked_templates(view: BagView, material: Material, wishes: CoverWishes) -> tuple[AskedTemplate, ...]:
-    """What is still to be cut of that material for the run, grain along x; of mirrored pairs, each side by itself."""
-    ready, found = dict(ready_of(view.answer, material)), list[AskedTemplate]()
-    for cut in view.answer.cuts:
-        if cut.material_id == material.id and _is_inner(view, cut):
-            wanted = cut.count * view.answer.bag.run_count
-            taken = min(ready.get(cut.id, 0), wanted)
-            ready[cut.id] = ready.get(cut.id, 0) - taken
-            found += _templates(view, cut, wanted - taken, wishes)
-    return tuple(_counted_once(found))
-
-
-def _counted_once(found: Sequence[AskedTemplate]) -> Iterator[AskedTemplate]:
-    """Two layers of one material on one piece are one template with twice the copies."""
-    counts: dict[str, int] = {}
-    for one in found:
-        counts[one.template.id] = counts.get(one.template.id, 0) + one.template.count
-    first = {one.template.id: one for one in reversed(found)}
-    for name, count in counts.items():
-        yield AskedTemplate(replace(first[name].template, count=count), first[name].cut)
-
-
-def _templates(view: BagView, cut: CutPiece, count: int, wishes: CoverWishes) -> Iterator[AskedTemplate]:
-    piece = view.answer.pattern.piece(cut.piece_id)
-    is_net = cut.extent is Extent.WHOLE and not wishes.with_allowance
-    upright = Affine(-cut.grain_deg)
-    need = (piece.region(Extent.NET) if is_net else cut.region).moved(upright)
-    lines = [tuple(map(upright.apply, line)) for line in keep_off_lines(piece)]
-    paired = count // 2 if cut.mirror is Mirror.PAIRS else 0
-    if count - paired:
-        yield AskedTemplate(
-            CoverTemplate(id=cut.id, need=need, count=count - paired, keep_off=tuple(lines)),
-            cut,
-        )
-    if paired:
-        over = Affine(mirrors=True)
-        lines = [tuple(map(over.apply, line)) for line in lines]
-        yield AskedTemplate(
-            CoverTemplate(id=cut.id + _MIRRORED, need=need.moved(over), count=paired, keep_off=tuple(lines)), cut
-        )
-
-
-def keep_off_lines(piece: Piece) -> tuple[tuple[Point, ...], ...]:
-    """Where no join should run: bends, lines for straps, pockets and the like, and drill marks; on both halves."""
-    lines = [(bend.start, bend.end) for bend in piece.bends if bend.angle_deg]
-    lines += [(line.start, line.end) for line in piece.lines]
-    for mark in piece.drill_marks:
-        x, y = mark.at
-        lines.append(((x - _DOT_MM, y), (x + _DOT_MM, y)))
-    if piece.fold_edge is None:
-        return tuple(dict.fromkeys(lines))
-    fold = piece.net.edge(piece.fold_edge)
-    over = [(_over(a, fold.start, fold.end), _over(b, fold.start, fold.end)) for a, b in lines]
-    return tuple(dict.fromkeys((*lines, *over)))
-
-
-def _over(point: Point, start: Point, end: Point) -> Point:
-    """The point on the other side of a fold."""
-    along_x, along_y = end[0] - start[0], end[1] - start[1]
-    away_x, away_y = point[0] - start[0], point[1] - start[1]
-    share = (away_x * along_x + away_y * along_y) / (along_x**2 + along_y**2)
-    return 2 * (start[0] + share * along_x) - point[0], 2 * (start[1] + share * along_y) - point[1]
-
-
-def covers_for_bag(
-    desk: Desk, view: BagView, wishes: CoverWishes, *, should_stop: Callable[[], bool] | None = None
-) -> tuple[ScrapCovers, ...]:
-    """For each inner material of which the stash holds something, what of it can be covered; checked."""
+def scrap_tasks(desk: Desk, view: BagView) -> tuple[ScrapTask, ...]:
+    """For each inner material of which the stash holds something, what it could be used for."""
     with desk.store() as store:
         stash = [kept.value for kept in load_stash(store)]
-    found = []
+    wishes, found = view.answer.bag.scraps, list[ScrapTask]()
     for material in pieceable(view):
         own = [piece for piece in stash if piece.material_id == material.id]
         asked = asked_templates(view, material, wishes) if own else ()
         if asked:
-            found.append(_covered(view, material, asked, (own, wishes), should_stop))
-    return tuple(one for one in found if one)
+            request, stock = covers_request(material, asked, own, wishes)
+            key = _key(view, request, own)
+            pieces = {piece.id: piece for piece in own}
+            task = ScrapTask(
+                view=view, material=material, asked=asked, request=request, stock=stock, pieces=pieces, key=key
+            )
+            found += [task] if request.scraps else []
+    return tuple(found)
+
+
+def _key(view: BagView, request: CoversRequest, own: Sequence[StashPiece]) -> str:
+    """All that an answer follows from; regions hide their corners, so those are told."""
+    key = repr((request, [one.region.shape.wkb_hex for one in request.scraps], view.shelf.offers, own))
+    key += repr([one.need.shape.wkb_hex for one in request.templates]) + repr(view.workroom)
+    return hashlib.sha256(key.encode()).hexdigest()
+
+
+def covers_for_bag(
+    desk: Desk, view: BagView, *, settings: CoverSettings = FIRST_COVERS, should_stop: Callable[[], bool] | None = None
+) -> tuple[ScrapCovers, ...]:
+    """What of each inner material can be covered, checked: the best that is known, or a first answer."""
+    tasks = scrap_tasks(desk, view)
+    return tuple(task.known or search_covers(task, settings, should_stop=should_stop) for task in tasks)
+
+
+def search_covers(
+    task: ScrapTask,
+    settings: CoverSettings,
+    *,
+    should_stop: Callable[[], bool] | None = None,
+    on_better: Callable[[ScrapCovers], object] | None = None,
+) -> ScrapCovers:
+    """Look for covers, and remember what is better than what was known. The best of all so far."""
+
+    def keep(covers: Covers) -> ScrapCovers:
+        known, found = task.known, _told(task, covers)
+        if known and _rank(known) >= _rank(found):
+            return known
+        if on_better:
+            on_better(found)
+        return _FOUND.put(task.key, found)
+
+    return keep(cover_templates(task.request, settings=settings, should_stop=should_stop, on_better=keep))
+
+
+def _rank(found: ScrapCovers) -> tuple[int, float, int]:
+    """Whole copies first, then the area that is covered, then few scraps."""
+    counts = [len(one.covered.cover.placements) for one in found.done]
+    needs = {one.id: one.need.area_mm2 for one in found.request.templates}
+    area = sum(needs[one.covered.template_id] * one.covered.cover.measures.covered_share for one in found.done)
+    return counts.count(1), round(area, 1), -sum(counts)
 
 
 def covers_request(
-    material: Material, asked: Sequence[AskedTemplate], own: Sequence[StashPiece], wishes: CoverWishes
+    material: Material, asked: Sequence[AskedTemplate], own: Sequence[StashPiece], wishes: ScrapWishes
 ) -> tuple[CoversRequest, dict[str, StockPiece]]:
     """What is asked of the scraps, and each as it can be used: sound, right side up, inside of its uncertain edge."""
     stock, scraps = {}, []
+    keeps_grain = material.kind.has_grain and not wishes.turns_freely
     for piece in own:
         one = stock_piece(piece, has_grain=material.kind.has_grain)
         scrap = _scrap(one, piece) if one else None
-        if one and scrap and (scrap.grain_deg is not None or not material.kind.has_grain):
+        if one and scrap and (scrap.grain_deg is not None or not keeps_grain):
             stock[piece.id] = one
             scraps.append(scrap)
     scraps.sort(key=lambda scrap: -scrap.region.area_mm2)
     request = CoversRequest(
         templates=tuple(one.template for one in asked),
         scraps=tuple(scraps[:_MOST_SCRAPS]),
-        keeps_grain=material.kind.has_grain,
+        keeps_grain=keeps_grain,
         max_scraps=wishes.max_scraps,
+        keep_off_mm=wishes.keep_off_mm,
         enough_share=wishes.enough_share,
         widest_gap_mm=wishes.widest_gap_mm,
     )
@@ -226,42 +183,22 @@ def _scrap(stock: StockPiece, piece: StashPiece) -> CoverScrap | None:
     return CoverScrap(id=piece.id, region=largest, grain_deg=stock.grain_deg) if largest else None
 
 
-def _covered(
-    view: BagView,
-    material: Material,
-    asked: Sequence[AskedTemplate],
-    given: tuple[Sequence[StashPiece], CoverWishes],
-    should_stop: Callable[[], bool] | None,
-) -> ScrapCovers | None:
-    own, wishes = given
-    request, stock = covers_request(material, asked, own, wishes)
-    if not request.scraps:
-        return None
-    key = repr((request, [one.region.shape.wkb_hex for one in request.scraps], wishes, view.shelf.offers, own))
-    key += repr([one.need.shape.wkb_hex for one in request.templates]) + repr(view.workroom)
-    key = hashlib.sha256(key.encode()).hexdigest()
-    known = _FOUND.get(key)
-    if known:
-        return known
-    covers = cover_templates(request, settings=wishes.settings, should_stop=should_stop)
-    done, problems = _with_worth(view, material, asked, covers)
-    names = {one.template.id: _name(one) for one in asked}
-    pieces = {piece.id: piece for piece in own}
-    found = ScrapCovers(
-        material=material,
-        request=request,
+def _told(task: ScrapTask, covers: Covers) -> ScrapCovers:
+    done, problems = _with_worth(task.view, task.material, task.asked, covers)
+    return ScrapCovers(
+        material=task.material,
+        request=task.request,
         covers=covers,
         done=done,
-        names=names,
-        stock=stock,
-        pieces=pieces,
+        names={one.template.id: _name(one) for one in task.asked},
+        stock=task.stock,
+        pieces=task.pieces,
         problems=problems,
     )
-    return _FOUND.put(key, found)
 
 
 def _name(asked: AskedTemplate) -> str:
-    return asked.cut.name + (_MIRRORED if asked.template.id.endswith(_MIRRORED) else "")
+    return asked.cut.name + (MIRRORED if asked.template.id.endswith(MIRRORED) else "")
 
 
 def _with_worth(

@@ -11,16 +11,14 @@ from bagwright.model.cover import ScrapPlacement
 from bagwright.model.money import total
 from bagwright.model.stash import Cutting, ReadyPiece, StashPiece
 from bagwright.store.history import Kept
-from bagwright.workflows.covering import CoverWishes, ScrapCovers, covers_for_bag
+from bagwright.workflows.covering import ScrapCovers, covers_for_bag
 from bagwright.workflows.cutting_from_stash import TakenFromStash, keep_taken
 from bagwright.workflows.desk import BagView, Desk
 from bagwright.workflows.from_stash import StashLaid, left_of, worth_missed
 from bagwright.workflows.ready_pieces import shape_name
 
 
-def use_scraps(
-    desk: Desk, bag_id: str, material_id: str, wishes: CoverWishes, *, cutting_id: str, seen: str, today: date
-) -> Kept[Cutting]:
+def use_scraps(desk: Desk, bag_id: str, material_id: str, *, cutting_id: str, seen: str, today: date) -> Kept[Cutting]:
     """Keep that these scraps were used: one act, undone as a cutting from the stash is.
 
     `seen` is the `name` of what was shown. A button pressed twice keeps one. Raises `StaleSave` if the stash or the bag
@@ -28,7 +26,7 @@ def use_scraps(
     """
 
     def offered(view: BagView) -> TakenFromStash | None:
-        found = next((one for one in covers_for_bag(desk, view, wishes) if one.material.id == material_id), None)
+        found = next((one for one in covers_for_bag(desk, view) if one.material.id == material_id), None)
         if found is None or found.name != seen or not found.done:
             return None
         used = tuple(_used(found))

@@ -2,10 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import replace
-
-from bagwright.errors import FaultyInput
 from bagwright.model.cover import CoverRequest, TemplateCover
 from bagwright.model.stash import StashPiece
 from bagwright.output.cover import draw_cover
@@ -14,8 +10,7 @@ from bagwright.output.pdf import drawings_pdf
 from bagwright.output.rulers import Measuring
 from bagwright.output.svg import inline_svg
 from bagwright.output.tiling import Paper
-from bagwright.units import read_length_mm
-from bagwright.workflows.covering import CoveredTemplate, CoverWishes, ScrapCovers, told_minutes
+from bagwright.workflows.covering import CoveredTemplate, ScrapCovers, told_minutes
 from bagwright.workflows.desk import BagView, Desk
 from bagwright.workflows.scrap_pictures import looks_of, picture_on_page, pictures_for_paper
 from bagwright.workflows.stash_finding import size_of
@@ -104,11 +99,17 @@ def left_in_words(covers: ScrapCovers) -> tuple[str, ...]:
     for one in covers.left:
         copies = "1 copy" if one.count == 1 else f"{one.count} copies"
         if one.best_share >= covers.request.enough_share:
-            why = "the scraps do not go round"
+            why = _why_left(covers, one.template_id)
         else:
             why = f"at best {100 * one.best_share:.0f} % can be covered" if one.best_share else "no scrap covers enough"
         said.append(f"{covers.names[one.template_id]}: {copies} of new material; {why}.")
     return tuple(said)
+
+
+def _why_left(covers: ScrapCovers, template_id: str) -> str:
+    if any(one.covered.template_id == template_id for one in covers.done):
+        return "the scraps do not go round"
+    return "the scraps do not go round, or leave too wide a gap"
 
 
 def fuse_cautions(covers: ScrapCovers) -> tuple[str, ...]:
@@ -125,40 +126,3 @@ def fuse_cautions(covers: ScrapCovers) -> tuple[str, ...]:
         "Glue can give off fumes: open a window.",
         "Let it lie flat until it is cool; warm glue does not hold yet.",
     )
-
-
-def read_wishes(texts: Mapping[str, str], view: BagView) -> tuple[CoverWishes, tuple[str, ...]]:
-    """What is enough, as typed; usual values and the faults in words where it cannot be read."""
-    usual, faults = CoverWishes(with_allowance="allowance" in texts), list[str]()
-
-    def number(name: str, value: float, low: float, high: float) -> float:
-        text = texts.get(name, "").strip().rstrip("%").strip()
-        if not text:
-            return value
-        try:
-            read = float(text)
-        except ValueError:
-            read = float("nan")
-        if not low <= read <= high:
-            faults.append(f"{texts[name][:20]!r} is not a number from {low:g} to {high:g}. Change it.")
-            return value
-        return read
-
-    share = number("enough", 100 * usual.enough_share, 50, 100) / 100
-    count = number("scraps", usual.max_scraps, 1, 12)
-    gap_mm = usual.widest_gap_mm
-    if texts.get("gap", "").strip() not in ("", told_gap(usual, view)):  # as it was printed it keeps its exact length
-        try:
-            gap_mm = read_length_mm(texts["gap"], place="gap", units=view.workroom.units)
-        except FaultyInput as fault:
-            faults += [problem.sentence() for problem in fault.problems]
-        if not 0 <= gap_mm <= 50:
-            faults.append("The widest gap is at most 50 mm (2 in). Change it.")
-            gap_mm = usual.widest_gap_mm
-    wishes = replace(usual, enough_share=share, widest_gap_mm=gap_mm, max_scraps=int(count))
-    return wishes, tuple(faults)
-
-
-def told_gap(wishes: CoverWishes, view: BagView) -> str:
-    """The widest gap as it stands in its field."""
-    return _measuring(view).told(wishes.widest_gap_mm)

@@ -1,7 +1,8 @@
-"""The demo: an invented studio with an invented shelf, three bags and a run of them."""
+"""The demo: an invented studio with an invented shelf, three bags, a run of them, and scraps left over."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from importlib.resources import files
 
 from pydantic import Field
@@ -9,15 +10,19 @@ from pydantic import Field
 from bagwright.drafting.forms import draft_bag
 from bagwright.model.bag import Bag, Workroom
 from bagwright.model.run import Run, RunBag
+from bagwright.model.stash import StashPiece
 from bagwright.store.bags import list_bags, save_bag
 from bagwright.store.materials import save_material, save_offer
+from bagwright.store.pictures import Picture, save_picture
 from bagwright.store.runs import save_run
+from bagwright.store.stash import save_stash_piece
 from bagwright.store.transaction import transaction
 from bagwright.workflows.bag_words import StackWords, bag_from
 from bagwright.workflows.contracts import Contract, read_contract
 from bagwright.workflows.desk import Desk, load_shelf
 from bagwright.workflows.shelf import Shelf
 from bagwright.workflows.shelf_words import MaterialWords, OfferWords, shelf_from
+from bagwright.workflows.tell_stash import StashPieceWords, stash_piece_from
 
 
 class _ShelfFile(Contract):
@@ -41,6 +46,15 @@ class _BagsFile(Contract):
     bags: list[_BagFile] = Field(description="the bags")
 
 
+class _ScrapWords(StashPieceWords):
+    picture: str = Field(default="", max_length=80, description="name of a packaged picture, or empty")
+
+
+class _StashFile(Contract):
+    marked: str = Field(description="a note that the data is invented")
+    pieces: list[_ScrapWords] = Field(description="the scraps; `material` is the id of one")
+
+
 def demo_shelf() -> Shelf:
     """The invented shelf."""
     words = read_contract(_packaged("shelf.json"), _ShelfFile)
@@ -62,6 +76,12 @@ def demo_run() -> Run:
     return Run(id="autumn-market", name="Autumn market", bags=bags)
 
 
+def demo_stash() -> tuple[tuple[StashPiece, bytes], ...]:
+    """The invented scraps, each with its picture; no data where it has none. Pictures are drawn, not taken."""
+    words = read_contract(_packaged("stash.json"), _StashFile)
+    return tuple((stash_piece_from(one), _packaged(one.picture) if one.picture else b"") for one in words.pieces)
+
+
 def fill_demo(desk: Desk) -> None:
     """Put the demo into an empty store; a store that holds anything is left as it is."""
     with desk.store() as store, transaction(store):
@@ -76,6 +96,9 @@ def fill_demo(desk: Desk) -> None:
             draft_bag(bag.form, bag.measurements_mm)
             save_bag(store, bag)
         save_run(store, demo_run())
+        for piece, data in demo_stash():
+            picture = save_picture(store, Picture("image/jpeg", data)) if data else ""
+            save_stash_piece(store, replace(piece, picture=picture), expected_version=0)
 
 
 def _packaged(name: str) -> bytes:

@@ -1,11 +1,12 @@
-"""Looking for shorter layouts while the maker looks on: progress, the best so far, and a stop."""
+"""Looking for something better while the maker looks on: progress, the best so far, and a stop."""
 
 from __future__ import annotations
 
 import secrets
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
+from enum import StrEnum
 from threading import Condition, Lock, Thread
 
 from bagwright.cutting.lay import lay_pieces
@@ -23,27 +24,40 @@ _LEAST_SECONDS_BETWEEN_NEWS = 0.2
 _KEPT_SEARCHES = 20
 
 
+class SearchOf(StrEnum):
+    """What is searched: layouts of a bag or a run, what scraps cover of a bag, or all bags for what the stash does."""
+
+    BAG = "bag"
+    RUN = "run"
+    SCRAPS = "scraps"
+    TODAY = "today"
+
+
 @dataclass(frozen=True, slots=True)
 class Progress:
-    """How far a search is: which cloth it is at, the share of its time gone by, and what it found."""
+    """How far a search is: which cloth it is at, the share of its time gone by, and what it found.
+
+    `covered`: how many copies of pieces scraps cover, where those are looked for.
+    """
 
     cloth: str
     share_done: float
     shorter_by_mm: float
     is_done: bool
     fault: str = ""
+    covered: int = 0
 
 
 @dataclass(slots=True)
 class Search:
-    """One search over the layouts of a bag. `stop` may be called at any time: what was found is kept.
+    """One search. `stop` may be called at any time: what was found is kept.
 
-    `is_of_run`: over those of the run whose id `bag_id` holds.
+    `bag_id`: the bag or the run that it is for, empty for all bags.
     """
 
     id: str
     bag_id: str
-    is_of_run: bool = False
+    of: SearchOf = SearchOf.BAG
     changed: Condition = field(default_factory=Condition)
     progress: Progress = Progress("", 0.0, 0.0, False)
     is_stopped: bool = False
@@ -83,42 +97,46 @@ class Searches:
 
     def start(self, bag_id: str) -> Search:
         """Begin a search for the bag, or give the one that is under way. Raises `NotKept`."""
-        return self._start(view_bag(self.desk, bag_id).answer.chosen_layouts(), bag_id, is_of_run=False)
+        return self._start_layouts(view_bag(self.desk, bag_id).answer.chosen_layouts(), bag_id, SearchOf.BAG)
 
     def start_run(self, run_id: str) -> Search:
         """The same for a run: over the layouts that its plan cuts. Raises `NotKept`."""
-        return self._start(tuple(planned_sheets(view_run(self.desk, run_id).answer)), run_id, is_of_run=True)
+        return self._start_layouts(tuple(planned_sheets(view_run(self.desk, run_id).answer)), run_id, SearchOf.RUN)
 
-    def _start(self, sheets: tuple[SheetLayout, ...], bag_id: str, *, is_of_run: bool) -> Search:
+    def _start_layouts(self, sheets: tuple[SheetLayout, ...], bag_id: str, of: SearchOf) -> Search:
+        return self.start_work(lambda search: _search(self.desk, search, sheets, self.settings), bag_id, of)
+
+    def start_work(self, work: Callable[[Search], object], bag_id: str, of: SearchOf) -> Search:
+        """Begin `work` beside the pages, or give the one of that kind that is under way. It tells its own end."""
         with self.lock:
-            if under_way := self._under_way(bag_id, is_of_run):
+            if under_way := self._under_way(bag_id, of):
                 return under_way
-            search = Search(secrets.token_hex(8), bag_id, is_of_run)
+            search = Search(secrets.token_hex(8), bag_id, of)
             for done in [s.id for s in self.by_id.values() if s.progress.is_done][:-_KEPT_SEARCHES]:
                 del self.by_id[done]
             self.by_id[search.id] = search
-        Thread(target=_search, args=(self.desk, search, sheets, self.settings), daemon=True).start()
+        Thread(target=work, args=(search,), daemon=True).start()
         return search
 
     def find(self, search_id: str) -> Search | None:
         """The search of that id, if it is remembered."""
         return self.by_id.get(search_id)
 
-    def under_way(self, bag_id: str, *, is_of_run: bool = False) -> Search | None:
-        """The search for that bag (or run) that is not done yet."""
+    def under_way(self, bag_id: str, of: SearchOf = SearchOf.BAG) -> Search | None:
+        """The search of that kind for that bag (or run) that is not done yet."""
         with self.lock:
-            return self._under_way(bag_id, is_of_run)
+            return self._under_way(bag_id, of)
 
-    def _under_way(self, bag_id: str, is_of_run: bool) -> Search | None:
-        return next((s for s in self._of(bag_id, is_of_run) if not s.progress.is_done), None)
+    def _under_way(self, bag_id: str, of: SearchOf) -> Search | None:
+        return next((s for s in self._of(bag_id, of) if not s.progress.is_done), None)
 
-    def _of(self, bag_id: str, is_of_run: bool) -> Iterator[Search]:
-        return (s for s in self.by_id.values() if (s.bag_id, s.is_of_run) == (bag_id, is_of_run))
+    def _of(self, bag_id: str, of: SearchOf) -> Iterator[Search]:
+        return (s for s in self.by_id.values() if (s.bag_id, s.of) == (bag_id, of))
 
-    def last_done(self, bag_id: str, *, is_of_run: bool = False) -> Progress | None:
-        """How the last search for that bag (or run) ended, if any did."""
+    def last_done(self, bag_id: str, of: SearchOf = SearchOf.BAG) -> Progress | None:
+        """How the last search of that kind for that bag (or run) ended, if any did."""
         with self.lock:
-            done = [s.progress for s in self._of(bag_id, is_of_run) if s.progress.is_done]
+            done = [s.progress for s in self._of(bag_id, of) if s.progress.is_done]
         return done[-1] if done else None
 
 

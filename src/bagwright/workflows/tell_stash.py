@@ -16,6 +16,7 @@ from bagwright.model.stash import SideUp, StashPiece
 from bagwright.units import UnitSystem, print_length
 from bagwright.workflows.contracts import Contract, read_contract
 from bagwright.workflows.json_text import shown
+from bagwright.workflows.shelf_words import money_from
 from bagwright.workflows.stash_finding import StashSize, can_cut, size_of
 
 Coordinate = Annotated[float, Field(ge=-1e6, le=1e6)]
@@ -122,16 +123,29 @@ def stash_of_file(data: bytes) -> tuple[FoundPiece, ...]:
 
 
 def _found(words: StashPieceWords, at_least: SizeWords | None) -> FoundPiece:
-    piece = StashPiece(
+    piece = stash_piece_from(words)
+    fits = can_cut(piece, at_least.one_mm, at_least.other_mm) if at_least else None
+    return FoundPiece(words.id, words.material, words.bin, piece.region.area_mm2, size_of(piece), fits)
+
+
+def stash_piece_from(words: StashPieceWords) -> StashPiece:
+    """The piece that JSON describes; its material is named as it is there. Raises `FaultyInput` for its value."""
+    amount, _, currency = (words.value or "").partition(" ")
+    return StashPiece(
         id=words.id,
         material_id=words.material,
         outer=tuple(_ring(words.outline)),
         holes=tuple(tuple(_ring(hole)) for hole in words.holes),
         grain_deg=words.grain_deg,
+        side_up=words.side_up,
+        bin=words.bin,
+        came_from=words.came_from,
+        dated=words.dated,
+        value=money_from(amount, currency, place=f"{words.id}.value") if amount else None,
+        note=words.note,
         flaws=tuple(tuple(_ring(flaw)) for flaw in words.flaws),
+        lesser=tuple(tuple(_ring(part)) for part in words.lesser),
     )
-    fits = can_cut(piece, at_least.one_mm, at_least.other_mm) if at_least else None
-    return FoundPiece(words.id, words.material, words.bin, piece.region.area_mm2, size_of(piece), fits)
 
 
 def _ring(outline: Sequence[Sequence[float]]) -> list[tuple[float, float]]:
