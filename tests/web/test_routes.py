@@ -133,6 +133,7 @@ def test_every_route_is_tried_here():
         "/bags/{bag_id}/sewing",
         "/bags/{bag_id}/swaps/{role}",
         "/bags/{bag_id}/undo",
+        "/bags/{bag_id}/redo",
         "/bags/{bag_id}/copy",
         "/bags/{bag_id}/name",
         "/bags/{bag_id}/away",
@@ -209,7 +210,7 @@ def test_a_stale_page_is_told_and_overwrites_nothing(client, headers, status):
     assert (sizes(client)["depth_mm"], sizes(client)["version"]) == ("4 in", "2")
 
 
-@pytest.mark.parametrize("path", ["run", "undo", "layers/outer", "name", "away"])
+@pytest.mark.parametrize("path", ["run", "undo", "redo", "layers/outer", "name", "away"])
 def test_every_change_from_a_stale_page_is_refused(client, path):
     client.post(f"/bags/{TOTE}/run", data={"version": "1", "run_count": "2"})
     data = {"version": "1", "run_count": "3", "name": "other", "material_0": "heron-duck"}
@@ -239,6 +240,12 @@ def test_the_run_and_undo(client):
     page = client.get(answer.headers["location"]).text
     assert fields(page, f"/bags/{TOTE}/run") == {"version": "3", "run_count": "1"}
     assert "Undo the last change" not in page
+    again = client.post(f"/bags/{TOTE}/redo", data=fields(page, f"/bags/{TOTE}/redo"))
+    page = client.get(again.headers["location"]).text
+    assert fields(page, f"/bags/{TOTE}/run") == {"version": "4", "run_count": "3"}
+    assert "Undo the last change" in page and f"/bags/{TOTE}/redo" not in page
+    assert client.post(f"/bags/{TOTE}/redo", data={"version": "3"}).status_code == 409
+    assert client.post(f"/bags/{TOTE}/redo", data={"version": "4"}).headers["location"].endswith("since=4")
 
 
 def test_a_run_that_is_refused_is_marked(client):

@@ -50,6 +50,10 @@ def test_a_run_is_bought_listed_and_put_away(client, run):
     assert "was put away" in listed
     client.post(f"{run}/undo", data={"version": version_of(listed)})
     assert run in client.get("/runs").text
+    back = client.get(run).text
+    assert f'action="{run}/redo"' in back
+    client.post(f"{run}/redo", data={"version": version_of(back)})
+    assert "was put away" not in client.get(run).text and f'href="{run}"' not in client.get("/runs").text
 
 
 def test_what_is_typed_wrong_is_told_beside_its_field(client, run):

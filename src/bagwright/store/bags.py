@@ -63,6 +63,11 @@ def can_undo_bag(connection: sqlite3.Connection, bag_id: str) -> bool:
     return history.has_earlier(connection, BAGS, bag_id)
 
 
+def can_redo_bag(connection: sqlite3.Connection, bag_id: str) -> bool:
+    """Whether there is a change taken back that `redo_bag` could bring again."""
+    return history.has_later(connection, BAGS, bag_id)
+
+
 def redo_bag(connection: sqlite3.Connection, bag_id: str) -> Bag:
     """What the last undo took back. Raises `NoAnswer` if there is nothing, `NotKept`."""
     return _versioned(history.redo(connection, BAGS, bag_id))

@@ -49,6 +49,16 @@ def can_undo_run(connection: sqlite3.Connection, run_id: str) -> bool:
     return history.has_earlier(connection, RUNS, run_id)
 
 
+def redo_run(connection: sqlite3.Connection, run_id: str) -> Run:
+    """What the last undo took back. Raises `NoAnswer` if there is nothing, `NotKept`."""
+    return _versioned(history.redo(connection, RUNS, run_id))
+
+
+def can_redo_run(connection: sqlite3.Connection, run_id: str) -> bool:
+    """Whether there is a change taken back that `redo_run` could bring again."""
+    return history.has_later(connection, RUNS, run_id)
+
+
 def save_seller_terms(connection: sqlite3.Connection, terms: SellerTerms, *, expected_version: int) -> SellerTerms:
     """Keep what a seller asks for; `expected_version` is the one it was made from, 0 if new. Raises `StaleSave`."""
     return history.save(connection, TERMS, terms.seller, Kept(terms, expected_version, retired=False)).value

@@ -103,6 +103,7 @@ def bag_page(
         tag=tag_lines(answer, view.before, say),
         tag_short=tag_short(answer),
         can_undo=view.can_undo and not placed,
+        can_redo=view.can_redo and not placed,
     )
 
 

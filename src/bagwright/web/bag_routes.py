@@ -51,6 +51,7 @@ from bagwright.workflows.desk import (
     answers_of,
     bag_lines,
     bag_put_away,
+    redo_change,
     undo_change,
     view_bag,
 )
@@ -250,6 +251,11 @@ async def undo(request: Request) -> Response:
     return await run_in_threadpool(_changed, request, await request.form(), undo_change, {})
 
 
+async def redo(request: Request) -> Response:
+    """Forward again to what was undone last."""
+    return await run_in_threadpool(_changed, request, await request.form(), redo_change, {})
+
+
 async def rename(request: Request) -> Response:
     """Another name."""
     form = await request.form()
@@ -299,6 +305,7 @@ ROUTES = [
     Route("/bags/{bag_id}/asking", show_asking),
     Route("/bags/{bag_id}/sewing", show_sewing),
     Route("/bags/{bag_id}/undo", undo, methods=["POST"]),
+    Route("/bags/{bag_id}/redo", redo, methods=["POST"]),
     Route("/bags/{bag_id}/copy", copy, methods=["POST"]),
     Route("/bags/{bag_id}/name", rename, methods=["POST"]),
     Route("/bags/{bag_id}/away", put_away, methods=["POST"]),

@@ -268,6 +268,7 @@ class BagPage:
     tag: tuple[TagLine, ...]
     tag_short: str
     can_undo: bool
+    can_redo: bool
 
 
 @dataclass(frozen=True, slots=True)

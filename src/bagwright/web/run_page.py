@@ -114,6 +114,7 @@ def run_page(
         search_words=ended,
         more=more,
         can_undo=view.can_undo and not typed.problems,
+        can_redo=view.can_redo and not typed.problems,
     )
 
 

@@ -93,6 +93,7 @@ class RunPage:
     search_words: str
     more: MorePage | None
     can_undo: bool
+    can_redo: bool
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,6 +27,7 @@ from bagwright.workflows.runs import (
     put_run_away,
     run_put_away,
     start_run,
+    redo_run_change,
     undo_run_change,
     view_run,
 )
@@ -100,11 +101,10 @@ async def terms(request: Request) -> Response:
 
 
 async def undo(request: Request) -> Response:
-    """Back to before the last change."""
+    """Back to before the last change, or forward again."""
     version = version_of(await request.form())
-    return await run_in_threadpool(
-        _changed, request, lambda: undo_run_change(desk_of(request), _id(request), version), TypedRun()
-    )
+    step = redo_run_change if request.url.path.endswith("/redo") else undo_run_change
+    return await run_in_threadpool(_changed, request, lambda: step(desk_of(request), _id(request), version), TypedRun())
 
 
 async def put_away(request: Request) -> Response:
@@ -164,6 +164,7 @@ ROUTES = [
     Route("/runs/{run_id}", change, methods=["POST"]),
     Route("/runs/{run_id}/terms", terms, methods=["POST"]),
     Route("/runs/{run_id}/undo", undo, methods=["POST"]),
+    Route("/runs/{run_id}/redo", undo, methods=["POST"]),
     Route("/runs/{run_id}/away", put_away, methods=["POST"]),
     Route("/runs/{run_id}/search", search, methods=["POST"]),
     Route("/runs/{run_id}/supplies", show_supplies),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import secrets
 from collections import OrderedDict
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import closing, contextmanager
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -23,7 +23,7 @@ from bagwright.model.found_outline import FoundOutlines, OutlineWishes
 from bagwright.model.layout import Layout, LayRequest, LaySettings
 from bagwright.model.stash import Cutting, StashPiece
 from bagwright.store.bags import BagLine as BagLine
-from bagwright.store.bags import can_undo_bag, list_bags, load_bag, undo_bag
+from bagwright.store.bags import can_redo_bag, can_undo_bag, list_bags, load_bag, redo_bag, undo_bag
 from bagwright.store.bonds import load_bonds
 from bagwright.store.connection import Connection, open_store
 from bagwright.store.history import Kept
@@ -124,6 +124,7 @@ class BagView:
     before: BagAnswer | None
     can_undo: bool
     is_demo: bool
+    can_redo: bool = False
 
 
 def load_shelf(store: Connection) -> Shelf:
@@ -150,7 +151,8 @@ def view_bag(desk: Desk, bag_id: str, *, since: int | None = None) -> BagView:
     """The bag with its answer. `since`: the version to compare with. Raises `NotKept`."""
     with desk.store() as store:
         bag = load_bag(store, bag_id)
-        shelf, workroom, can_undo = load_shelf(store), load_workroom(store), can_undo_bag(store, bag_id)
+        shelf, workroom = load_shelf(store), load_workroom(store)
+        can_undo, can_redo = can_undo_bag(store, bag_id), can_redo_bag(store, bag_id)
         answer = answered(desk, store, bag, (shelf, workroom))
     desk.answers.put((bag.id, bag.version), answer)
     return BagView(
@@ -160,6 +162,7 @@ def view_bag(desk: Desk, bag_id: str, *, since: int | None = None) -> BagView:
         workroom=workroom,
         before=desk.answers.get((bag.id, since)) if since is not None and since != bag.version else None,
         can_undo=can_undo,
+        can_redo=can_redo,
         is_demo=desk.is_demo,
     )
 
@@ -248,11 +251,24 @@ def found_layout(desk: Desk, store: Connection, request: LayRequest, *, in_rows:
 
 def undo_change(desk: Desk, bag_id: str, version: int) -> Bag:
     """The bag as it was before its last change. Raises `NotKept`, `StaleSave`; with none to undo it stays as it is."""
+    return _stepped(desk, bag_id, version, (can_undo_bag, undo_bag))
+
+
+def redo_change(desk: Desk, bag_id: str, version: int) -> Bag:
+    """What the last undo took back. Raises `NotKept`, `StaleSave`; with nothing to redo the bag stays as it is."""
+    return _stepped(desk, bag_id, version, (can_redo_bag, redo_bag))
+
+
+_Step = tuple[Callable[[Connection, str], bool], Callable[[Connection, str], Bag]]
+
+
+def _stepped(desk: Desk, bag_id: str, version: int, step: _Step) -> Bag:
+    can, go = step
     with desk.store() as store, transaction(store):
         bag = load_bag(store, bag_id)
         if bag.version != version:
             raise StaleSave(f"bag {bag_id!r}", expected_version=version, kept_version=bag.version)
-        return undo_bag(store, bag_id) if can_undo_bag(store, bag_id) else bag
+        return go(store, bag_id) if can(store, bag_id) else bag
 
 
 def new_id(name: str) -> str:

@@ -17,6 +17,7 @@ from bagwright.store.bags import list_bags, load_bag
 from bagwright.store.connection import Connection
 from bagwright.store.history import Kept
 from bagwright.store.runs import (
+    can_redo_run,
     can_undo_run,
     load_run,
     load_runs,
@@ -24,6 +25,7 @@ from bagwright.store.runs import (
     retire_run,
     save_run,
     save_seller_terms,
+    redo_run,
     undo_run,
 )
 from bagwright.store.stash import load_stash
@@ -55,6 +57,7 @@ class RunView:
     others: tuple[Bag, ...]
     terms: tuple[Kept[SellerTerms], ...]
     can_undo: bool
+    can_redo: bool
     is_demo: bool
 
 
@@ -105,6 +108,7 @@ def view_run(desk: Desk, run_id: str) -> RunView:
             others=tuple(bag for bag in there if bag.id not in {one.bag_id for one in run.bags}),
             terms=load_seller_terms(store),
             can_undo=can_undo_run(store, run_id),
+            can_redo=can_redo_run(store, run_id),
             is_demo=desk.is_demo,
         )
 
@@ -257,6 +261,13 @@ def undo_run_change(desk: Desk, run_id: str, version: int) -> Run:
     with desk.store() as store, transaction(store):
         run = _load_for_change(store, run_id, version)
         return undo_run(store, run_id) if can_undo_run(store, run_id) else run
+
+
+def redo_run_change(desk: Desk, run_id: str, version: int) -> Run:
+    """What the last undo took back; with nothing to redo it stays as it is. Raises `StaleSave`, `NotKept`."""
+    with desk.store() as store, transaction(store):
+        run = _load_for_change(store, run_id, version)
+        return redo_run(store, run_id) if can_redo_run(store, run_id) else run
 
 
 def _load_for_change(store: Connection, run_id: str, version: int) -> Run:
