@@ -22,10 +22,10 @@ from bagwright.store.runs import (
     load_run,
     load_runs,
     load_seller_terms,
+    redo_run,
     retire_run,
     save_run,
     save_seller_terms,
-    redo_run,
     undo_run,
 )
 from bagwright.store.stash import load_stash
