@@ -15,14 +15,14 @@ import shapely
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from bagwright.drafting import piece_soundness
+from bagwright.drafting import piece_shapes
 from bagwright.drafting.forms import FORMS, draft_bag
-from bagwright.drafting.piece_soundness import CHORD_MM, ON_LINE_MM
+from bagwright.drafting.piece_shapes import CHORD_MM, ON_LINE_MM
 from bagwright.drafting.seam_soundness import amiss_mm
 from bagwright.drafting.soundness import find_faults
 from bagwright.errors import BrokenPromise
 from bagwright.geometry.curves import Affine
-from bagwright.geometry.offset import cut_region
+from bagwright.geometry.offset import cut_region, plain_cut_regions
 from bagwright.geometry.outline import Edge, Outline, polygon_outline, rectangle_outline
 from bagwright.geometry.region import Region
 from bagwright.model.pattern import Pattern, Seam, SeamKind
@@ -261,7 +261,10 @@ def test_fault_of_a_shared_shape_rejects_every_piece_that_has_it():
     ],
 )
 def test_broken_cut_line_rejects(shape, broken, words, monkeypatch):
-    monkeypatch.setattr(piece_soundness, "cut_region", lambda *asked: broken(cut_region(*asked)))
+    monkeypatch.setattr(piece_shapes, "cut_region", lambda *asked: broken(cut_region(*asked)))
+    monkeypatch.setattr(
+        piece_shapes, "plain_cut_regions", lambda *asked: [cut and broken(cut) for cut in plain_cut_regions(*asked)]
+    )
     assert any(words in said for _, said in piece_faults(leaf("outer", shape)))
 
 
@@ -269,7 +272,8 @@ def test_cut_line_that_cannot_be_made_rejects(monkeypatch):
     def failing(*asked):
         raise BrokenPromise("no line")
 
-    monkeypatch.setattr(piece_soundness, "cut_region", failing)
+    monkeypatch.setattr(piece_shapes, "cut_region", failing)
+    monkeypatch.setattr(piece_shapes, "plain_cut_regions", lambda asked, _: [None] * len(asked))
     assert piece_faults(leaf("outer", SHARED)) == [("outer", "outer: the cut line fails (no line)")]
 
 

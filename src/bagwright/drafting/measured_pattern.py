@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from bagwright.drafting.piece_soundness import Shape
+from bagwright.drafting.piece_shapes import Shape
 from bagwright.model.pattern import Pattern, Seam, SeamSide
 from bagwright.model.piece import Piece
 from bagwright.model.soundness import SoundnessFault

@@ -8,7 +8,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from bagwright.drafting.measured_pattern import EXACT_MM, Check, Found, MeasuredPattern, of_seam, said, stretch_of
-from bagwright.drafting.piece_soundness import PIECE_CHECKS, shapes_of
+from bagwright.drafting.piece_shapes import shapes_of
+from bagwright.drafting.piece_soundness import PIECE_CHECKS
 from bagwright.drafting.seam_soundness import JOINING_CHECKS
 from bagwright.model.pattern import Pattern, SeamSide
 from bagwright.model.piece import EdgeUse

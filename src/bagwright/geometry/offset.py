@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from functools import lru_cache
 
 from bagwright.errors import BrokenPromise
 from bagwright.geometry.curves import Point
+from bagwright.geometry.many_regions import simple_regions, without_needless_points
 from bagwright.geometry.outline import FINE_MM, Edge, Outline
 from bagwright.geometry.region import Region
 from bagwright.geometry.walked_ring import MITRE_LIMIT, STRAIGHT_RAD, walked_ring
@@ -35,22 +36,41 @@ def cut_region(net: Outline, allowance_mm: Mapping[str, float], tolerance_mm: fl
 @lru_cache(maxsize=512)
 def _cut_region(net: Outline, allowances_mm: tuple[tuple[str, float], ...], tolerance_mm: float) -> Region:
     # One answer asks for the same cut line dozens of times: drawings, layouts, weights.
-    allowance_mm = {name: width for name, width in allowances_mm if width > _NO_ALLOWANCE_MM}
+    allowance_mm = _real(allowances_mm)
     return walked_region(net, allowance_mm, tolerance_mm) or laid_region(net, allowance_mm, tolerance_mm)
 
 
 def walked_region(net: Outline, allowance_mm: Mapping[str, float], tolerance_mm: float) -> Region | None:
     """The cut region by one walk round the net line, if that provably gives what `laid_region` does."""
+    net.region(tolerance_mm, "right")
+    ring = _walk(net, allowance_mm, tolerance_mm)
+    walked = Region.if_simple(ring) if ring else None
+    return walked.without_needless_points() if walked else None
+
+
+def plain_cut_regions(asked: Sequence[tuple[Outline, Mapping[str, float]]], tolerance_mm: float) -> list[Region | None]:
+    """What `cut_region` gives for each net line and its allowances, where one walk gives it; all in one go.
+
+    The net lines must be simple and the allowances not negative. None where `cut_region` must be asked.
+    """
+    rings = [_walk(net, _real(allowance_mm.items()), tolerance_mm) or () for net, allowance_mm in asked]
+    walked = simple_regions(rings, on_grid=True)
+    tidy = iter(without_needless_points([region for region in walked if region]))
+    return [next(tidy) if region else None for region in walked]
+
+
+def _real(allowances_mm: Iterable[tuple[str, float]]) -> dict[str, float]:
+    return {name: width for name, width in allowances_mm if width > _NO_ALLOWANCE_MM}
+
+
+def _walk(net: Outline, allowance_mm: Mapping[str, float], tolerance_mm: float) -> list[Point] | None:
     corners: list[Point] = []
     widths: list[float] = []
     for edge in net.edges:
         run = edge.points(tolerance_mm, "right")[:-1]
         corners += run
         widths += [allowance_mm.get(edge.name, 0.0)] * len(run)
-    net.region(tolerance_mm, "right")
-    ring = walked_ring(corners, widths)
-    walked = Region.if_simple(ring) if ring else None
-    return walked.without_needless_points() if walked else None
+    return walked_ring(corners, widths)
 
 
 def laid_region(net: Outline, allowance_mm: Mapping[str, float], tolerance_mm: float) -> Region:

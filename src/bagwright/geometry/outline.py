@@ -111,9 +111,14 @@ class Outline:
             points += edge.points(tolerance_mm, side)[:-1]
         return points
 
+    @property
+    def is_straight(self) -> bool:
+        """Whether every edge is made of straight lines."""
+        return all(isinstance(curve, Line) for edge in self.edges for curve in edge.curves)
+
     def region(self, tolerance_mm: float = FINE_MM, side: Side = "on") -> Region:
         """The area inside."""
-        if all(isinstance(curve, Line) for edge in self.edges for curve in edge.curves):
+        if self.is_straight:
             return _region(self, 0.0, "on")
         return _region(self, tolerance_mm, side)
 

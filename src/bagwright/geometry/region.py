@@ -21,7 +21,7 @@ GRID_MM = 1e-8
 """Corners of unions, differences and intersections lie on this grid. Without one, GEOS 3.14 goes grossly wrong for some
 one in 150 pairs of shapes that lie edge to edge after a turn, and takes the smaller one for shared; with one, for none.
 """
-_GRID_DIGITS = 8
+GRID_DIGITS = 8
 FURTHEST_MM = 1e7
 """No coordinate of the maker's lies further out: beyond it, double precision no longer tells a stitch from none."""
 LEAST_AREA_MM2 = 1e-6
@@ -56,7 +56,7 @@ class Region:
         >>> Region.if_simple([(0, 0), (0, 3), (4, 3), (4, 0)]) is None
         True
         """
-        polygon = _polygon(np.asarray(ring, dtype=np.float64).round(_GRID_DIGITS) + 0.0)
+        polygon = _polygon(np.asarray(ring, dtype=np.float64).round(GRID_DIGITS) + 0.0)
         return cls(polygon) if polygon.is_valid and shapely.is_ccw(polygon.exterior) else None
 
     @classmethod
@@ -107,6 +107,9 @@ class Region:
 
     def parts(self) -> Iterator[Region]:
         """Each connected part with area."""
+        if isinstance(self.shape, Polygon):  # as nearly always: spared a dear call
+            yield from [self] if self.shape.area > 0 else []
+            return
         for part in shapely.get_parts(self.shape):
             if isinstance(part, Polygon) and part.area > 0:
                 yield Region(part)
