@@ -7,7 +7,7 @@ BIN := .venv/bin
 STAMP := .venv/.setup-done
 LOCK_VENV := build/lock-venv
 
-.PHONY: setup demo test check format browser lock
+.PHONY: setup demo test check lint format browser lock
 .DEFAULT_GOAL := setup
 
 setup: $(STAMP)
@@ -34,15 +34,22 @@ format: setup
 	$(BIN)/ruff check --fix .
 
 # All but the tests: quick.
-check: setup
-	$(BIN)/ruff format --check .
-	$(BIN)/ruff check .
+check: lint
 	$(BIN)/mypy
 
-# A file of tests at a time to each processor; each does its sums by itself, or they would wait for one another.
-WORKERS := --numprocesses auto --dist loadfile
-test: check browser
-	OMP_NUM_THREADS=1 OPENBLAS_NUM_THREADS=1 $(BIN)/pytest $(if $(ARGS),$(ARGS),$(WORKERS))
+lint: setup
+	$(BIN)/ruff format --check .
+	$(BIN)/ruff check .
+
+# A file of tests at a time to each processor, in the order that tests/conftest.py puts them in; each does its sums by
+# itself, or they would wait for one another. Types are checked meanwhile, and told of at the end.
+WORKERS := --numprocesses auto --dist loadfile --no-loadscope-reorder
+test: lint browser
+	@mkdir -p build
+	@$(BIN)/mypy >build/mypy.log 2>&1 & types=$$!; \
+	OMP_NUM_THREADS=1 OPENBLAS_NUM_THREADS=1 $(BIN)/pytest $(if $(ARGS),$(ARGS),$(WORKERS)); tested=$$?; \
+	wait $$types; typed=$$?; cat build/mypy.log; \
+	test $$tested -eq 0 && test $$typed -eq 0
 
 # Finds a Chromium for the browser tests, or installs one.
 browser: setup

@@ -25,12 +25,15 @@ from typing import IO, Any
 from urllib.parse import urlsplit
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, Route, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, Route, expect, sync_playwright
 
 from tests.browser.chromium import launch
 
 ANNOUNCEMENT = "bagwright is at "
 START_SECONDS = 120
+WAIT_MS = 60_000
+"""How long a page may take to come to what a test expects of it: much, as other tests may have the processor."""
+expect.set_options(timeout=WAIT_MS)
 LOOPBACK = {"127.0.0.1", "localhost", "::1"}
 LOCAL_SCHEMES = {"about", "blob", "data"}
 
@@ -126,7 +129,7 @@ class Pages:
             viewport={"width": width_px, "height": height_px}, service_workers="block", **options
         )
         self.contexts.append(context)
-        context.set_default_timeout(20_000)
+        context.set_default_timeout(WAIT_MS)
         context.route(leaves_loopback, self._refuse)
         page = context.new_page()
         page.on("console", self._note_console)
