@@ -11,6 +11,7 @@ import pytest
 
 from bagwright.capture.outlines import find_outlines
 from bagwright.errors import FaultyInput, NoAnswer
+from bagwright.geometry.region import Region
 from bagwright.model.found_outline import OutlineWishes
 from tests.capture.compared import compare, in_picture_frame, nearest_truth
 from tests.capture.rendered_mat import Camera, Card, Patch, Scene, as_jpeg, box, photo, ring_of_cards, turned
@@ -89,6 +90,17 @@ def test_another_strong_ground_does():
     assert len(found.outlines) == 3
 
 
+def test_property_a_print_that_nearly_has_the_colour_of_the_ground_keeps_its_whole_area():
+    """Leaf green with a spot of the ground's own green, on a green ground."""
+    square, ground = box(100, 100, 31, 20, 10), GROUNDS["green"]
+
+    def leaves(x: npt.NDArray[np.float64], y: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
+        return np.where((np.hypot(x - 30, y - 20) < 6)[..., None], ground, np.array([0.16, 0.42, 0.03]))
+
+    (outline,) = find_outlines(small(usual_scene(patches=[Patch(square, leaves)], ground=ground))).outlines
+    assert Region.from_ring(outline.outer).area_mm2 == pytest.approx(10_000, rel=0.02)
+
+
 def test_a_shadow_along_an_edge_is_no_part_of_the_scrap():
     """A thick scrap darkens 3 mm of the ground beside it to a third: 4 % of its area, here 4 pixels broad."""
     square, ground = box(100, 100, 31, 20, 10), np.array(GROUNDS["magenta"])
@@ -118,7 +130,9 @@ def test_rejects_cards_all_in_one_corner():
     assert "enclose too little" in fault_of(small(usual_scene(cards=cards, patches=[])))
 
 
-@pytest.mark.parametrize(("odd", "scale"), [([2], 0.97), ([0, 3, 7], 1.03), ([0, 3, 4, 7], 0.96)])
+@pytest.mark.parametrize(
+    ("odd", "scale"), [([2], 0.97), ([0, 3, 7], 1.03), ([0, 3, 4, 7], 0.96), ([0, 2, 4, 6], 0.988)]
+)
 def test_rejects_cards_printed_at_another_size(odd, scale):
     cards = [replace(card, scale=scale) if i in odd else card for i, card in enumerate(ring_of_cards(MAT))]
     said = fault_of(small(usual_scene(cards=cards, patches=[])))

@@ -56,6 +56,16 @@ class _Task:
     side_mm: float
     frees_sizes: bool
 
+    @property
+    def unknowns(self) -> int:
+        """How many numbers are sought."""
+        return _SHARED + (4 if self.frees_sizes else 3) * self.count
+
+    def columns(self, card: int) -> list[int]:
+        """Where among all unknowns those lie that points of this card depend on."""
+        own = range(_SHARED + card, self.unknowns, self.count)
+        return [*range(_SHARED), *own]
+
 
 def first_fit(cards: list[SeenCard], samples: EdgeSamples, shape: tuple[int, int], side_mm: float) -> Fit:
     """From corners alone, starting with the largest card."""
@@ -106,20 +116,30 @@ def _residuals(task: _Task, shared: Floats, poses: Floats, sizes: Floats) -> Flo
 
 
 def _slopes(task: _Task, shared: Floats, poses: Floats, sizes: Floats, now: Floats) -> Floats:
-    """How the residuals change with all that is sought, by small steps."""
+    """How the residuals change with what is shared and with the place (and size) of their own card, by small steps."""
     columns = []
     for i in range(_SHARED):
         step = 1e-6 * max(1.0, abs(shared[i]))
         columns.append((_residuals(task, _stepped(shared, i, step), poses, sizes) - now) / step)
-    by_card = np.arange(task.count) == task.samples.card[:, None]
     for i in range(3):
         moved = poses.copy()
         moved[:, i] += 1e-6
-        change = (_residuals(task, shared, moved, sizes) - now) / 1e-6
-        columns.extend((change[:, None] * by_card).T)
+        columns.append((_residuals(task, shared, moved, sizes) - now) / 1e-6)
     if task.frees_sizes:
-        columns.extend((-(task.samples.value * task.side_mm)[:, None] * by_card).T)
+        columns.append(-task.samples.value * task.side_mm)
     return np.stack(columns, axis=1)
+
+
+def _normal(task: _Task, slopes: Floats, weights: Floats, now: Floats) -> tuple[Floats, Floats]:
+    """The weighted normal matrix of all unknowns and the pull of the residuals, card by card."""
+    normal, pull = np.zeros((task.unknowns, task.unknowns)), np.zeros(task.unknowns)
+    for card in range(task.count):
+        mine = task.samples.card == card
+        at, own = task.columns(card), slopes[mine]
+        held = own.T * weights[mine]
+        normal[np.ix_(at, at)] += held @ own
+        pull[at] -= held @ now[mine]
+    return normal, pull
 
 
 def _stepped(values: Floats, index: int, step: float) -> Floats:
@@ -147,10 +167,10 @@ def _fit(task: _Task, shape: tuple[int, int], values: Floats, poses: Floats, *, 
         slopes = _slopes(task, shared, poses, sizes, now)
         limit, scale = _huber_limit(now)
         weights = np.minimum(1.0, limit / np.maximum(np.abs(now), 1e-12)) / scale**2
-        held = _held(task, slopes.shape[1])
+        held = _held(task, task.unknowns)
         at = _all(task, shared, poses, sizes)
-        normal = (slopes * weights[:, None]).T @ slopes
-        pull = -(slopes * weights[:, None]).T @ now - held @ at
+        normal, pull = _normal(task, slopes, weights, now)
+        pull -= held @ at
         while damping < 1e6:
             step = np.linalg.solve(normal + held + np.diag(damping * np.diag(normal) + 1e-12), pull)
             tried = _taken(task, at + step)
@@ -193,8 +213,8 @@ def _finished(task: _Task, shape: tuple[int, int], found: tuple[Floats, Floats, 
     slopes = _slopes(task, shared, poses, sizes, residuals)
     limit, scale = _huber_limit(residuals)
     weights = np.minimum(1.0, limit / np.maximum(np.abs(residuals), 1e-12)) / scale**2
-    held = _held(task, slopes.shape[1])
-    doubt = np.asarray(np.linalg.pinv((slopes * weights[:, None]).T @ slopes + held, hermitian=True), dtype=np.float64)
+    normal, _ = _normal(task, slopes, weights, residuals)
+    doubt = np.asarray(np.linalg.pinv(normal + _held(task, task.unknowns), hermitian=True), dtype=np.float64)
     squares = np.bincount(task.samples.card, residuals**2, minlength=task.count)
     counts = np.maximum(np.bincount(task.samples.card, minlength=task.count), 1)
     centre, unit = _frame(shape)

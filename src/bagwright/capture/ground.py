@@ -22,6 +22,12 @@ _DARK: Final = 0.012
 """Added to brightness, so that the noise of black does not pass for a colour."""
 _DARKEST_SHADOW: Final = 0.2
 """What is darker yet than the ground round about is no shadow on it."""
+_SPREADS: Final = 5.0
+_LEAST_OFF: Final = (0.13, 0.10)
+_MOST_OFF: Final = (0.5, 0.5)
+"""How far ground may be off its own hue, along it and to the side: so many times its spread, within these bounds."""
+_LEAST_PATCH_PX: Final = 5
+"""What is off by little is part of a print if it is broader than this, else a blurred edge."""
 LEAST_HUE: Final = 0.45
 """A ground with less colour is refused: white and grey drown in the noise of its shadow."""
 _COLOURS: Final = "a cloth, board or paper of one strong colour: magenta, bright green or bright blue"
@@ -31,14 +37,16 @@ _COLOURS: Final = "a cloth, board or paper of one strong colour: magenta, bright
 class Ground:
     """A small copy of the picture and what of it is ground.
 
-    `shrink`: pixels of the picture for one of the copy, `pixels`; `is_ground`: by pixel of the copy; `local`: opponent
-    colour of the ground round about, for every eighth pixel of the copy; `hue` that of the ground as a whole.
+    `shrink`: pixels of the picture for one of the copy, `pixels`; `is_ground`: by pixel of the copy; `is_surely`: as
+    bright as the ground round about too; `local`: opponent colour of the ground round about, for every eighth pixel of
+    the copy; `hue` that of the ground as a whole.
     """
 
     shrink: float
     pixels: Pixels
     colours: Floats32
     is_ground: Mask
+    is_surely: Mask
     local: Floats32
     hue: Floats
 
@@ -70,20 +78,47 @@ def find_ground(pixels: Pixels, plane: Plane, hull_mm: Floats, rings_mm: Floats)
     """
     inside = np.array([cv2.pointPolygonTest(hull_mm.astype(np.float32), (x, y), False) > 0 for x, y in rings_mm])
     near = stored_at(pixels, plane.to_px(rings_mm[inside])[None])[0] if inside.any() else np.zeros((1, 3))
-    hue = _usual_hue(hue_of(as_opponent(linear(near))))
+    rim = hue_of(as_opponent(linear(near)))
+    hue = _usual_hue(rim)
     shrink = max(1.0, max(pixels.shape[:2]) / _WORKED_AT_PX)
     size = round(pixels.shape[1] / shrink), round(pixels.shape[0] / shrink)
     small = cv2.resize(pixels, size, interpolation=cv2.INTER_AREA) if shrink > 1 else pixels
     colours = opponent(np.asarray(cv2.GaussianBlur(small, (3, 3), 0), dtype=np.uint8))
     hues = hue_of(colours)
     along, across = likeness(hues, hue)
-    local = _local(colours, (along > 0.65) & (along < 1.6) & (across < 0.3))
-    wide = cv2.resize(local, (colours.shape[1], colours.shape[0]), interpolation=cv2.INTER_LINEAR)
-    along, across = likeness(hues, hue_of(np.asarray(wide)))
-    is_lit = colours[..., 2] > _DARKEST_SHADOW * np.asarray(wide)[..., 2]
-    return Ground(
-        shrink, np.asarray(small, dtype=np.uint8), colours, (along > 0.5) & (across < 0.5) & is_lit, local, hue
+    off_along, off_across = _off_by(*likeness(rim, hue))
+    local = _local(colours, (np.abs(along - 1) < off_along) & (across < off_across))
+    is_ground, is_surely = _told_apart(colours, hues, local)
+    return Ground(shrink, np.asarray(small, dtype=np.uint8), colours, is_ground, is_surely, local, hue)
+
+
+def _off_by(along: Floats32, across: Floats32) -> tuple[float, float]:
+    """How far ground of such likenesses to its usual hue may be off it, from the spread of those that come near."""
+    near = (along > 0.6) & (along < 1.5) & (across < 0.35)
+    if not near.any():
+        return _LEAST_OFF
+    spreads = np.median(np.abs(along[near] - 1)), np.median(across[near])
+    one, other = (
+        float(np.clip(_SPREADS * 1.5 * spread, least, most))
+        for spread, least, most in zip(spreads, _LEAST_OFF, _MOST_OFF, strict=True)
     )
+    return one, other
+
+
+def _told_apart(colours: Floats32, hues: Floats32, local: Floats32) -> tuple[Mask, Mask]:
+    """What is ground, without whole patches that are off by little; and what is so surely."""
+    size = colours.shape[1], colours.shape[0]
+    own = np.asarray(cv2.resize(local, size, interpolation=cv2.INTER_LINEAR))
+    along, across = likeness(hues, hue_of(own))
+    loose = (along > 0.5) & (across < 0.5) & (colours[..., 2] > _DARKEST_SHADOW * own[..., 2])
+    off_along, off_across = _off_by(along[loose][::7], across[loose][::7])
+    weak = loose & ((np.abs(along - 1) > off_along) | (across > off_across))
+    patches = cv2.morphologyEx(
+        weak.astype(np.uint8), cv2.MORPH_OPEN, cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (_LEAST_PATCH_PX,) * 2)
+    )
+    share = colours[..., 2] / np.maximum(own[..., 2], 1e-6)
+    surely = (np.abs(along - 1) < 0.7 * off_along) & (across < 0.7 * off_across) & (share > 0.45) & (share < 1.3)
+    return np.asarray(loose & (patches == 0)), np.asarray(surely)
 
 
 def _usual_hue(hues: Floats32) -> Floats:

@@ -30,8 +30,10 @@ _STRAIGHT_MM: Final = 0.25
 _STRAIGHT_PX: Final = 0.8
 _SHOWN_ROUND: Final = 1.4
 _ROW_MM: Final = 90.0
-_SYSTEMATIC_PX: Final = 0.2
+_SYSTEMATIC_PX: Final = 0.3
 """What no look at the picture tells: how the camera sharpens and packs it. From rendered pictures, no source."""
+_FAINT: Final = (0.2, 0.8)
+"""An edge of less contrast than the upper one, for a tenth of its length, is less sure by as much."""
 _LEAST_ERROR_MM: Final = 0.1
 
 
@@ -201,8 +203,8 @@ def _ring(at_mm: Floats, straight_mm: float, within_mm: float) -> Ring | None:
 def _error_mm(scene: _Scene, traced: Traced, at_mm: Floats) -> float:
     """Twice the standard error: of the edge in the picture, and of the ground's own shape there."""
     scale = scene.trusted.fit.plane.px_per_mm(at_mm.mean(axis=0))
-    # A smoothed point rests on about three raw ones, but those of prints err together.
-    edge = float(np.hypot(traced.noise_px / 1.4, _SYSTEMATIC_PX)) / scale
+    faint = float(np.clip(traced.faintest, *_FAINT)) / _FAINT[1]
+    edge = float(np.hypot(traced.noise_px, _SYSTEMATIC_PX)) / faint / scale
     return round(max(_LEAST_ERROR_MM, 2 * float(np.hypot(edge, doubt_mm(scene.trusted.fit, at_mm[::7])))), 3)
 
 

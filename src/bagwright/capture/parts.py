@@ -20,6 +20,9 @@ _LEAST_WITHIN_MM2: Final = 60.0
 """What reaches no further in between the cards is the world round the mat."""
 _CLEAR_OF_CARD: Final = 1.5
 """In sides of a card's black square: the paper of a card, cut out along its line, and a little ground."""
+_BAY_PX: Final = 11
+_LEAST_SURE: Final = 0.35
+"""A gap of which a smaller share is surely ground is none."""
 AnyNumber = TypeVar("AnyNumber", bound=np.generic)
 
 
@@ -88,8 +91,22 @@ def _part(
     own = np.asarray(labels[y - 1 : y + height + 1, x - 1 : x + width + 1] == label, dtype=np.uint8)
     # A thread's breadth of print that passes for ground would make a slit.
     mask = cv2.morphologyEx(own, cv2.MORPH_CLOSE, np.ones((3, 3), np.uint8)) > 0
+    mask = _without_false_gaps(mask, ground.is_surely[y - 1 : y + height + 1, x - 1 : x + width + 1])
     middle = plane.to_mm((at + 0.5) * ground.shrink - 0.5)
     return Part(mask, x - 1, y - 1, middle, plane.px_per_mm(middle) / ground.shrink)
+
+
+def _without_false_gaps(mask: Mask, surely: Mask) -> Mask:
+    """With its holes and narrow bays filled where they show no ground: prints hold spots of the ground's hue."""
+    wide = np.pad(mask.astype(np.uint8), _BAY_PX)
+    closed = cv2.morphologyEx(wide, cv2.MORPH_CLOSE, cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (_BAY_PX,) * 2))
+    outer, _ = cv2.findContours(closed, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
+    filled = cv2.drawContours(np.zeros_like(wide), outer, -1, 1, cv2.FILLED)[_BAY_PX:-_BAY_PX, _BAY_PX:-_BAY_PX]
+    count, labels = cv2.connectedComponents((filled > 0).astype(np.uint8) * ~mask, connectivity=4)
+    sizes = np.bincount(labels.ravel(), minlength=count)
+    is_false = np.bincount(labels[surely], minlength=count) < _LEAST_SURE * sizes
+    is_false[0] = False
+    return np.asarray(mask | is_false[labels])
 
 
 def _zones(ground: Ground, trusted: Trusted, side_mm: float) -> _Zones:

@@ -24,13 +24,14 @@ _LUMA: Final = np.array([0.114, 0.587, 0.299])
 class Traced:
     """One closed edge in pixels of the picture.
 
-    `noise_px`: how far single points scatter; `contrast`: of colour, 1 for white or black on the ground; `seen`: share
-    of points at which an edge was seen.
+    `noise_px`: how far single points scatter; `contrast`: of colour, 1 for white or black on the ground; `faintest`:
+    that which nine in ten points exceed; `seen`: share of points at which an edge was seen.
     """
 
     at_px: Floats
     noise_px: float
     contrast: float
+    faintest: float
     seen: float
 
 
@@ -66,8 +67,9 @@ def trace(pixels: Pixels, ground: Ground, ring: Floats, *, is_hole: bool) -> Tra
     normal = _outward(near, is_hole=is_hole)
     found, within, beyond = _offsets(pixels, ground, (near, normal), _NEAR_PX)
     settled, noise = _settled(found)
-    contrast = float(np.median(_contrast(within, beyond)))
-    return Traced(near + settled[:, None] * normal, noise, contrast, float(np.isfinite(found).mean()))
+    faintest, contrast = np.quantile(_contrast(within, beyond), (0.1, 0.5))
+    seen = float(np.isfinite(found).mean())
+    return Traced(near + settled[:, None] * normal, noise, float(contrast), float(faintest), seen)
 
 
 def _by_hue(pixels: Pixels, ground: Ground, line: tuple[Floats, Floats], reach: float) -> Floats:
@@ -79,7 +81,8 @@ def _by_hue(pixels: Pixels, ground: Ground, line: tuple[Floats, Floats], reach: 
     off = np.asarray(hue_of(as_opponent(linear(stored))), dtype=np.float64) - own
     like = 1 - np.hypot(off[..., 0], off[..., 1]) / np.maximum(np.hypot(own[..., 0], own[..., 1]), 1e-3)
     like[:, 1:-1] = (like[:, :-2] + 2 * like[:, 1:-1] + like[:, 2:]) / 4
-    return crossings(like - 0.5, offsets)
+    half = (1 + like[:, :4].mean(axis=1)) / 2  # of prints that hold the ground's colour nearer to 1
+    return crossings(like - np.clip(half, 0.5, 0.95)[:, None], offsets)
 
 
 def _offsets(

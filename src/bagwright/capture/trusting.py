@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import cv2
@@ -22,11 +22,15 @@ _ALLOWED: Final = "at least 4 flat cards from one print, all round the scraps"
 
 @dataclass(frozen=True, slots=True)
 class Trusted:
-    """The fit, the cards it rests on, and the numbers of those that were seen but let go."""
+    """The fit, the cards it rests on, and the numbers of those that were seen but let go.
+
+    `size_spread`: by how much the cards seem to differ in size, as a share, what the picture leaves open taken off.
+    """
 
     fit: Fit
     cards: list[SeenCard]
     ignored: tuple[int, ...]
+    size_spread: float = 0.0
 
     def squares_mm(self, side_mm: float) -> Floats:
         """The corners of a square of that side about the middle of each card, (n, 4, 2)."""
@@ -66,7 +70,7 @@ def trusted_fit(pixels: Pixels, side_mm: float) -> Trusted:
         ignored.append(bad.number)
     trusted = Trusted(fit, cards, tuple(sorted(ignored)))
     _enclosing(cards, shape)
-    _all_one_size(trusted, edge_samples(pixels, cards), shape, side_mm)
+    trusted = replace(trusted, size_spread=_all_one_size(trusted, edge_samples(pixels, cards), shape, side_mm))
     if fit.spread_mm > _WORST_FIT_MM:
         raise _at_odds(f"lie {fit.spread_mm:.1f} mm from where they should")
     if trusted.scale_error_share > _WORST_SCALE_SHARE:
@@ -121,8 +125,8 @@ def _another_size(numbers: list[int], size: float) -> Exception:
     return refused_picture(f"Card {told}", what, remedy, allowed=_ALLOWED)
 
 
-def _all_one_size(trusted: Trusted, samples: EdgeSamples, shape: tuple[int, ...], side_mm: float) -> None:
-    """Let the cards differ in size: if some then do beyond doubt, they were not of one print."""
+def _all_one_size(trusted: Trusted, samples: EdgeSamples, shape: tuple[int, ...], side_mm: float) -> float:
+    """Let the cards differ in size: if some then do beyond doubt, they were not of one print. Gives their spread."""
     free = finer_fit(trusted.fit, samples, (shape[0], shape[1]), side_mm, sizes=True)
     off = free.sizes - np.median(free.sizes)
     doubtful = (np.abs(off) > _WORST_SIZE_SHARE) & (np.abs(off) > 4 * free.size_doubts)
@@ -132,9 +136,13 @@ def _all_one_size(trusted: Trusted, samples: EdgeSamples, shape: tuple[int, ...]
             raise _at_odds(f"make them differ in size by up to {np.abs(off).max():.1%}")
         numbers = [card.number for card, bad in zip(trusted.cards, doubtful, strict=True) if bad]
         raise _another_size(numbers, 1 + float(off[worst]))
+    spread = float(np.sqrt(max(0.0, free.sizes.var() - float(np.mean(np.square(free.size_doubts))))))
+    if 2 * spread > _WORST_SCALE_SHARE:
+        raise _at_odds(f"make them differ in size by up to {np.ptp(free.sizes):.1%}")
+    return spread
 
 
 def _scale_error(trusted: Trusted) -> float:
     corners = trusted.squares_mm(1.0).mean(axis=1)
     reach = float(np.hypot(*(corners - corners.mean(axis=0)).T).mean())
-    return 2 * doubt_mm(trusted.fit, corners) / reach
+    return 2 * float(np.hypot(doubt_mm(trusted.fit, corners) / reach, trusted.size_spread))
