@@ -108,7 +108,7 @@ def _off_by(along: Floats32, across: Floats32) -> tuple[float, float]:
 def _told_apart(colours: Floats32, hues: Floats32, local: Floats32) -> tuple[Mask, Mask]:
     """What is ground, without whole patches that are off by little; and what is so surely."""
     size = colours.shape[1], colours.shape[0]
-    own = np.asarray(cv2.resize(local, size, interpolation=cv2.INTER_LINEAR))
+    own = np.asarray(cv2.resize(local, size, interpolation=cv2.INTER_LINEAR), dtype=np.float32)
     along, across = likeness(hues, hue_of(own))
     loose = (along > 0.5) & (across < 0.5) & (colours[..., 2] > _DARKEST_SHADOW * own[..., 2])
     off_along, off_across = _off_by(along[loose][::7], across[loose][::7])
