@@ -25,7 +25,7 @@ from bagwright.costing.where_it_goes import cents_that_add_up, where_it_goes
 from bagwright.errors import BrokenPromise
 from bagwright.model.asking import Asking, WayOfSelling
 from bagwright.model.bag import Workroom
-from bagwright.model.cost import BuyingPlan, PartKind, Purchase, TimeStep
+from bagwright.model.cost import BuyingPlan, PartKind, PricePart, Purchase, TimeStep
 from bagwright.model.material import OfferByArea, OfferByLength
 from bagwright.model.money import Money, total
 from bagwright.model.money_terms import (
@@ -40,6 +40,7 @@ from bagwright.model.money_terms import (
     WorkLine,
     Works,
 )
+from bagwright.model.running_costs import MonthlyCost, Overhead, SharedBy
 from bagwright.model.source import Reading, Source, SourceKind
 
 TODAY = date(2026, 11, 26)
@@ -250,7 +251,7 @@ def drawn(rng, term: Term, count: int, bell) -> np.ndarray:
     if term.is_exact:
         return np.full(count, term.value)
     if term.spread is Spread.BELL:
-        return np.maximum(term.value + (term.high - term.value) / Z_90 * bell, 0)
+        return np.maximum(term.value + (term.high - term.value) / Z_90 * bell, term.value / 10)
     return rng.triangular(term.low, term.value, term.high, count)
 
 
@@ -406,7 +407,7 @@ def test_property_every_total_opens_to_parts_that_add_up_to_the_cent(used, price
         ways=(way,),
     )
     split = split_price(Fraction(price), asking, way)
-    spending = where_it_goes(bag, steps, split, (day, day))
+    spending = where_it_goes(bag, steps, split, way=way, day=(day, day))
     assert spending.price.amount == split.price.for_display()
     assert sum(part.amount.amount for part in spending.parts) == spending.price.amount
     for part in spending.parts:
@@ -417,3 +418,20 @@ def test_property_every_total_opens_to_parts_that_add_up_to_the_cent(used, price
     exact[Goes.LEFT] = split.rest - day - day
     for goes, amount in exact.items():
         assert abs(told.get(goes, Decimal(0)) - amount.amount) < Decimal("0.01")
+
+
+def test_costs_of_a_month_shared_by_bags_and_supplies_that_wear_follow_their_counts():
+    # 60 a month shared by 12 bags is 5 a bag; half as many bags carry 10. A needle of 0.40 that lasts twice as long
+    # costs half.
+    month = Overhead(lines=(MonthlyCost("rent", usd(60)),), shared_by=SharedBy.BAGS, bags_a_month=12)
+    room = replace(ROOM, overhead=month)
+    worn = PricePart(name="needles", amount=usd("0.4"), reckoned="")
+    supplies = replace(plan(), used_up=(worn,))
+    materials = World().reckoned()[0]
+    price = price_bag(materials, supplies, STEPS, run_count=1, workroom=room)
+    facts = World().facts(price=price, overhead_hour=usd(0), bags_a_month=12.0, lasting=("needles",))
+    money = with_ranges(money_of_bag(facts), {"bags_a_month": (6, 12), "lasts:needles": (1, 2)})
+    swings = {one.term.id: one for one in sensitivity(money)}
+    assert swings["bags_a_month"].at_low[Total.COST] == pytest.approx(5)
+    assert swings["lasts:needles"].at_high[Total.SUPPLIES] == pytest.approx(-0.2)
+    assert swings["bags_a_month"].slopes[Total.COST] == pytest.approx(-5 / 12)

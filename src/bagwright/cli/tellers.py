@@ -175,6 +175,13 @@ def _compare() -> Teller[Any]:
     return told.compare_of_file, told.compare_as_json, told.compare_in_words
 
 
+@_teller("money", "Tell where the price of a bag goes, what matters most in it, and how sure its totals are.")
+def _money() -> Teller[Any]:
+    from bagwright.workflows import tell_money as told
+
+    return told.money_of_file, told.money_as_json, told.money_in_words
+
+
 @_teller("price", "Tell what a bag costs and sells for.")
 def _price() -> Teller[Any]:
     from bagwright.workflows import tell_price as told

@@ -6,16 +6,20 @@ import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from fractions import Fraction
 
 from bagwright.costing.price_age import age_years
+from bagwright.costing.reckoning import exact, exact_mm
 from bagwright.model.asking import WayOfSelling
 from bagwright.model.cost import Price, Purchase, TimeStep
 from bagwright.model.material import Offer, OfferByLength
 from bagwright.model.money import Money
 from bagwright.model.money_terms import (
+    BAGS_A_MONTH,
     BRINGING,
     KEPT_FIXED,
     KEPT_SHARE,
+    LEAST_OF_BELL,
     OVERHEAD_HOUR,
     PAY,
     PRICE,
@@ -32,6 +36,8 @@ PRICE_MOVES_A_YEAR = 0.1
 """Share by which a price may have moved, up or down, for each year of its age. Common practice, no source."""
 LENGTH_MOVES = 0.05
 """Share of a layout's length that may be more, or less, on the table. Common practice, no source."""
+LASTS_MOVES = 0.3
+"""Share by which a needle, a blade or a roll may last longer, or less long. Common practice, no source."""
 HIDE_USED = (2 / 3, 3 / 4)
 """Share of a hide that ends up as pieces: leather suppliers' charts state a waste of 25 % to a third."""
 
@@ -61,7 +67,8 @@ class SharedDay:
 class MoneyFacts:
     """What is known of one bag's money. `laid`: by the id of the material. `asked`: None for the price that pays her.
 
-    `overhead_hour`: overhead that one more hour of making takes; the rest of the overhead is the same for every bag.
+    `overhead_hour`: overhead that one more hour of making takes; the rest is the same for every bag, or shared by the
+    `bags_a_month`. `today`: None where the age of prices does not count. `lasting`: names of small supplies that wear.
     """
 
     price: Price
@@ -73,8 +80,10 @@ class MoneyFacts:
     overhead_hour: Money
     way: WayOfSelling
     asked: Money | None
-    today: date
+    today: date | None
     day: SharedDay | None = None
+    bags_a_month: float | None = None
+    lasting: tuple[str, ...] = ()
     price_moves_a_year: float = PRICE_MOVES_A_YEAR
     length_moves: float = LENGTH_MOVES
 
@@ -97,11 +106,12 @@ def _price_terms(facts: MoneyFacts) -> Iterator[Term]:
     for offer_id, purchase in {one.offer_id: one for one in facts.purchases if one.needed}.items():
         offer = offers[offer_id]
         value = _unit_price(purchase, offer)
-        years = age_years(offer.dated, facts.today)
+        years = age_years(offer.dated, facts.today) if facts.today else 0.0
         moves = min(facts.price_moves_a_year * years, 0.95)
         yield Term(
             id=f"price:{offer_id}",
             name=f"Price of {purchase.name} at {purchase.seller}",
+            of=purchase.name,
             unit=TermUnit.MONEY,
             value=value,
             low=value * (1 - moves),
@@ -113,8 +123,8 @@ def _price_terms(facts: MoneyFacts) -> Iterator[Term]:
 
 def _unit_price(purchase: Purchase, offer: Offer) -> float:
     """What one unit of the offer was paid, price breaks reached."""
-    units = purchase.quantity / (offer.priced_per_mm if isinstance(offer, OfferByLength) else 1.0)
-    return float(purchase.paid.amount) / units
+    priced_per = exact_mm(offer.priced_per_mm) if isinstance(offer, OfferByLength) else Fraction(1)
+    return float(exact(purchase.paid.amount) * priced_per / exact(purchase.quantity))
 
 
 def _length_terms(facts: MoneyFacts) -> Iterator[Term]:
@@ -124,6 +134,7 @@ def _length_terms(facts: MoneyFacts) -> Iterator[Term]:
         yield Term(
             id=f"length:{material_id}",
             name=f"Length of {laid.name} cut into",
+            of=laid.name,
             unit=TermUnit.MM,
             value=laid.laid_mm,
             low=low,
@@ -143,6 +154,7 @@ def _wash_terms(facts: MoneyFacts) -> Iterator[Term]:
         yield Term(
             id=f"wash:{material_id}",
             name=f"What {laid.name} loses in the wash",
+            of=laid.name,
             unit=TermUnit.SHARE,
             value=reading.value,
             low=reading.low,
@@ -158,6 +170,7 @@ def _hide_terms(facts: MoneyFacts) -> Iterator[Term]:
             yield Term(
                 id=f"hide:{purchase.material_id}",
                 name=f"Share of {purchase.name} that ends up as pieces",
+            of=purchase.name,
                 unit=TermUnit.SHARE,
                 value=HIDE_USED[1],
                 low=HIDE_USED[0],
@@ -175,9 +188,10 @@ def _time_terms(facts: MoneyFacts) -> Iterator[Term]:
         yield Term(
             id=f"minutes:{kind}",
             name=kind,
+            of=kind,
             unit=TermUnit.MINUTES,
             value=minutes,
-            low=max(minutes - doubt, 0.0),
+            low=max(minutes - doubt, LEAST_OF_BELL * minutes),
             high=minutes + doubt,
             spread=Spread.BELL,
             known=(Known.YOURS if timed else Known.USUAL) if doubt else Known.EXACT,
@@ -202,6 +216,28 @@ def _rate_terms(facts: MoneyFacts) -> Iterator[Term]:
         yield Term(id=term_id, name=name, unit=unit, value=value, low=value, high=value)
 
 
+def _month_terms(facts: MoneyFacts) -> Iterator[Term]:
+    bags = facts.bags_a_month
+    if bags:
+        name = "Bags that share the costs of a month"
+        yield Term(id=BAGS_A_MONTH, name=name, unit=TermUnit.COUNT, value=bags, low=bags, high=bags)
+
+
+def _lasting_terms(facts: MoneyFacts) -> Iterator[Term]:
+    for name in facts.lasting:
+        yield Term(
+            id=f"lasts:{name}",
+            name=f"How long {name} lasts",
+            of=name,
+            unit=TermUnit.TIMES,
+            value=1.0,
+            low=1 - LASTS_MOVES,
+            high=1 + LASTS_MOVES,
+            known=Known.USUAL,
+            says=f"{LASTS_MOVES:.0%} either way".replace("%", " %"),
+        )
+
+
 def _day_terms(facts: MoneyFacts) -> Iterator[Term]:
     day = facts.day
     if day:
@@ -224,5 +260,7 @@ _TERMS: tuple[Callable[[MoneyFacts], Iterator[Term]], ...] = (
     _hide_terms,
     _time_terms,
     _rate_terms,
+    _month_terms,
+    _lasting_terms,
     _day_terms,
 )

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from bagwright.costing.money_inputs import MoneyFacts, by_kind, terms_of
 from bagwright.costing.money_totals import totals_at
 from bagwright.errors import BrokenPromise
-from bagwright.model.cost import PartKind, Purchase
+from bagwright.model.cost import PartKind, PricePart, Purchase
 from bagwright.model.money_terms import (
+    BAGS_A_MONTH,
     PRICE,
     SOLD,
     BagMoney,
@@ -61,27 +62,34 @@ def _ranged(term: Term, low: float, high: float) -> Term:
 
 def _lines(facts: MoneyFacts, ids: frozenset[str]) -> Iterator[MoneyLine]:
     """Every line of the price but those that go by the hour and what the seller keeps; the share of the day."""
-    purchases = {(one.offer_id, one.name): one for one in facts.purchases}
     hourly = float(facts.overhead_hour.amount) * facts.price.minutes / 60
     for part in facts.price.parts:
         if part.kind in (PartKind.PAY, PartKind.FEES):
             continue
         amount = float(part.amount.amount) - (hourly if part.kind is PartKind.OVERHEAD else 0.0)
-        purchase = purchases.get((part.offer_id, part.name))
-        effects = tuple(_effects(purchase, ids)) if purchase and amount else ()
-        yield MoneyLine(kind=part.kind, name=part.name, amount=amount, effects=effects)
+        effects = tuple(effect for effect in _effects(part, facts.purchases) if effect.term_id in ids)
+        yield MoneyLine(kind=part.kind, name=part.name, amount=amount, effects=effects if amount else ())
     if facts.day and facts.day.fixed.amount:
         share = float(facts.day.fixed.amount) / facts.day.likely
         effects = (Effect(SOLD, Works.SHARED),)
         yield MoneyLine(kind=PartKind.DAY, name="Share of the market day", amount=share, effects=effects)
 
 
-def _effects(purchase: Purchase, ids: frozenset[str]) -> Iterator[Effect]:
-    yield Effect(f"price:{purchase.offer_id}")
-    wanted = [Effect(f"hide:{purchase.material_id}", Works.SHARED)]
-    if purchase.quantity_unit != "m2":
-        wanted = [Effect(f"length:{purchase.material_id}"), Effect(f"wash:{purchase.material_id}", Works.LOST)]
-    yield from (effect for effect in wanted if effect.term_id in ids)
+def _effects(part: PricePart, purchases: Sequence[Purchase]) -> Iterator[Effect]:
+    """What a line of a price follows, of all terms that there may be."""
+    if part.kind is PartKind.OVERHEAD:
+        yield Effect(BAGS_A_MONTH, Works.SHARED)
+    elif part.kind is PartKind.SUPPLY and not part.offer_id:
+        yield Effect(f"lasts:{part.name}", Works.SHARED)
+    for purchase in purchases:
+        if part.offer_id and (purchase.offer_id, purchase.name) == (part.offer_id, part.name):
+            yield Effect(f"price:{purchase.offer_id}")
+            if purchase.quantity_unit == "m2":
+                yield Effect(f"hide:{purchase.material_id}", Works.SHARED)
+            else:
+                yield Effect(f"length:{purchase.material_id}")
+                yield Effect(f"wash:{purchase.material_id}", Works.LOST)
+            return
 
 
 def _work(facts: MoneyFacts, ids: frozenset[str]) -> Iterator[WorkLine]:

@@ -12,13 +12,14 @@ from numpy.typing import NDArray
 from bagwright.costing.logged_time import Z_90
 from bagwright.costing.money_totals import Column, totals_at
 from bagwright.errors import BrokenPromise
-from bagwright.model.money_terms import BagMoney, RangedTotal, Spread, Term, Total
+from bagwright.model.money_terms import LEAST_OF_BELL, BagMoney, RangedTotal, Spread, Term, Total
 
 DRAWS = 32_768
 """The 5th and 95th hundredths then lie within some 0.4 % of the range of where endless draws would put them."""
 NINE_IN_TEN = (0.05, 0.95)
 
 
+@lru_cache(maxsize=64)
 def ranged_totals(money: BagMoney, *, draws: int = DRAWS, seed: int = 1) -> tuple[RangedTotal, ...]:
     """Every total with every term at its value, and between what it lies in nine cases of ten.
 
@@ -59,7 +60,7 @@ def _drawn(terms: Sequence[Term], draws: int, seed: int) -> Mapping[str, Column]
 def _values_in_slices(term: Term, draws: int) -> Column:
     """The value in the middle of each of so many equally likely slices, rising."""
     if term.spread is Spread.BELL:
-        return np.maximum(term.value + (term.high - term.value) / Z_90 * _bell(draws), 0.0)
+        return np.maximum(term.value + (term.high - term.value) / Z_90 * _bell(draws), LEAST_OF_BELL * term.value)
     return _peaked(term, (np.arange(draws) + 0.5) / draws)
 
 

@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from bagwright.costing.reckoning import exact
 from bagwright.errors import BrokenPromise
-from bagwright.model.asking import PriceSplit
+from bagwright.model.asking import PriceSplit, WayOfSelling
 from bagwright.model.cost import PartKind, Price, TimeStep
 from bagwright.model.money import Money
 from bagwright.model.money_terms import Goes, Spending, SpentLine, SpentPart
@@ -35,12 +35,16 @@ def cents_that_add_up(amounts: Sequence[Fraction], whole_cents: int) -> tuple[in
     return tuple(one + (place in raised) for place, one in enumerate(down))
 
 
-def where_it_goes(price: Price, steps: Sequence[TimeStep], split: PriceSplit, day: DayOfBag | None = None) -> Spending:
-    """What of the price in `split` goes where. `day`: what a bag carries of a market day, taken from what is left.
+def where_it_goes(
+    price: Price, steps: Sequence[TimeStep], split: PriceSplit, *, way: WayOfSelling, day: DayOfBag | None = None
+) -> Spending:
+    """What of the price in `split`, sold that way, goes where. `day`: what of a market day a bag carries, taken from
+    what is left.
 
     Parts add up to the price, lines to their part, all in whole cents, each within a cent of the exact amount.
     """
-    lines = {goes: [one for one in found if one[1]] for goes, found in _exact_lines(price, steps, split, day).items()}
+    exact_lines = _exact_lines(price, steps, split, way, day)
+    lines = {goes: [one for one in found if abs(one[1]) > _NOTHING] for goes, found in exact_lines.items()}
     kept = {goes: found for goes, found in lines.items() if found}
     sums = [sum((amount for _, amount, _, _ in found), Fraction(0)) for found in kept.values()]
     whole = _cents(split.price)
@@ -52,6 +56,8 @@ def where_it_goes(price: Price, steps: Sequence[TimeStep], split: PriceSplit, da
     )
 
 
+_NOTHING = Fraction(1, 10_000)
+"""Below a hundredth of a cent: what rounding to millionths leaves."""
 _Exact = tuple[str, Fraction, str, str]
 """Name, amount, how it was reckoned, offer."""
 DayOfBag = tuple[Money, Money]
@@ -59,11 +65,15 @@ DayOfBag = tuple[Money, Money]
 
 
 def _exact_lines(
-    price: Price, steps: Sequence[TimeStep], split: PriceSplit, day: DayOfBag | None
+    price: Price, steps: Sequence[TimeStep], split: PriceSplit, way: WayOfSelling, day: DayOfBag | None
 ) -> Mapping[Goes, list[_Exact]]:
     found: dict[Goes, list[_Exact]] = {goes: [] for goes in Goes}
     found[Goes.TAX] = [_line("Tax", split.tax, "on top of the price, handed on")]
-    found[Goes.FEES] = [_line("Market or shop", split.seller, "of all that the buyer pays")]
+    share = f"{(way.kept_share * 100).normalize():f} % of all that the buyer pays"
+    found[Goes.FEES] = [
+        _line("Share of the price", split.seller - way.kept_fixed, share),
+        _line("For each sale", way.kept_fixed, "whatever the price"),
+    ]
     found[Goes.BRINGING] = [_line("Bringing it there", split.delivery, "each bag")]
     for part in price.parts:
         if part.kind in _GOES:

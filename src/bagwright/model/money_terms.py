@@ -13,20 +13,24 @@ from bagwright.model.money import Money
 
 
 class TermUnit(StrEnum):
-    """What a term is told in."""
+    """What a term is told in. TIMES: as a multiple of what it is now."""
 
     MONEY = "money"
     MINUTES = "minutes"
     MM = "mm"
     SHARE = "share"
     COUNT = "count"
+    TIMES = "times"
+
+
+LEAST_OF_BELL = 0.1
 
 
 class Spread(StrEnum):
     """How likely the values within a range are taken to be.
 
     PEAKED: a triangle from low to high with its top at the value. BELL: normal about the value, its middle 90 % up to
-    the high end, and never below 0.
+    the high end, and never below `LEAST_OF_BELL` of the value: no work takes no time.
     """
 
     PEAKED = "peaked"
@@ -46,7 +50,7 @@ class Known(StrEnum):
 class Term:
     """One input of the reckoning, in its `unit` (money in the currency of the bag), and how far it may be off.
 
-    `says`: why this range. Terms with the same `together` are off to the same side by the same chance.
+    `of`: the material, work or supply that it is of, if any. `says`: why this range. Terms with the same `together` are off to the same side by the same chance.
     """
 
     id: str
@@ -57,6 +61,7 @@ class Term:
     high: float
     spread: Spread = Spread.PEAKED
     known: Known = Known.EXACT
+    of: str = ""
     says: str = ""
     together: str = ""
 
@@ -130,8 +135,8 @@ PAY, OVERHEAD_HOUR, KEPT_SHARE, KEPT_FIXED, BRINGING, TAX, PRICE = RATES = (
     "price",
 )
 """Her pay and the overhead for an hour; what the seller keeps; bringing one bag there; tax; what the buyer pays."""
-SOLD = "sold"
-"""The bags that share a market day, where there is one."""
+SOLD, BAGS_A_MONTH = "sold", "bags_a_month"
+"""The bags that share a market day, and those that share the costs of a month, where any do."""
 
 
 class Total(StrEnum):

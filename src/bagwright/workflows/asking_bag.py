@@ -88,7 +88,7 @@ def _read_sales(texts: Texts, price: Price, workroom: Workroom) -> _Sales | None
     worth = price.floor
     for name in _COUNTS:
         with faults:
-            counts.append(_read_count(texts[name], name))
+            counts.append(read_count(texts[name], name))
     if texts["worth_after"]:
         with faults:
             worth = money_from(texts["worth_after"], workroom.currency, place="worth_after")
@@ -106,7 +106,8 @@ def _how_many(sales: _Sales, split: PriceSplit) -> BringingAnswer:
 _COUNTS = ("least", "likely", "most")
 
 
-def _read_count(text: str, place: str) -> int:
+def read_count(text: str, place: str) -> int:
+    """A number of bags on a market day. Raises `FaultyInput`."""
     if text.isascii() and text.isdecimal() and len(text) <= 4 and int(text) <= MOST_BAGS:
         return int(text)
     allowed = f"a whole number from 0 to {MOST_BAGS}"

@@ -7,11 +7,15 @@ from decimal import Decimal
 from pydantic import Field
 
 from bagwright.costing.asking import ways_to_ask
+from bagwright.costing.overhead import overhead_faults, overhead_of_bag
+from bagwright.errors import FaultyInput
 from bagwright.model.asking import Asking, DayCount, MarketDay, PriceSplit, WayAnswer, WayOfSelling
+from bagwright.model.bag import Workroom
 from bagwright.model.money import Money
 from bagwright.units import UnitSystem
 from bagwright.workflows.contracts import Contract, read_contract
 from bagwright.workflows.shelf_words import Amount, money_from
+from bagwright.workflows.workroom_words import OverheadWords, overhead_from
 
 
 class WayWords(Contract):
@@ -37,6 +41,7 @@ class AskWords(Contract):
     currency: str = Field(default="USD", pattern="^[A-Z]{3}$", description="three-letter currency code, such as USD")
     floor: Amount
     minutes: float = Field(gt=0, le=100_000, description="minutes of work on one bag, above 0 to 100000")
+    overhead: OverheadWords = Field(default=OverheadWords(), description="costs of a month; one bag's share is added")
     hourly_pay: Amount = "18"
     margin_share: float = Field(default=0.2, ge=0, lt=1, description="share of the price to be left, 0 to below 1")
     asked: Amount | None = Field(default=None, description="a price the buyer pays, or null")
@@ -54,23 +59,33 @@ def _asking(words: AskWords) -> Asking:
         return money_from(text, words.currency, place="")
 
     return Asking(
-        floor=money(words.floor),
+        floor=money(words.floor) + _overhead(words),
         minutes=words.minutes,
         hourly_pay=money(words.hourly_pay),
         margin_share=_exact(words.margin_share),
         asked=None if words.asked is None else money(words.asked),
-        ways=tuple(
-            WayOfSelling(
-                name=way.name,
-                kept_share=_exact(way.kept_share),
-                kept_fixed=money(way.kept_fixed),
-                delivery=money(way.delivery),
-                tax_share=_exact(way.tax_share),
-            )
-            for way in words.ways
-        ),
+        ways=tuple(way_from(way, words.currency) for way in words.ways),
         day=MarketDay(fixed=money(words.day.fixed), minutes=words.day.minutes) if words.day else None,
     )
+
+
+def way_from(words: WayWords, currency: str) -> WayOfSelling:
+    """The way of selling behind the words."""
+    return WayOfSelling(
+        name=words.name,
+        kept_share=_exact(words.kept_share),
+        kept_fixed=money_from(words.kept_fixed, currency, place="kept_fixed"),
+        delivery=money_from(words.delivery, currency, place="delivery"),
+        tax_share=_exact(words.tax_share),
+    )
+
+
+def _overhead(words: AskWords) -> Money:
+    """One bag's share of the costs of a month; nothing without any. Raises `FaultyInput`."""
+    room = Workroom(currency=words.currency, overhead=overhead_from(words.overhead, words.currency))
+    if problems := list(overhead_faults(room)):
+        raise FaultyInput(problems)
+    return overhead_of_bag(room, words.minutes).amount if room.overhead.lines else Money(Decimal(0), words.currency)
 
 
 def _exact(share: float) -> Decimal:

@@ -1,0 +1,143 @@
+"""What she types about a bag's money: how it is sold, and what she is unsure of."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+
+from bagwright.costing.money_inputs import SharedDay
+from bagwright.errors import FaultyInput, Problem
+from bagwright.model.asking import WayAnswer
+from bagwright.model.bag import Workroom
+from bagwright.model.cost import Price
+from bagwright.model.money_terms import KEPT_SHARE, PAY, PRICE
+from bagwright.units import read_number
+from bagwright.workflows.asking_bag import USUAL as ASKING_USUAL
+from bagwright.workflows.asking_bag import ask_for_bag, read_count
+from bagwright.workflows.contracts import Faults
+from bagwright.workflows.desk import BagView
+from bagwright.workflows.money_bag import MoneyAsked, MoneyFound, find_money
+from bagwright.workflows.shelf_words import money_from
+from bagwright.workflows.workroom_changes import read_percent
+
+Texts = Mapping[str, str]
+WAYS = ("own", "shop", "for_her")
+_OF_ASKING = ("asked", "tax", "shop", "for_her", "delivery")
+_OF_DAY = ("day_cost", "day_hours", "least", "likely", "most")
+_ENDS = ("asked_low", "asked_high", "pay_low", "pay_high", "fees_low", "fees_high")
+USUAL: Texts = {
+    "way": WAYS[0],
+    **{name: ASKING_USUAL[name] for name in (*_OF_ASKING, *_OF_DAY)},
+    **dict.fromkeys(_ENDS, ""),
+}
+_RANGE_OF = {"asked": PRICE, "pay": PAY, "fees": KEPT_SHARE}
+_MOST_PERCENT = 95
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TypedMoney:
+    """The fields as typed, their faults, and the answer if there are none."""
+
+    texts: Texts
+    problems: tuple[Problem, ...]
+    found: MoneyFound | None = None
+
+
+def money_for_bag(view: BagView, texts: Texts, *, today: date) -> TypedMoney | None:
+    """The money of a bag at what is typed; a field that is missing is as usual. None if the bag has no price yet."""
+    price = view.answer.price
+    if price is None:
+        return None
+    given = {name: texts.get(name, usual).strip() or usual for name, usual in USUAL.items()}
+    faults = Faults()
+    asked_bag = ask_for_bag(price, view.workroom, {name: given[name] for name in _OF_ASKING})
+    faults.problems += asked_bag.problems
+    day, ranges = None, {}
+    with faults:
+        day = _read_day(given, view.workroom)
+    if asked_bag.ways:
+        with faults:
+            answer = asked_bag.ways[_way_number(given["way"])]
+            ranges = _read_ranges(given, price, view.workroom, answer)
+    if faults.problems:
+        return TypedMoney(texts=given, problems=tuple(faults.problems))
+    asked = MoneyAsked(
+        way=answer.way,
+        today=today,
+        asked=answer.asked.price if answer.asked else None,
+        day=day,
+        ranges=ranges,
+    )
+    try:
+        found = find_money(view.answer, view.shelf, view.workroom, asked)
+    except FaultyInput as fault:
+        return TypedMoney(texts=given, problems=tuple(_beside_its_field(one) for one in fault.problems))
+    return TypedMoney(texts=given, problems=(), found=found)
+
+
+def _way_number(text: str) -> int:
+    if text in WAYS:
+        return WAYS.index(text)
+    what, allowed, remedy = "is not one of the choices", ", ".join(WAYS), "Choose one."
+    raise FaultyInput([Problem(place="way", value=text[:40], what=what, allowed=allowed, remedy=remedy)])
+
+
+def _read_day(texts: Texts, workroom: Workroom) -> SharedDay | None:
+    """None where neither money nor hours of a day are given; then the counts say nothing here."""
+    faults = Faults()
+    hours, counts = 0.0, []
+    with faults:
+        fixed = money_from(texts["day_cost"], workroom.currency, place="day_cost")
+    if texts["day_hours"]:
+        with faults:
+            hours = read_number(texts["day_hours"], place="day_hours", what="hours")
+    faults.raise_if_any()
+    if not (fixed.amount or hours):
+        return None
+    for name in ("least", "likely", "most"):
+        with faults:
+            counts.append(read_count(texts[name], name))
+    faults.raise_if_any()
+    least, likely, most = counts
+    if not 1 <= least <= likely <= most:
+        allowed = "1 or more, in rising order"
+        what, remedy = "does not fit the other two", "Correct the three counts."
+        raise FaultyInput([Problem(place="likely", value=str(likely), what=what, allowed=allowed, remedy=remedy)])
+    return SharedDay(fixed=fixed, minutes=60 * hours, least=least, likely=likely, most=most)
+
+
+def _read_ranges(texts: Texts, price: Price, workroom: Workroom, answer: WayAnswer) -> dict[str, tuple[float, float]]:
+    """Ranges of which one end or both are typed; an end that is not stays where the input is."""
+    now = {
+        "asked": float((answer.asked or answer.paid).price.amount),
+        "pay": float(workroom.hourly_pay.amount),
+        "fees": float(answer.way.kept_share),
+    }
+    # Shops keep a share of their shelf price, tax aside.
+    per = 1.0 if texts["way"] == WAYS[0] else 1 / (1 + float(answer.way.tax_share))
+    ranges = {}
+    faults = Faults()
+    for name, term_id in _RANGE_OF.items():
+        ends = [now[name], now[name]]
+        for place, end in enumerate((f"{name}_low", f"{name}_high")):
+            if texts[end]:
+                with faults:
+                    ends[place] = _read_end(texts[end], end, workroom, per)
+        if texts[f"{name}_low"] or texts[f"{name}_high"]:
+            ranges[term_id] = (ends[0], ends[1])
+    faults.raise_if_any()
+    return ranges
+
+
+def _read_end(text: str, place: str, workroom: Workroom, per: float) -> float:
+    if place.startswith("fees"):
+        return per * float(read_percent(text, place, high=_MOST_PERCENT))
+    return float(money_from(text, workroom.currency, place=place).amount)
+
+
+def _beside_its_field(problem: Problem) -> Problem:
+    for name, term_id in _RANGE_OF.items():
+        if problem.place == f"ranges[{term_id}]":
+            return replace(problem, place=f"{name}_low")
+    return replace(problem, place="tax")
