@@ -74,6 +74,32 @@ def test_rejects_what_is_no_sound_picture(data):
     assert all(problem.allowed and problem.remedy for problem in caught.value.problems)
 
 
+@pytest.mark.parametrize(
+    ("data", "said"),
+    [
+        (b"", "empty"),
+        (b"\0\0\0\x18ftypheic" + bytes(200), "HEIC picture"),
+        (b"\0\0\0\x1cftypavif" + bytes(200), "AVIF picture"),
+        (b"\0\0\0\x14ftypqt  " + bytes(200), "film"),
+        (b"GIF89a" + bytes(100), "GIF picture"),
+        (b"II*\0" + bytes(100), "TIFF"),
+        (b"%PDF-1.7", "PDF"),
+        (b"PK\x03\x04" + bytes(100), "packed"),
+        (b'\xef\xbb\xbf <svg xmlns="http://www.w3.org/2000/svg"/>', "drawing"),
+    ],
+)
+def test_another_kind_of_file_is_told_by_what_it_is_whatever_its_name(data, said):
+    with pytest.raises(FaultyInput, match=said):
+        read_picture(data)
+
+
+def test_grey_and_see_through_pictures_and_16_bits_become_the_same_pixels():
+    for odd in (cv2.cvtColor(PLAIN, cv2.COLOR_BGR2BGRA), PLAIN.astype(np.uint16) * 257):
+        assert np.array_equal(read_picture(bytes(cv2.imencode(".png", odd)[1])), PLAIN)
+    grey = cv2.cvtColor(PLAIN, cv2.COLOR_BGR2GRAY)
+    assert np.array_equal(read_picture(bytes(cv2.imencode(".png", grey)[1]))[..., 0], grey)
+
+
 def test_rejects_a_picture_cut_off_anywhere():
     data = encoded(".jpg")
     for end in range(0, len(data) - 2, 97):

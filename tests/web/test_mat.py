@@ -93,7 +93,7 @@ def test_looking_again_takes_other_answers(client, address):
 
 
 @pytest.mark.parametrize(
-    ("data", "said"), [(b"", "no picture"), (b"GIF89a", "no picture"), (PHOTO.read_bytes()[:30_000], "damaged")]
+    ("data", "said"), [(b"", "is empty"), (b"GIF89a", "a GIF picture"), (PHOTO.read_bytes()[:30_000], "damaged")]
 )
 def test_rejects_what_is_no_picture(client, data, said):
     answer = brought(client, data)

@@ -18,6 +18,30 @@ MOST_PIXELS: Final = 64_000_000
 LEAST_SIDE_PX: Final = 600
 _HALVED_ABOVE_PIXELS: Final = 20_000_000
 _ALLOWED: Final = "a JPEG, PNG or WebP picture of at most 64 million pixels and 30 MB"
+_AS_JPEG: Final = (
+    "Set the phone's camera to save JPEG (often called most compatible), or send the picture to yourself by mail or "
+    "message: that makes a JPEG of it."
+)
+_SAVED_AS: Final = "Open it on the phone or computer and save it as JPEG, at its full size."
+_DRAWING: Final = "Bring drawings in as pieces instead; here, choose a picture of the mat, as JPEG."
+_STILLS: Final = {
+    **dict.fromkeys((b"heic", b"heix", b"heim", b"heis", b"hevc", b"mif1", b"msf1"), "HEIC"),
+    b"avif": "AVIF",
+    b"avis": "AVIF",
+}
+"""Brands of ISO base media files (ISO/IEC 14496-12) that are still pictures; from memory."""
+_KINDS: Final = (
+    (b"GIF8", "a GIF picture", "Send the picture as the phone took it: a GIF has too few colours."),
+    (b"BM", "a BMP picture", _SAVED_AS),
+    (b"II*\0", "a TIFF or raw picture", _SAVED_AS),
+    (b"MM\0*", "a TIFF or raw picture", _SAVED_AS),
+    (b"%PDF", "a PDF", "Send the picture itself, not a document that holds it."),
+    (b"PK", "a folder packed into one file", "Unpack it and choose the picture."),
+    (b"8BPS", "a file of a picture editor", _SAVED_AS),
+    (b"\xff\x0a", "a JPEG XL picture", _SAVED_AS),
+    (b"\0\0\0\x0cjP", "a JPEG 2000 picture", _SAVED_AS),
+)
+"""First bytes of other kinds of file; from memory."""
 
 
 def refused_picture(value: str, what: str, remedy: str, *, allowed: str = _ALLOWED) -> FaultyInput:
@@ -68,10 +92,25 @@ def picture_size(data: bytes) -> tuple[int, int]:
         return _png_size(data)
     if data[:4] == b"RIFF" and data[8:12] == b"WEBP":
         return _webp_size(data)
+    raise _another_kind(data)
+
+
+def _another_kind(data: bytes) -> FaultyInput:
+    """The refusal of a file that is no JPEG, PNG or WebP, whatever its name says: told what it is and what to do."""
+    if not data:
+        return refused_picture("This file", "is empty", "Copy it from the phone once more.")
     if data[4:8] == b"ftyp":
-        remedy = "Let the phone save pictures as JPEG, or send the picture to yourself: that makes a JPEG of it."
-        raise refused_picture("This file", "is of a kind that cannot be read here", remedy)
-    raise refused_picture("This file", "is no picture that can be read", "Choose the picture as the phone saved it.")
+        brand = data[8:12]
+        if brand in _STILLS:
+            return refused_picture("This file", f"is a {_STILLS[brand]} picture, which cannot be read here", _AS_JPEG)
+        return refused_picture("This file", "is a film, or a picture that moves", "Take a still picture, as JPEG.")
+    head = data[:400].lstrip(b"\xef\xbb\xbf \t\r\n").lower()
+    if b"<svg" in head or head.startswith(b"<?xml"):
+        return refused_picture("This file", "is a drawing, not a picture of the mat", _DRAWING)
+    for mark, kind, remedy in _KINDS:
+        if data.startswith(mark):
+            return refused_picture("This file", f"is {kind}, which cannot be read here", remedy)
+    return refused_picture("This file", "is no picture that can be read", "Choose the picture as the phone saved it.")
 
 
 def _jpeg_size(data: bytes) -> tuple[int, int]:
