@@ -32,7 +32,7 @@ def foam(client):
     return page
 
 
-@pytest.mark.parametrize("part", ["", "/held", "/sewing", "/measuring", "/swaps/outer", "/asking"])
+@pytest.mark.parametrize("part", ["", "/held", "/sewing", "/measuring", "/swaps/outer", "/asking", "/money"])
 def test_what_is_missing_is_told_with_the_way_to_it(client, foam, part):
     answer = client.get(f"{TOTE}{part}")
     assert answer.status_code == 200
@@ -41,7 +41,7 @@ def test_what_is_missing_is_told_with_the_way_to_it(client, foam, part):
     assert "materials.bag-foam" not in answer.text
 
 
-@pytest.mark.parametrize("part", ["", "/held", "/sewing", "/measuring", "/swaps/outer", "/asking"])
+@pytest.mark.parametrize("part", ["", "/held", "/sewing", "/measuring", "/swaps/outer", "/asking", "/money"])
 def test_headings_follow_in_order(client, part):
     levels = [int(tag[1]) for tag, _ in read(client.get(f"{TOTE}{part}").text).tags if re.fullmatch("h[1-6]", tag)]
     assert levels[0] == 1

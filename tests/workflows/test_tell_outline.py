@@ -65,6 +65,26 @@ def test_cards_are_printed_at_true_scale(name):
             assert max(r["x1"] for r in page.rects) < page.width and max(r["bottom"] for r in page.rects) < page.height
 
 
+@pytest.mark.parametrize(
+    ("size", "colour", "inches"), [("A2", "magenta", (23.39, 16.54)), ("24x36in", "green", (36.0, 24.0))]
+)
+def test_a_whole_mat_is_one_sheet_with_all_cards_at_true_scale_on_a_strong_colour(size, colour, inches, tmp_path):
+    """Read by another library. ISO 216: A2 is 420 x 594 mm."""
+    out = tmp_path / "mat.pdf"
+    told = CliRunner().invoke(main, ["outline", "--mat", str(out), "--size", size, "--colour", colour])
+    assert (told.exit_code, told.output) == (0, "")
+    with pdfplumber.open(out) as pdf:
+        (page,) = pdf.pages
+        assert (page.width / 72, page.height / 72) == pytest.approx(inches, abs=0.01)
+        filled = [(round(r["width"] / 72 * 25.4, 2), r["non_stroking_color"]) for r in page.rects if r["fill"]]
+        assert filled.count((66.0, 1.0)) == 12
+        assert (50.0, 0.0) in filled
+        _, field = max(filled, key=lambda one: one[0])
+        assert max(field) - min(field) > 0.4
+        lines = {round((one["x1"] - one["x0"]) / 72 * 25.4, 1) for one in page.lines}
+        assert {100.0, 101.6} <= lines
+
+
 def test_a_printed_card_is_found_as_itself():
     rows = np.array([[0 if cell == "#" else 255 for cell in row] for row in marker_card(7).rows], dtype=np.uint8)
     picture = np.full((700, 700, 3), 255, dtype=np.uint8)

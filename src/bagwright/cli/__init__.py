@@ -133,6 +133,9 @@ def pieces(*, drawing: str, scale: str, line: str | None, allowance: str, role: 
 @click.argument("photo", required=False)
 @click.option("--cards", "cards_path", metavar="OUT", help="Write the marker cards to print, as PDF.")
 @click.option("--paper", type=click.Choice(["A4", "Letter"]), help="For --cards; usual: Letter with inches, else A4.")
+@click.option("--mat", "mat_path", metavar="OUT", help="Write a whole mat for a print shop, as PDF.")
+@click.option("--size", type=click.Choice(["A2", "A1", "18x24in", "24x36in"]), help="For --mat; usual: 18x24in or A2.")
+@click.option("--colour", type=click.Choice(["magenta", "green"]), default="magenta", help="Its field; for --mat.")
 @click.option(
     "--card", "side", default="", metavar="LENGTH", help="Side of the black squares as measured; usual: 50 mm."
 )
@@ -145,6 +148,9 @@ def outline(
     photo: str | None,
     cards_path: str | None,
     paper: Literal["A4", "Letter"] | None,
+    mat_path: str | None,
+    size: str | None,
+    colour: str,
     side: str,
     is_template: bool,
     splits: bool,
@@ -161,10 +167,12 @@ def outline(
     system = UnitSystem(units)
     if cards_path:
         told.write_cards(cards_path, paper=paper, units=system)
-        if photo is None:
-            return
+    if mat_path:
+        told.write_mat(mat_path, size=size, colour=colour, units=system)
     if photo is None:
-        raise click.UsageError("Name a picture, or ask for the cards with --cards OUT.")
+        if cards_path or mat_path:
+            return
+        raise click.UsageError("Name a picture, or ask for the cards with --cards OUT or a mat with --mat OUT.")
     wishes = told.read_wishes(side, is_template=is_template, splits=splits, units=system)
     found = told.outlines_of_file(photo, wishes)
     if svg_path:

@@ -41,6 +41,8 @@ class Fill(StrEnum):
     CLOTH = "cloth"
     SOLID = "solid"
     SHADE = "shade"
+    MAGENTA = "magenta"
+    GREEN = "green"
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,6 +19,8 @@ class Colour(StrEnum):
     CLOTH = "cloth"
     SHADE = "shade"
     ATTENTION = "attention"
+    MAGENTA = "magenta"
+    GREEN = "green"
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,14 +63,18 @@ _COLOURS: Mapping[Colour, tuple[str, str, str]] = {
     Colour.CLOTH: ("#F3EEE2", "#26292D", "--drawing-ground"),
     Colour.SHADE: ("#DAD4C6", "#3A3E43", "--hairline"),
     Colour.ATTENTION: ("#9A6A00", "#D9A441", "--amber"),
+    Colour.MAGENTA: ("#C2127C", "#C2127C", "--mat-magenta"),
+    Colour.GREEN: ("#1E9A3C", "#1E9A3C", "--mat-green"),
 }
 FILL_COLOURS: Mapping[Fill, Colour] = {
     Fill.PAPER: Colour.PAPER,
     Fill.CLOTH: Colour.CLOTH,
     Fill.SOLID: Colour.INK,
     Fill.SHADE: Colour.SHADE,
+    Fill.MAGENTA: Colour.MAGENTA,
+    Fill.GREEN: Colour.GREEN,
 }
-# Print: black ink on white paper, greys only where a hatch or a line says the same.
+# Print: black ink on white paper, greys only where a hatch or a line says the same; a whole mat has its one colour.
 PRINTED: Mapping[Colour, str] = {
     Colour.INK: "#000000",
     Colour.SOFT: "#444444",
@@ -77,6 +83,8 @@ PRINTED: Mapping[Colour, str] = {
     Colour.CLOTH: "#FFFFFF",
     Colour.SHADE: "#DDDDDD",
     Colour.ATTENTION: "#000000",
+    Colour.MAGENTA: "#C2127C",
+    Colour.GREEN: "#1E9A3C",
 }
 # A projector's black is the cloth in a dim room: lines have to be bright, and wide enough for its coarse dots.
 PROJECTED: Mapping[Colour, str] = {
@@ -87,6 +95,8 @@ PROJECTED: Mapping[Colour, str] = {
     Colour.CLOTH: "#000000",
     Colour.SHADE: "#333333",
     Colour.ATTENTION: "#FFD24A",
+    Colour.MAGENTA: "#C2127C",
+    Colour.GREEN: "#1E9A3C",
 }
 _PROJECTED_WIDENING = 3.0
 

@@ -64,12 +64,12 @@ def _page(kind: Paper, cards: Sequence[MarkerCard], number: int, count: int) -> 
     sheet = Sheet(kind)
     left, top = sheet.low
     items: list[Item] = [*page_heading(sheet, "Marker cards, at true scale", f"sheet {number} of {count}")]
-    items += _measured_line((left, top + 9.0), (10, 10.0), "This line must measure 100 mm")
-    items += _measured_line((left, top + 24.0), (4, MM_PER_INCH), "This line must measure 4 in")
+    items += measured_line((left, top + 9.0), (10, 10.0), "This line must measure 100 mm")
+    items += measured_line((left, top + 24.0), (4, MM_PER_INCH), "This line must measure 4 in")
     low = left, top + 36.0
     for index, card in enumerate(cards):
         column, row = index % _COLUMNS, index // _COLUMNS
-        items += _card((low[0] + column * PAPER_SIDE_MM, low[1] + row * PAPER_SIDE_MM), card)
+        items += card_items((low[0] + column * PAPER_SIDE_MM, low[1] + row * PAPER_SIDE_MM), card)
     items += _words(low[0] + _COLUMNS * PAPER_SIDE_MM + 6.0, low[1] + 4.0)
     words = (
         f"Cards {cards[0].number} to {cards[-1].number}: black and white squares with a side of {CARD_SIDE_MM:g} mm."
@@ -77,7 +77,7 @@ def _page(kind: Paper, cards: Sequence[MarkerCard], number: int, count: int) -> 
     return Drawing(*PAPER_MM[kind], tuple(items), "Marker cards", words)
 
 
-def _measured_line(start: tuple[float, float], steps: tuple[int, float], words: str) -> Iterator[Item]:
+def measured_line(start: tuple[float, float], steps: tuple[int, float], words: str) -> Iterator[Item]:
     """So many steps of so many mm."""
     (x, y), length_mm = start, steps[0] * steps[1]
     for step in range(1, steps[0]):
@@ -88,7 +88,8 @@ def _measured_line(start: tuple[float, float], steps: tuple[int, float], words: 
     yield Text((x + length_mm / 2, y - 1.6), words, 3.6, Anchor.MIDDLE, weight=Weight.STRONG)
 
 
-def _card(low: tuple[float, float], card: MarkerCard) -> Iterator[Item]:
+def card_items(low: tuple[float, float], card: MarkerCard) -> Iterator[Item]:
+    """A card cut out, its upper left corner there, without its ground."""
     x, y = low
     yield rectangle(low, (x + PAPER_SIDE_MM, y + PAPER_SIDE_MM), Ink.HAIRLINE)
     margin, cell = (PAPER_SIDE_MM - CARD_SIDE_MM) / 2, CARD_SIDE_MM / len(card.rows)

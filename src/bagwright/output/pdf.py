@@ -93,6 +93,11 @@ def drawings_pdf(drawings: Sequence[Drawing], *, paper: str, title: str, created
     return _document([_on_paper(drawing, PAPER_MM[Paper.called(paper)]) for drawing in drawings], title, created)
 
 
+def sheet_pdf(drawing: Drawing, *, title: str, created: datetime | None = None) -> bytes:
+    """One drawing at true scale on a sheet of its own size."""
+    return _document([_Page(drawing, drawing.width_mm, drawing.height_mm)], title, created)
+
+
 def _on_paper(drawing: Drawing, paper_mm: tuple[float, float]) -> _Page:
     """The drawing at the top of a page, landscape if it is too wide to stand upright; a whole page as it is."""
     short, long = paper_mm

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from urllib.parse import quote, urlencode
 
 from bagwright.model.asking import PriceSplit, WayAnswer
 from bagwright.model.bringing import BringingAnswer
@@ -79,6 +80,7 @@ def asking_page(view: BagView, texts: dict[str, str]) -> AskingPage:
         else (),
         ways=tuple(_way(way) for way in asked.ways) if asked else (),
         bringing=_bringing(asked.bringing, asked.brought_at) if asked and asked.bringing and asked.brought_at else None,
+        money=f"/bags/{quote(bag.id)}/money?{urlencode(asked.texts)}" if asked else "",
         problems=lacks_of(answer.problems, bag.id),
         limits=_LIMITS,
     )

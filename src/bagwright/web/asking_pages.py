@@ -38,5 +38,6 @@ class AskingPage:
     groups: tuple[tuple[str, tuple[Field, ...]], ...]
     ways: tuple[WayView, ...]
     bringing: BringingView | None
+    money: str
     problems: tuple[Lack, ...]
     limits: tuple[str, ...]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import date
 
 from markupsafe import Markup
 
@@ -31,6 +32,7 @@ from bagwright.web.zip_views import zip_views
 from bagwright.workflows.answer import BagAnswer, SheetLayout
 from bagwright.workflows.desk import BagView
 from bagwright.workflows.fold_up import Viewpoint
+from bagwright.workflows.money_said import sure_price_said
 from bagwright.workflows.pictures import (
     layout_picture,
     pieces_picture,
@@ -98,6 +100,7 @@ def bag_page(
         thread_waste=say.share(view.workroom.thread_waste_share),
         price_table=price_table(answer) if answer.price else None,
         price_notes=price_notes(view),
+        price_sure=sure_price_said(view, today=date.today()),
         papers=_papers(bag.id),
         cautions=answer.pattern.cautions,
         tag=tag_lines(answer, view.before, say),

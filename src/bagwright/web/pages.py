@@ -263,6 +263,7 @@ class BagPage:
     thread_waste: str
     price_table: Table | None
     price_notes: tuple[str, ...]
+    price_sure: str
     papers: tuple[PaperRow, ...]
     cautions: tuple[str, ...]
     tag: tuple[TagLine, ...]

@@ -213,6 +213,9 @@ def _problem(place: str, value: str, what: str, allowed: str) -> Problem:
     return Problem(place=place, value=value, what=what, allowed=allowed, remedy="Correct the range.")
 
 
-def usual_money(answer: BagAnswer, shelf: Shelf, workroom: Workroom, *, today: date) -> MoneyFound:
-    """Sold by herself at the price that pays her, with nothing said besides."""
-    return find_money(answer, shelf, workroom, MoneyAsked(way=sold_by_herself(workroom), today=today))
+def sure_price(answer: BagAnswer, shelf: Shelf, workroom: Workroom, *, today: date) -> RangedTotal | None:
+    """Between what the price that pays her lies if she sells it herself; None if the bag has no price yet."""
+    if answer.price is None:
+        return None
+    facts = _facts(answer, shelf, workroom, MoneyAsked(way=sold_by_herself(workroom), today=today))
+    return next(one for one in ranged_totals(money_of_bag(facts)) if one.total is Total.PAID_PRICE)

@@ -10,7 +10,6 @@ from bagwright.costing.money_inputs import SharedDay
 from bagwright.errors import FaultyInput, Problem
 from bagwright.model.asking import WayAnswer
 from bagwright.model.bag import Workroom
-from bagwright.model.cost import Price
 from bagwright.model.money_terms import KEPT_SHARE, PAY, PRICE
 from bagwright.units import read_number
 from bagwright.workflows.asking_bag import USUAL as ASKING_USUAL
@@ -53,26 +52,27 @@ def money_for_bag(view: BagView, texts: Texts, *, today: date) -> TypedMoney | N
     faults = Faults()
     asked_bag = ask_for_bag(price, view.workroom, {name: given[name] for name in _OF_ASKING})
     faults.problems += asked_bag.problems
-    day, ranges = None, {}
+    day, ends, number = None, {}, 0
     with faults:
         day = _read_day(given, view.workroom)
-    if asked_bag.ways:
-        with faults:
-            answer = asked_bag.ways[_way_number(given["way"])]
-            ranges = _read_ranges(given, price, view.workroom, answer)
+    with faults:
+        ends = _read_ends(given, view.workroom)
+    with faults:
+        number = _way_number(given["way"])
     if faults.problems:
         return TypedMoney(texts=given, problems=tuple(faults.problems))
+    answer = asked_bag.ways[number]
     asked = MoneyAsked(
         way=answer.way,
         today=today,
         asked=answer.asked.price if answer.asked else None,
         day=day,
-        ranges=ranges,
+        ranges=_ranges(ends, answer, view.workroom, is_shop=number > 0),
     )
     try:
         found = find_money(view.answer, view.shelf, view.workroom, asked)
     except FaultyInput as fault:
-        return TypedMoney(texts=given, problems=tuple(_beside_its_field(one) for one in fault.problems))
+        return TypedMoney(texts=given, problems=tuple(_beside_its_field(one, given) for one in fault.problems))
     return TypedMoney(texts=given, problems=(), found=found)
 
 
@@ -107,7 +107,23 @@ def _read_day(texts: Texts, workroom: Workroom) -> SharedDay | None:
     return SharedDay(fixed=fixed, minutes=60 * hours, least=least, likely=likely, most=most)
 
 
-def _read_ranges(texts: Texts, price: Price, workroom: Workroom, answer: WayAnswer) -> dict[str, tuple[float, float]]:
+def _read_ends(texts: Texts, workroom: Workroom) -> dict[str, float]:
+    """The ends of ranges that are typed, by their fields."""
+    faults = Faults()
+    ends = {}
+    for name in filter(texts.__getitem__, _ENDS):
+        with faults:
+            if name.startswith("fees"):
+                ends[name] = float(read_percent(texts[name], name, high=_MOST_PERCENT))
+            else:
+                ends[name] = float(money_from(texts[name], workroom.currency, place=name).amount)
+    faults.raise_if_any()
+    return ends
+
+
+def _ranges(
+    ends: Mapping[str, float], answer: WayAnswer, workroom: Workroom, *, is_shop: bool
+) -> dict[str, tuple[float, float]]:
     """Ranges of which one end or both are typed; an end that is not stays where the input is."""
     now = {
         "asked": float((answer.asked or answer.paid).price.amount),
@@ -115,29 +131,21 @@ def _read_ranges(texts: Texts, price: Price, workroom: Workroom, answer: WayAnsw
         "fees": float(answer.way.kept_share),
     }
     # Shops keep a share of their shelf price, tax aside.
-    per = 1.0 if texts["way"] == WAYS[0] else 1 / (1 + float(answer.way.tax_share))
+    per = {"fees": 1 / (1 + float(answer.way.tax_share)) if is_shop else 1.0}
     ranges = {}
-    faults = Faults()
     for name, term_id in _RANGE_OF.items():
-        ends = [now[name], now[name]]
-        for place, end in enumerate((f"{name}_low", f"{name}_high")):
-            if texts[end]:
-                with faults:
-                    ends[place] = _read_end(texts[end], end, workroom, per)
-        if texts[f"{name}_low"] or texts[f"{name}_high"]:
-            ranges[term_id] = (ends[0], ends[1])
-    faults.raise_if_any()
+        low, high = (ends.get(f"{name}_{side}") for side in ("low", "high"))
+        if low is not None or high is not None:
+            share = per.get(name, 1.0)
+            ranges[term_id] = (
+                now[name] if low is None else share * low,
+                now[name] if high is None else share * high,
+            )
     return ranges
 
 
-def _read_end(text: str, place: str, workroom: Workroom, per: float) -> float:
-    if place.startswith("fees"):
-        return per * float(read_percent(text, place, high=_MOST_PERCENT))
-    return float(money_from(text, workroom.currency, place=place).amount)
-
-
-def _beside_its_field(problem: Problem) -> Problem:
+def _beside_its_field(problem: Problem, texts: Texts) -> Problem:
     for name, term_id in _RANGE_OF.items():
         if problem.place == f"ranges[{term_id}]":
-            return replace(problem, place=f"{name}_low")
+            return replace(problem, place=f"{name}_low" if texts[f"{name}_low"] else f"{name}_high")
     return replace(problem, place="tax")

@@ -10,8 +10,9 @@ from bagwright.capture.picture import MOST_BYTES
 from bagwright.errors import FaultyInput, NotKept, Problem
 from bagwright.model.found_outline import CARD_SIDE_MM, FoundOutline, FoundOutlines, OutlineWishes
 from bagwright.output.found_outlines import draw_found_outlines
+from bagwright.output.full_mat import MAT_COLOURS, MAT_SIZES_MM, draw_full_mat
 from bagwright.output.marker_cards import draw_marker_sheets
-from bagwright.output.pdf import drawings_pdf
+from bagwright.output.pdf import drawings_pdf, sheet_pdf
 from bagwright.output.svg import svg_file
 from bagwright.units import MM_PER_INCH, UnitSystem, print_length, read_length_mm
 from bagwright.workflows.files import NewFile, read_file, write_files
@@ -38,6 +39,24 @@ def write_cards(path: str, *, paper: str | None, units: UnitSystem) -> None:
     """Write the cards as PDF; on Letter with inches and A4 with metric units if not said. Raises `FaultyInput`."""
     kind = paper or ("Letter" if units is UnitSystem.INCH else "A4")
     write_files([NewFile(path, _cards_pdf(kind), "--cards")])
+
+
+def full_mat(size: str, colour: str) -> PaperFile:
+    """A whole mat for a print shop: one of `MAT_SIZES_MM` in one of `MAT_COLOURS`. Raises `NotKept`."""
+    if size not in MAT_SIZES_MM or colour not in MAT_COLOURS:
+        raise NotKept(f"mat {size!r} in {colour!r}")
+    return PaperFile(f"mat-{size}-{colour}.pdf", "application/pdf", _mat_pdf(size, colour))
+
+
+def _mat_pdf(size: str, colour: str) -> bytes:
+    cards = [marker_card(number) for number in range(1, CARD_COUNT + 1)]
+    return sheet_pdf(draw_full_mat(cards, size=size, colour=colour), title="Mat for photos of scraps")
+
+
+def write_mat(path: str, *, size: str | None, colour: str, units: UnitSystem) -> None:
+    """Write a whole mat as PDF; with inches of 18 x 24 in, else A2, if not said. Raises `FaultyInput`."""
+    kind = size or ("18x24in" if units is UnitSystem.INCH else "A2")
+    write_files([NewFile(path, _mat_pdf(kind, colour), "--mat")])
 
 
 def read_wishes(side: str, *, is_template: bool, splits: bool, units: UnitSystem) -> OutlineWishes:
