@@ -11,6 +11,7 @@ import pytest
 from bagwright.web import (
     asking_pages,
     bond_pages,
+    costs_pages,
     cover_page,
     folded_pages,
     from_stash_page,
@@ -32,6 +33,7 @@ from bagwright.web import (
     steps_pages,
     swap_pages,
     time_pages,
+    today_page,
 )
 
 PAGES = {
@@ -68,6 +70,8 @@ PAGES = {
     "swaps.html": swap_pages.SwapsPage,
     "time.html": time_pages.TimePage,
     "times.html": time_pages.TimesPage,
+    "today.html": today_page.TodayPage,
+    "costs.html": costs_pages.CostsPage,
     "taken_in.html": handing_pages.TakenInPage,
     "workroom.html": pages.WorkroomPage,
     "fault.html": pages.FaultPage,

@@ -17,6 +17,7 @@ from bagwright.errors import BagwrightError, FaultyInput, NotKept, StaleSave, St
 from bagwright.web import (
     bag_routes,
     bond_routes,
+    costs_page,
     cover_page,
     handing_routes,
     mat_routes,
@@ -36,6 +37,7 @@ from bagwright.web import (
     table_routes,
     time_routes,
     times_page,
+    today_page,
     workroom_routes,
 )
 from bagwright.web.frame import frame
@@ -56,6 +58,7 @@ def build_app(desk: Desk) -> Starlette:
             *moving_page.ROUTES,
             *table_routes.ROUTES,
             *mat_routes.ROUTES,
+            *today_page.ROUTES,
             *stash_routes.ROUTES,
             *paying_page.ROUTES,
             *money_page.ROUTES,
@@ -72,6 +75,7 @@ def build_app(desk: Desk) -> Starlette:
             *run_routes.ROUTES,
             *search_routes.ROUTES,
             *times_page.ROUTES,
+            *costs_page.ROUTES,
             *workroom_routes.ROUTES,
             *safekeeping_routes.ROUTES,
             Route("/drawing.css", _drawing_css),

@@ -9,6 +9,7 @@ from bagwright.model.asking import PriceSplit, WayAnswer
 from bagwright.model.bringing import BringingAnswer
 from bagwright.model.money import Money
 from bagwright.web.asking_pages import AskingPage, BringingView, WayView
+from bagwright.web.counting_view import counting_view
 from bagwright.web.frame import frame
 from bagwright.web.lacks import lacks_of
 from bagwright.web.pages import Column, Field, Row, Table
@@ -83,6 +84,7 @@ def asking_page(view: BagView, texts: dict[str, str]) -> AskingPage:
         money=f"/bags/{quote(bag.id)}/money?{urlencode(asked.texts)}" if asked else "",
         problems=lacks_of(answer.problems, bag.id),
         limits=_LIMITS,
+        counting=counting_view(view),
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from bagwright.web.counting_pages import CountingView
 from bagwright.web.lacks import Lack
 from bagwright.web.pages import Field, Frame, Table
 
@@ -41,3 +42,4 @@ class AskingPage:
     money: str
     problems: tuple[Lack, ...]
     limits: tuple[str, ...]
+    counting: CountingView

@@ -20,6 +20,7 @@ from bagwright.web.cost_tables import (
     time_how_table,
     time_table,
 )
+from bagwright.web.counting_view import counting_view
 from bagwright.web.folded_view import folded_view
 from bagwright.web.frame import frame
 from bagwright.web.lacks import lacks_of
@@ -101,6 +102,7 @@ def bag_page(
         price_table=price_table(answer) if answer.price else None,
         price_notes=price_notes(view),
         price_sure=sure_price_said(view, today=date.today()),
+        counting=counting_view(view),
         papers=_papers(bag.id),
         cautions=answer.pattern.cautions,
         tag=tag_lines(answer, view.before, say),

@@ -117,5 +117,5 @@ def price_notes(view: BagView) -> tuple[str, ...]:
     return (
         f"Below {price.floor.said()} the bag costs you money: that is the floor, with nothing for your hours.",
         f"At {price.paid_price.said()} you earn {view.workroom.hourly_pay.said()} an hour after selling fees.",
-        "Not in it: glue, needles, packaging, tax. Minutes are starting points until you time yourself.",
+        "Tax is not in it. Minutes are starting points until you time yourself.",
     )

@@ -8,6 +8,7 @@ from urllib.parse import quote
 
 from bagwright.errors import Problem
 
+_RUNNING = frozenset({"overhead", "small_supplies"})
 _MEASURED = frozenset({"mass_gsm", "thickness_mm", "overhang_mm"})
 
 
@@ -42,4 +43,6 @@ def _way(place: str, bag_id: str) -> tuple[str, str]:
         return f"/materials/{quote(material_id or rest)}", "Open it"
     if room == "stacks" and rest:
         return f"/bags/{quote(bag_id)}#role-{quote(rest.partition('.')[0])}", "Choose"
+    if room in _RUNNING:
+        return "/workroom/costs", "Open the running costs"
     return "", ""

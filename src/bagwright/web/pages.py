@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from markupsafe import Markup
 
+from bagwright.web.counting_pages import CountingView
 from bagwright.web.folded_pages import FoldedView
 from bagwright.web.fusing_pages import FusingView
 from bagwright.web.lacks import Lack
@@ -264,6 +265,7 @@ class BagPage:
     price_table: Table | None
     price_notes: tuple[str, ...]
     price_sure: str
+    counting: CountingView
     papers: tuple[PaperRow, ...]
     cautions: tuple[str, ...]
     tag: tuple[TagLine, ...]

@@ -15,6 +15,7 @@ from bagwright.errors import FaultyInput, NoAnswer, Problem, StaleSave
 from bagwright.model.money import Money
 from bagwright.model.quote import Quote
 from bagwright.units import print_minutes
+from bagwright.web.counting_view import counting_view
 from bagwright.web.form_reading import text_of, texts_of, version_of
 from bagwright.web.frame import frame
 from bagwright.web.pages import Column, Field, Option, Row, Table
@@ -106,6 +107,7 @@ def _shown(request: Request, asked: _Asked, *, status: int = 200) -> Response:
         away=asked.away,
         problems=tuple(one.words() for one in asked.problems if one.place != "note"),
         stale=asked.stale,
+        counting=counting_view(quotes.view),
     )
     return render("quotes.html", page, status=status)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from bagwright.web.counting_pages import CountingView
 from bagwright.web.pages import Field, Frame, Option, Table
 
 
@@ -54,3 +55,4 @@ class QuotesPage:
     away: AwayQuote | None
     problems: tuple[str, ...]
     stale: str
+    counting: CountingView

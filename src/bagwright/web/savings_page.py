@@ -14,6 +14,7 @@ from bagwright.errors import FaultyInput
 from bagwright.model.money import Money
 from bagwright.model.saving import Saving
 from bagwright.units import print_minutes
+from bagwright.web.counting_view import counting_view
 from bagwright.web.form_reading import text_of, version_of
 from bagwright.web.frame import frame
 from bagwright.web.lacks import lacks_of
@@ -123,6 +124,7 @@ def _page(view: BagView, texts: Mapping[str, str], fault: str, found: FoundView 
         ),
         found=found,
         later="" if fault else _address(view, texts),
+        counting=counting_view(view),
     )
 
 

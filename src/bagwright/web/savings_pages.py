@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from bagwright.web.counting_pages import CountingView
 from bagwright.web.lacks import Lack
 from bagwright.web.pages import Field, Frame, Table
 
@@ -58,6 +59,7 @@ class SavingsPage:
     fields: tuple[Field, ...]
     found: FoundView | None
     later: str
+    counting: CountingView
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

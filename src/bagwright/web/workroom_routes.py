@@ -91,7 +91,11 @@ _FIELDS = (
     ("units", "Units", "What you read and type first. Any unit may be typed anywhere."),
     ("fraction", "Inches to the nearest", "Fractions of an inch on every page and paper."),
     ("hourly_pay", "Your pay for an hour", "What an hour of your work should bring."),
-    ("overhead_per_hour", "Overhead for an hour", "Rent, light, machine, spread over the hours you work."),
+    (
+        "overhead_per_hour",
+        "Overhead for an hour",
+        "Rent, light, machine. Not used once a month has costs.",
+    ),
     ("selling_fee_share", "Selling fees, in % of the price", "What the market or channel keeps of each sale."),
     ("selling_fee_fixed", "Selling fees, fixed", "What each sale costs besides."),
     ("stitch_length_mm", "Stitch length", "As your machine is set for bags."),

@@ -17,6 +17,7 @@ from bagwright.output.piece_lines import told_count
 from bagwright.output.word_sheet import SheetPart, draw_word_sheet
 from bagwright.units import print_length, print_minutes
 from bagwright.workflows.desk import BagView
+from bagwright.workflows.scraps_said import scraps_said
 from bagwright.workflows.step_drawings import HOW_STEPS_ARE_DRAWN, step_drawing
 from bagwright.workflows.tell_heat import heat_layer, heat_of_stack, joint_lines
 from bagwright.workflows.work_words import STAGE_WORDS, cautions_once, step_facts
@@ -133,7 +134,7 @@ def _cost(view: BagView, price: Price) -> Iterator[SheetPart]:
     fees = f"Selling fees: {(room.selling_fee_share * 100).normalize():f} % and {room.selling_fee_fixed.said()} a sale."
     pay = f"Pay: {room.hourly_pay.said()} an hour. Overhead: {overhead_said(room)}."
     left_out = f"Not counted: {', '.join(price.not_counted)}." if price.not_counted else ""
-    yield SheetPart("Assumed", tuple(filter(None, (dated, pay, fees, left_out))))
+    yield SheetPart("Assumed", tuple(filter(None, (dated, pay, fees, scraps_said(room), left_out))))
 
 
 def prices_dated(view: BagView) -> str:

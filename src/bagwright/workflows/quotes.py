@@ -15,6 +15,7 @@ from bagwright.store.quotes import load_quotes, retire_quote, save_quote, undo_q
 from bagwright.store.transaction import transaction
 from bagwright.workflows.desk import BagView, Desk, new_id, view_bag
 from bagwright.workflows.making_papers import prices_dated
+from bagwright.workflows.scraps_said import scraps_said
 
 LONGEST_NOTE = 300
 
@@ -103,6 +104,8 @@ def _assumed(view: BagView) -> Iterator[tuple[str, str]]:
     yield "Made at a time", str(view.answer.bag.run_count)
     yield "Your pay for an hour", room.hourly_pay.said()
     yield "Overhead", overhead_said(room)
+    if said := scraps_said(room):
+        yield "Scraps", said
     if view.answer.price and view.answer.price.not_counted:
         yield "Not counted", ", ".join(view.answer.price.not_counted)
     yield "Selling fees", f"{(room.selling_fee_share * 100).normalize():f} % and {room.selling_fee_fixed.said()}"

@@ -108,7 +108,7 @@ def workroom_from(words: WorkroomWords) -> Workroom:
     plain = words.model_dump(exclude={*_OWN_WAY, *amounts})
     workroom = Workroom(
         **{**plain, **amounts},
-        overhead=_overhead(words.overhead, words.currency),
+        overhead=overhead_from(words.overhead, words.currency),
         small_supplies=tuple(_small_supply(one, words.currency) for one in words.small_supplies),
         scraps_share=Decimal(repr(words.scraps_share)),
         selling_fee_share=Decimal(repr(words.selling_fee_share)),
@@ -119,7 +119,8 @@ def workroom_from(words: WorkroomWords) -> Workroom:
     return workroom
 
 
-def _overhead(words: OverheadWords, currency: str) -> Overhead:
+def overhead_from(words: OverheadWords, currency: str) -> Overhead:
+    """The costs of a month behind the words."""
     return Overhead(
         lines=tuple(MonthlyCost(one.name, money_from(one.a_month, currency, place="")) for one in words.lines),
         shared_by=words.shared_by,
