@@ -328,6 +328,13 @@ def test_rejects_a_port_that_is_taken(tmp_path):
     assert fault.startswith(f'--port: "{port}"')
 
 
+def test_rejects_a_password_too_short_for_a_network(tmp_path, monkeypatch):
+    monkeypatch.setenv("BAGWRIGHT_PASSWORD", "bag")
+    (fault,) = faults_of(run("demo", "--on-network", "--port", "0", "--no-browser", "--home", str(tmp_path / "home")))
+    assert fault.startswith("BAGWRIGHT_PASSWORD: ") and '"bag"' not in fault
+    assert not (tmp_path / "home").exists()
+
+
 def flood(name):
     """Files within 5 MB that ask for as much memory or time as they can."""
     corners = [[x, (x * 7919) % 1000] for x in range(5000)]

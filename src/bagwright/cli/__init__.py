@@ -180,42 +180,63 @@ def outline(
     print_answer(as_json, lambda: told.outlines_as_json(found), lambda: told.outlines_in_words(found, system))
 
 
+_SHORTEST_PASSWORD = 10
+
+
 def _served(command: Command) -> Command:
     port = click.option("--port", type=click.IntRange(0, 65535), default=8642, show_default=True, help="0: any free.")
     home = click.option("--home", type=click.Path(path_type=Path), help="Folder for the data.")
     quiet = click.option("--no-browser", is_flag=True, help="Only print the address.")
-    return port(home(quiet(command)))
+    network = click.option("--on-network", is_flag=True, help="Let a phone in your network in, by a password.")
+    return port(home(quiet(network(command))))
 
 
 @main.command()
 @_served
-def serve(*, port: int, home: Path | None, no_browser: bool) -> None:
+def serve(*, port: int, home: Path | None, no_browser: bool, on_network: bool) -> None:
     """Open the workroom in your browser.
 
-    It listens on this machine only. Data lie in --home, else in the folder that BAGWRIGHT_HOME names,
-    else where your platform keeps such data.
+    It listens on this machine only, unless --on-network opens it to your network: then it prints an address for your
+    phone and a password, a new one each time, or the one in BAGWRIGHT_PASSWORD. Data lie in --home, else in the folder
+    that BAGWRIGHT_HOME names, else where your platform keeps such data.
     """
-    _serve(home, port=port, opens_browser=not no_browser, is_demo=False)
+    _serve(home, port=port, opens_browser=not no_browser, is_demo=False, on_network=on_network)
 
 
 @main.command()
 @_served
-def demo(*, port: int, home: Path | None, no_browser: bool) -> None:
+def demo(*, port: int, home: Path | None, no_browser: bool, on_network: bool) -> None:
     """Open an invented workroom to try things in.
 
     It lies in a folder of its own beside your data, which stay untouched.
     """
-    _serve(home, port=port, opens_browser=not no_browser, is_demo=True)
+    _serve(home, port=port, opens_browser=not no_browser, is_demo=True, on_network=on_network)
 
 
-def _serve(home: Path | None, *, port: int, opens_browser: bool, is_demo: bool) -> None:
+def _password(*, on_network: bool) -> str:
+    """Hers, or a new one; none where only this machine is let in. Raises `FaultyInput` for one that is too short."""
+    if not on_network:
+        return ""
+    from bagwright.web.door import new_password
+
+    hers = os.environ.get("BAGWRIGHT_PASSWORD", "").strip()
+    if hers and len(hers) < _SHORTEST_PASSWORD:
+        what, allowed = "is too short for a network", f"{_SHORTEST_PASSWORD} letters or more"
+        remedy = "Choose a longer one, or leave it unset: then one is made."
+        raise FaultyInput(
+            [Problem(place="BAGWRIGHT_PASSWORD", value="(hidden)", what=what, allowed=allowed, remedy=remedy)]
+        )
+    return hers or new_password()
+
+
+def _serve(home: Path | None, *, port: int, opens_browser: bool, is_demo: bool, on_network: bool) -> None:
     from bagwright.web.serve import serve as serve_pages
     from bagwright.workflows.files import data_folder
 
-    folder = home or data_folder(os.environ)
+    folder, password = home or data_folder(os.environ), _password(on_network=on_network)
     try:
         folder.mkdir(parents=True, exist_ok=True)  # says now, not on the first page, that it cannot be used
-        serve_pages(folder, port=port, opens_browser=opens_browser, is_demo=is_demo)
+        serve_pages(folder, port=port, opens_browser=opens_browser, is_demo=is_demo, password=password)
     except OSError as error:
         if error.filename is not None:
             what, allowed = f"cannot be used ({error.strerror})", "a folder that you may write to"

@@ -32,6 +32,7 @@ from bagwright.web import (
     safekeeping_routes,
     savings_page,
     search_routes,
+    sign_in_page,
     stash_routes,
     steps_page,
     table_routes,
@@ -40,6 +41,7 @@ from bagwright.web import (
     today_page,
     workroom_routes,
 )
+from bagwright.web.door import Door
 from bagwright.web.frame import frame
 from bagwright.web.guard import STRICT_HEADERS, Guard
 from bagwright.web.pages import FaultPage
@@ -50,8 +52,8 @@ from bagwright.workflows.pictures import drawing_css
 from bagwright.workflows.searches import Searches
 
 
-def build_app(desk: Desk) -> Starlette:
-    """The whole application over one desk."""
+def build_app(desk: Desk, *, door: Door | None = None) -> Starlette:
+    """The whole application over one desk; with a `door` for those who come in from a network."""
     app = Starlette(
         routes=[
             *own_routes.ROUTES,
@@ -78,11 +80,12 @@ def build_app(desk: Desk) -> Starlette:
             *costs_page.ROUTES,
             *workroom_routes.ROUTES,
             *safekeeping_routes.ROUTES,
+            *(sign_in_page.routes_of(door) if door else ()),
             Route("/drawing.css", _drawing_css),
             Route("/favicon.ico", _favicon),
             Mount("/static", StaticFiles(directory=_static_folder())),
         ],
-        middleware=[Middleware(Guard)],
+        middleware=[Middleware(Guard, door=door)],
         exception_handlers={HTTPException: _fault_page, BagwrightError: _fault_page, Exception: _own_fault},
     )
     app.state.desk = desk

@@ -1,4 +1,4 @@
-"""Who may speak to the page: this machine's own browser, from the page's own address."""
+"""Who may speak to the page: this machine's own browser, from the page's own address, and whom the door lets in."""
 
 from __future__ import annotations
 
@@ -6,6 +6,8 @@ from starlette.datastructures import Headers, MutableHeaders
 from starlette.exceptions import HTTPException
 from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+from bagwright.web.door import Door, is_own_machine, stopped_at
 
 LOOPBACK_HOSTS = frozenset({"127.0.0.1", "localhost", "[::1]"})
 LARGEST_FORM_BYTES = 200_000
@@ -31,30 +33,48 @@ STRICT_HEADERS = {
     "permissions-policy": "camera=(), geolocation=(), microphone=()",
     "cache-control": "no-store",
 }
+# Browsers heed it only where the address counts as safe: over loopback, not over an unencrypted network.
+_LOOPBACK_ONLY = frozenset({"cross-origin-opener-policy"})
 
 
 class Guard:
-    """Refuses foreign hosts and foreign origins, bounds uploads, and sets strict headers on every answer."""
+    """Refuses foreign hosts and foreign origins, bounds uploads, and sets strict headers on every answer.
 
-    def __init__(self, app: ASGIApp) -> None:
-        self.app = app
+    With a `door` it also answers to the address of this machine in the network, once the door has let somebody in.
+    """
+
+    def __init__(self, app: ASGIApp, door: Door | None = None) -> None:
+        self.app, self.door = app, door
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """One request."""
         if scope["type"] != "http":
             await self.app(scope, receive, send)
             return
-        refusal = refusal_of(scope["method"], Headers(scope=scope), scope["path"])
+        refusal = refusal_of(scope["method"], Headers(scope=scope), scope["path"], hosts=self._hosts(scope))
+
+        is_own = self.door is None or is_own_machine(scope)
 
         async def send_with_headers(message: Message) -> None:
             if message["type"] == "http.response.start":
                 headers = MutableHeaders(scope=message)
                 for name, value in STRICT_HEADERS.items():
-                    headers.setdefault(name, value)
+                    if is_own or name not in _LOOPBACK_ONLY:
+                        headers.setdefault(name, value)
             await send(message)
 
-        answer = PlainTextResponse(refusal[1], status_code=refusal[0]) if refusal else self.app
+        answer: ASGIApp = self.app
+        if refusal:
+            answer = PlainTextResponse(refusal[1], status_code=refusal[0])
+        elif self.door:
+            answer = stopped_at(self.door, scope) or self.app
         await answer(scope, counted(receive, _most_bytes(scope["path"])), send_with_headers)
+
+    def _hosts(self, scope: Scope) -> frozenset[str]:
+        """The names it answers to. In a network: the number at which this request came in, so that no name that
+        somebody points at this machine will do."""
+        server = scope.get("server") if self.door else None
+        return LOOPBACK_HOSTS | {server[0]} if server else LOOPBACK_HOSTS
 
 
 def counted(receive: Receive, most: int) -> Receive:
@@ -80,12 +100,14 @@ def _too_large(most: int) -> str:
     return f"This is larger than this page takes, {most / 1e6:g} MB."
 
 
-def refusal_of(method: str, headers: Headers, path: str = "/") -> tuple[int, str] | None:
+def refusal_of(
+    method: str, headers: Headers, path: str = "/", *, hosts: frozenset[str] = LOOPBACK_HOSTS
+) -> tuple[int, str] | None:
     """Status and words if the request is to be refused."""
     most = _most_bytes(path)
     host = headers.get("host", "")
-    if _without_port(host) not in LOOPBACK_HOSTS:
-        return 421, "This page answers only to 127.0.0.1 and localhost."
+    if _without_port(host) not in hosts:
+        return 421, "This page answers only to 127.0.0.1 and localhost, and to a number in a network it is opened to."
     if method in ("GET", "HEAD"):
         return None
     origin = headers.get("origin")
