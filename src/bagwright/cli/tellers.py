@@ -140,6 +140,14 @@ def _covers() -> Teller[Any]:
     return keeping_the_best(told.covers_of_file), told.covers_as_json, told.covers_in_words
 
 
+@_teller("today", "Tell what of several bags can be cut whole from one stash, or pieced from its scraps.")
+def _today() -> Teller[Any]:
+    from bagwright.workflows import tell_today as told
+    from bagwright.workflows.stopping import keeping_the_best
+
+    return keeping_the_best(told.today_of_file), told.today_as_json, told.today_in_words
+
+
 @_teller("zip", "Work out one zip: what to buy or cut, in which order, where the foot meets bulk.")
 def _zip() -> Teller[Any]:
     from bagwright.workflows import tell_zip as told

@@ -24,13 +24,13 @@ def start_scraps(searches: Searches, bag_id: str, *, settings: CoverSettings | N
 
     def work(search: Search) -> None:
         tasks = scrap_tasks(searches.desk, view)
-        _until_done(search, lambda: _look(search, tasks, settings))
+        until_done(search, lambda: _look(search, tasks, settings))
 
     return searches.start_work(work, bag_id, SearchOf.SCRAPS)
 
 
-def _until_done(search: Search, look: Callable[[], int]) -> None:
-    """The page must hear of any end, or it would wait for ever."""
+def until_done(search: Search, look: Callable[[], int]) -> None:
+    """Look, then tell the end and how many copies are covered: a page that hears of no end would wait for ever."""
     covered, fault = 0, BROKE_OFF
     try:
         covered, fault = look(), ""

@@ -31,7 +31,7 @@ from bagwright.workflows.stash_first import stock_piece
 _MOST_SCRAPS = 60
 _SMOOTHED_MM = 0.4
 """Outlines read from a photo wander by so much; cut inside of that, edges meet edges."""
-_FOUND = Remembered[str, "ScrapCovers"](120)
+_FOUND = Remembered[str, "ScrapCovers"](300)
 FIRST_COVERS = CoverSettings()
 
 

@@ -113,15 +113,32 @@ def _done(view: BagView, kept: Kept[Cutting]) -> CutFromStash:
     return CutFromStash(kept, material, sum(ready.count for ready in cutting.ready), fits)
 
 
-def _offer(desk: Desk, view: BagView, sheet: SheetLayout, own: Sequence[StashPiece]) -> StashOffer | None:
+def known_offers(view: BagView, stash: Sequence[StashPiece]) -> tuple[StashOffer, ...] | None:
+    """The offers of `stash_for_bag` if all of it was worked out lately, without working; None if not."""
+    found = list[StashOffer]()
+    for sheet in view.answer.chosen_layouts():
+        own = [piece for piece in stash if piece.material_id == sheet.material.id]
+        if own:
+            kept = _offers.get(_key(view, sheet, own))
+            if kept is None:
+                return None
+            found += [kept[0]] if kept[0] else []
+    return tuple(found)
+
+
+def _key(view: BagView, sheet: SheetLayout, own: Sequence[StashPiece]) -> str:
     counting = view.workroom.scraps_count, view.workroom.scraps_share
-    key = repr((own, sheet.layout, sheet.request.pieces, view.answer.money_in_all(), view.shelf.offers, counting))
+    return repr((own, sheet.layout, sheet.request.pieces, view.answer.money_in_all(), view.shelf.offers, counting))
+
+
+def _offer(desk: Desk, view: BagView, sheet: SheetLayout, own: Sequence[StashPiece]) -> StashOffer | None:
+    key = _key(view, sheet, own)
     if (kept := _offers.get(key)) is None:
         kept = _offers.put(key, (_worked_out(desk, view, sheet, own),))
     return kept[0]
 
 
-_offers: Remembered[str, tuple[StashOffer | None]] = Remembered(60)
+_offers: Remembered[str, tuple[StashOffer | None]] = Remembered(300)
 
 
 def _worked_out(desk: Desk, view: BagView, sheet: SheetLayout, own: Sequence[StashPiece]) -> StashOffer | None:

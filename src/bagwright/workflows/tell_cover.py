@@ -134,10 +134,12 @@ def keep_off_lines(words: NeedWords) -> tuple[tuple[tuple[float, float], ...], .
 
 def heap_of(words: HeapWords) -> tuple[CoverScrap, ...]:
     """The scraps at hand."""
-    return tuple(
-        CoverScrap(id=one.id, region=Region.from_ring(_points(one.outline)), grain_deg=one.grain_deg)
-        for one in words.scraps
-    )
+    return tuple(scrap_of(one) for one in words.scraps)
+
+
+def scrap_of(words: CoverScrapWords) -> CoverScrap:
+    """One of them."""
+    return CoverScrap(id=words.id, region=Region.from_ring(_points(words.outline)), grain_deg=words.grain_deg)
 
 
 def _points(ring: list[list[float]]) -> list[tuple[float, float]]:
