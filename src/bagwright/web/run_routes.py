@@ -25,9 +25,9 @@ from bagwright.workflows.runs import (
     compare_run,
     one_more,
     put_run_away,
+    redo_run_change,
     run_put_away,
     start_run,
-    redo_run_change,
     undo_run_change,
     view_run,
 )
