@@ -295,6 +295,7 @@ def paper(request: Request) -> Response:
 
 ROUTES = [
     Route("/", show_bags),
+    Route("/bags", lambda request: RedirectResponse("/", status_code=303)),
     Route("/bags", new_bag, methods=["POST"]),
     Route("/bags/{bag_id}", show_bag),
     Route("/bags/{bag_id}/card", show_card),
