@@ -8,12 +8,14 @@ from typing import Final
 import cv2
 import numpy as np
 
+from bagwright.capture.corrections import parted_at_touches
 from bagwright.capture.fitting import doubt_mm
 from bagwright.capture.ground import Ground, Mask, find_ground, weak_ground
 from bagwright.capture.half_seen import holds_a_card
 from bagwright.capture.light import Floats
 from bagwright.capture.parts import Part, Parts, find_parts, refusal_at
 from bagwright.capture.picture import Pixels, read_picture
+from bagwright.capture.seams import find_seams
 from bagwright.capture.template_edges import cleaned
 from bagwright.capture.touching import Neck, find_necks
 from bagwright.capture.tracing import LEAST_CONTRAST, Traced, blurred, rings_of, trace
@@ -89,7 +91,7 @@ def read_photo(data: bytes, wishes: OutlineWishes) -> ReadPhoto:
         low=(float(low[0]), float(low[1])),
         high=(float(high[0]), float(high[1])),
     )
-    return ReadPhoto(found, pixels, trusted)
+    return ReadPhoto(parted_at_touches(found) if wishes.splits else found, pixels, trusted)
 
 
 def _rings(trusted: Trusted, side_mm: float) -> Floats:
@@ -169,6 +171,8 @@ def _outline(scene: _Scene, part: Part, number: int, touches: tuple[Touch, ...])
     if sound[0] is None:
         why = ("has an edge that cannot be followed", "Smooth it out and take it once more.")
         return refusal_at(at_mm.mean(axis=0), scene.trusted, why)
+    if not touches and not scene.wishes.is_template:
+        touches = find_seams(scene.pixels, plane, sound[0])
     return FoundOutline(
         number=number,
         outer=sound[0],
@@ -180,9 +184,10 @@ def _outline(scene: _Scene, part: Part, number: int, touches: tuple[Touch, ...])
 
 
 def _touch(scene: _Scene, part: Part, neck: Neck) -> Touch:
-    at = (np.array([neck.x + part.x, neck.y + part.y]) + 0.5) * scene.ground.shrink - 0.5
-    spot = scene.trusted.fit.plane.to_mm(at)
-    return Touch(float(spot[0]), float(spot[1]), neck.width / part.scale)
+    middle, half = np.array([neck.x + part.x, neck.y + part.y]), neck.width / 2 * np.array(neck.way)
+    at = (np.stack([middle, middle - half, middle + half]) + 0.5) * scene.ground.shrink - 0.5
+    spot, start, end = ((float(x), float(y)) for x, y in scene.trusted.fit.plane.to_mm(at))
+    return Touch(spot[0], spot[1], neck.width / part.scale, start, end)
 
 
 def _ring(at_mm: Floats, straight_mm: float, within_mm: float) -> Ring | None:

@@ -18,11 +18,12 @@ _LEAST_PART_MM2: Final = 250.0
 
 @dataclass(frozen=True, slots=True)
 class Neck:
-    """Its middle on the mask and its width, in pixels of the mask."""
+    """Its middle on the mask, its width and the way it runs (a unit vector), in pixels of the mask."""
 
     x: float
     y: float
     width: float
+    way: tuple[float, float]
 
 
 def find_necks(mask: Mask, px_per_mm: float) -> tuple[list[Neck], list[Mask]]:
@@ -58,5 +59,6 @@ def _borders(parts: list[Mask]) -> list[Neck]:
             y, x = np.nonzero(near & other)
             if len(x):
                 width = float(np.hypot(np.ptp(x) + 1, np.ptp(y) + 1))
-                necks.append(Neck(float(x.mean()), float(y.mean()), width))
+                _, axes = np.linalg.eigh(np.atleast_2d(np.cov(np.stack([x, y]))) if len(x) > 1 else np.eye(2))
+                necks.append(Neck(float(x.mean()), float(y.mean()), width, (float(axes[0, 1]), float(axes[1, 1]))))
     return necks

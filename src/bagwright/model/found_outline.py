@@ -35,11 +35,14 @@ class OutlineWishes:
 
 @dataclass(frozen=True, slots=True)
 class Touch:
-    """Where two scraps seem to touch: the middle of a neck and how wide it is."""
+    """Where two scraps seem to touch: the middle of the line along which they do, its length, its ends, what tells."""
 
     x_mm: float
     y_mm: float
     width_mm: float
+    start: Point = (0.0, 0.0)
+    end: Point = (0.0, 0.0)
+    sign: str = "a neck"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

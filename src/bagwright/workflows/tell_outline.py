@@ -117,7 +117,14 @@ def _outline(one: FoundOutline) -> Json:
         "height_mm": round(high_y - low_y, 2),
         "colour_rgb": list(one.colour),
         "touches": [
-            {"x_mm": round(touch.x_mm, 1), "y_mm": round(touch.y_mm, 1), "width_mm": round(touch.width_mm, 1)}
+            {
+                "x_mm": round(touch.x_mm, 1),
+                "y_mm": round(touch.y_mm, 1),
+                "width_mm": round(touch.width_mm, 1),
+                "from": [round(value, 1) for value in touch.start],
+                "to": [round(value, 1) for value in touch.end],
+                "sign": touch.sign,
+            }
             for touch in one.touches
         ],
     }
@@ -170,5 +177,5 @@ def touches_said(one: FoundOutline) -> list[str]:
     """
     if not one.touches:
         return []
-    widths = ", ".join(f"{touch.width_mm:.0f} mm" for touch in one.touches)
-    return [f"Two scraps seem to touch here (a neck of {widths}). Move them apart, or have them split."]
+    signs = ", ".join(f"{touch.sign} of {touch.width_mm:.0f} mm" for touch in one.touches)
+    return [f"Two scraps seem to touch here ({signs}). Move them apart, or have them split."]
