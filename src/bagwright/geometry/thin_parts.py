@@ -84,9 +84,27 @@ def border_near_lines_mm(region: Region, lines: list[list[tuple[float, float]]],
     """
     if not lines:
         return 0.0
-    near = shapely.union_all([shapely.LineString(line).buffer(within_mm) for line in lines], grid_size=GRID_MM)
-    target = near if within_mm > 0 else shapely.union_all([shapely.LineString(line) for line in lines])
-    return float(shapely.intersection(region.shape.boundary, target, grid_size=GRID_MM).length)
+    if within_mm > 0:
+        return border_inside_mm(region, near_lines(lines, within_mm))
+    return border_inside_mm(region, Region(shapely.union_all([shapely.LineString(line) for line in lines])))
+
+
+def near_lines(lines: list[list[tuple[float, float]]], within_mm: float) -> Region:
+    """All that lies within `within_mm` of any of the lines.
+
+    >>> near_lines([[(0, 0), (10, 0)]], 2.0).bounds
+    (-2.0, -2.0, 12.0, 2.0)
+    """
+    return Region(shapely.union_all([shapely.LineString(line).buffer(within_mm) for line in lines], grid_size=GRID_MM))
+
+
+def border_inside_mm(region: Region, other: Region) -> float:
+    """Length of the border of `region` that lies in `other`.
+
+    >>> border_inside_mm(Region.rectangle((0, 0), (10, 10)), Region.rectangle((2, -1), (5, 5)))
+    3.0
+    """
+    return float(shapely.intersection(region.shape.boundary, other.shape, grid_size=GRID_MM).length)
 
 
 def without_holes(region: Region) -> list[Region]:

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterable
 
 import numpy as np
 
 from bagwright.geometry.thin_parts import coarsened
 from bagwright.piecing._budget import Budget
+from bagwright.piecing.foresight import chains_that_cover
 from bagwright.piecing.heap import COARSE_MM, Heap
 from bagwright.piecing.nearly import Traced, nearly_fitting
-from bagwright.piecing.partial import SCRAP_COSTS, SLIVER_MM, Laid, Partial, lay
+from bagwright.piecing.partial import JOIN_NEAR_COSTS, SCRAP_COSTS, SLIVER_MM, Laid, Partial, lay
 from bagwright.piecing.poses import (
     EXACT,
     Closeness,
@@ -18,6 +20,7 @@ from bagwright.piecing.poses import (
     fitting,
     gains_mm2,
     matching_poses,
+    points_at,
     reaching_poses,
 )
 from bagwright.piecing.rings import Corners, Flags, corners_of, meeting_corners
@@ -25,10 +28,12 @@ from bagwright.piecing.screening import Mask
 
 Step = tuple[float, Partial, Laid, float]
 """Rank, what it adds to, what is laid, promise."""
-_AREA_TELLS = 12.0
+_AREA_TELLS, _LAG_TELLS, _TOLL_TELLS = 12.0, 60.0, 300.0
 _MOST_CORNERS = 40
 _MOST_CLOSED = 12
 _SMALL_SHARE = 2e-4
+_ALIKE = 2000
+_FORESEEN, _LEAST_OF_ONE = 480, 12
 
 
 class Search:
@@ -39,6 +44,7 @@ class Search:
     ) -> None:
         self.heap, self.need_mm2, self.most, self.budget, self.tell = heap, need_mm2, most, budget, tell
         self._traced: Traced | None = None
+        self._off = Mask.of(heap.keep_off.rings()) if heap.keep_off else None
 
     @property
     def traced(self) -> Traced:
@@ -67,8 +73,16 @@ class Search:
                 break
         return sorted(found.values(), key=lambda one: -self._rank(one))
 
+    def _area_tells(self, partial: Partial) -> float:
+        """What each share of the need counts that is covered next: more where the cover lags behind."""
+        lags = partial.bare_mm2 / self.need_mm2 > 1 - (len(partial.laid) + 1) / self.most
+        return _AREA_TELLS + (_LAG_TELLS if lags else 0.0)
+
     def _rank(self, partial: Partial) -> float:
-        return partial.promise - _AREA_TELLS * partial.bare_mm2 / self.need_mm2
+        """What exact fits promise, less what is bare: much more where few scraps are left to cover it."""
+        bare = partial.bare_mm2 / self.need_mm2
+        lag = max(0.0, bare - 1 + len(partial.laid) / self.most)
+        return partial.promise - _AREA_TELLS * bare - _LAG_TELLS * lag - _TOLL_TELLS * partial.toll
 
     def fill(self, first: Partial, *, width: int, jitter: Callable[[int], np.ndarray] | None = None) -> Partial:
         """Beam search over trimmed scraps until nothing is worth adding."""
@@ -88,6 +102,26 @@ class Search:
             steps = self._trim_steps(first, None, least_share=_SMALL_SHARE)
             self._widened(steps, width, None, least_share=_SMALL_SHARE)
 
+    def foresee(self, first: Partial, *, most: int, width: int) -> None:
+        """Lay the few poses that cover most together, as the raster tells, and fill what they leave."""
+        self.budget.count()
+        allowed = self.most - len(first.laid)
+        found = self._reaching(first)
+        if allowed < 2 or found is None:
+            return
+        poses, gains, mask = found
+        poses = poses.only(_best_of_each(poses.scrap, gains, _FORESEEN))
+        chains = chains_that_cover(poses, self.heap, mask, most=allowed, toll=SCRAP_COSTS)
+        for chain in chains[:most]:
+            if self.budget.is_spent():
+                return
+            partial = first
+            for number in chain.tolist():
+                laid = Laid(int(poses.scrap[number]), float(poses.turn[number]), *map(float, poses.shift[number]))
+                partial = lay(partial, self.heap, laid)
+            self.tell(partial)
+            self.fill(partial, width=width)
+
     def _exact_steps(self, partial: Partial, close: Closeness) -> list[Step]:
         self.budget.count()
         rings = partial.bare.rings()
@@ -99,37 +133,53 @@ class Search:
             poses = matching_poses(corners_of(rings, [0] * len(rings)), self.heap, self.unused(partial), close)
             poses = fitting(poses, self.heap, Mask.of(rings), close)
         promise = poses.telling + self.heap.promise[poses.scrap]
-        rank = self._rank(partial) + promise + _AREA_TELLS * self.heap.areas[poses.scrap] / self.need_mm2
+        rank = self._rank(partial) + promise + self._area_tells(partial) * self.heap.areas[poses.scrap] / self.need_mm2
         return _steps(partial, poses, rank, promise, most=60)
 
     def _trim_steps(
         self, partial: Partial, jitter: Callable[[int], np.ndarray] | None, *, least_share: float = SCRAP_COSTS
     ) -> list[Step]:
         self.budget.count()
+        found = self._reaching(partial)
+        if found is None:
+            return []
+        poses, gains, mask = found
+        wasted = self.heap.areas[poses.scrap] - gains
+        worth = gains - 0.1 * wasted - JOIN_NEAR_COSTS * self.need_mm2 * self._near_mm(poses, mask)
+        if jitter is not None:
+            worth = worth * jitter(len(worth))
+        kept = gains > least_share * self.need_mm2
+        rank = -partial.bare_mm2 - partial.toll * self.need_mm2 + worth
+        return _steps(partial, poses.only(kept), rank[kept], np.zeros(int(kept.sum())), most=24)
+
+    def _reaching(self, partial: Partial) -> tuple[Poses, np.ndarray, Mask] | None:
+        """Poses from the corners of what is bare, what each would cover, and what is bare as a raster."""
         rings = coarsened(partial.bare, COARSE_MM).rings()
         if not rings:
-            return []
+            return None
         mask = Mask.of(partial.bare.rings())
         corners = _telling_corners(corners_of(rings, [0] * len(rings)), _MOST_CORNERS)
         closed = _telling_corners(meeting_corners(rings), _MOST_CLOSED)
         poses = reaching_poses(corners.and_those(closed), self.heap, self.unused(partial), mask)
-        poses, gains = gains_mm2(poses, self.heap, mask)
-        wasted = self.heap.areas[poses.scrap] - gains
-        worth = gains - 0.1 * wasted
-        if jitter is not None:
-            worth = worth * jitter(len(worth))
-        kept = gains > least_share * self.need_mm2
-        rank = -partial.bare_mm2 + worth
-        return _steps(partial, poses.only(kept), rank[kept], np.zeros(int(kept.sum())), most=24)
+        return *gains_mm2(poses, self.heap, mask), mask
+
+    def _near_mm(self, poses: Poses, mask: Mask) -> np.ndarray | float:
+        """How much border runs through bare ground near lines that joins keep off, as far as the rasters can tell."""
+        if self._off is None:
+            return 0.0
+        at = points_at(self.heap.rims, poses)
+        near = (mask.holds(at) & self._off.holds(at)).mean(axis=1)
+        return np.asarray(near * self.heap.rounds_mm[poses.scrap])
 
     def _widened(
         self, steps: Iterable[Step], width: int, close: Closeness | None, *, least_share: float = SCRAP_COSTS
     ) -> list[Partial]:
         """The best children, each once, told as they come; of exact fits (`close`) only those that do fit."""
+        most = width if close else 2 * width + 1
         level: list[Partial] = []
         seen: set[frozenset[tuple[int, int, int, int]]] = set()
         for _, partial, laid, promise in sorted(steps, key=lambda step: -step[0]):
-            if len(level) >= width or self.budget.is_spent():
+            if len(level) >= most or self.budget.is_spent():
                 break
             key = Partial((*partial.laid, laid), partial.bare, 0.0, 0.0).key
             if key in seen:
@@ -142,7 +192,17 @@ class Search:
             if gained >= least:
                 level.append(child)
                 self.tell(child)
-        return level
+        return level if close else self._differing(level, width)
+
+    def _differing(self, level: Iterable[Partial], width: int) -> list[Partial]:
+        """So many at most, the best first; of those in which as many scraps cover as much of the need, two."""
+        found, times = list[Partial](), Counter[tuple[int, int]]()
+        for partial in sorted(level, key=lambda one: -one.worth(self.need_mm2)):
+            alike = len(partial.laid), round(_ALIKE * partial.bare_mm2 / self.need_mm2)
+            times[alike] += 1
+            if times[alike] <= 2 and len(found) < width:
+                found.append(partial)
+        return found
 
 
 def _steps(partial: Partial, poses: Poses, rank: np.ndarray, promise: np.ndarray, *, most: int) -> list[Step]:
@@ -156,6 +216,15 @@ def _steps(partial: Partial, poses: Poses, rank: np.ndarray, promise: np.ndarray
         )
         for i in order.tolist()
     ]
+
+
+def _best_of_each(scrap: np.ndarray, gains: np.ndarray, most: int) -> np.ndarray:
+    """Which poses cover most, about so many, of each scrap as many."""
+    order = np.lexsort((-gains, scrap))
+    counts = np.bincount(scrap)
+    each = max(_LEAST_OF_ONE, most // max(1, int((counts > 0).sum())))
+    ranks = np.arange(len(order)) - np.repeat(np.cumsum(counts) - counts, counts)
+    return np.sort(order[ranks < each])
 
 
 def _telling_corners(corners: Corners, most: int) -> Corners:

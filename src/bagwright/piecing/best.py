@@ -9,22 +9,19 @@ from bagwright.model.cover import Cover, CoverMeasures, CoverRequest, CoverSetti
 from bagwright.piecing.check import check_cover
 from bagwright.piecing.heap import Heap
 from bagwright.piecing.measures import measure_cover
-from bagwright.piecing.partial import SCRAP_COSTS, Partial, placements_of
+from bagwright.piecing.partial import CUT_COSTS, JOIN_NEAR_COSTS, SCRAP_COSTS, Partial, placements_of
 
 _BETTER = 1e-6
 _NOTED = 4
-_CUT_COSTS = 2e-4
 _GAP_COSTS = 1.5e-3
 _MOST_GAP_COSTS = 0.004
 """Toll for each mm of gap beyond what is borne, and at most."""
-_JOIN_NEAR_COSTS = 1e-4
-"""Toll for each mm of join too near a line that joins keep off, as a share of the need."""
 
 
 class Best:
     """Keeps the best checked cover and hands out each better one.
 
-    `closed`: the last one whose gap the search tried to close.
+    `closed`, `simplified`: the last one whose gap the search tried to close, and that it tried to make simpler.
     """
 
     def __init__(
@@ -41,6 +38,7 @@ class Best:
         self.cover: Cover | None = None
         self.worth = float("-inf")
         self.closed: Partial | None = None
+        self.simplified: Partial | None = None
         self._noted: list[Partial] = []
 
     def note(self, partial: Partial) -> None:
@@ -57,7 +55,7 @@ class Best:
                 placements = placements_of(self._request, self._heap, partial)
                 measures = measure_cover(self._request, placements)
                 worth = measures.covered_share - SCRAP_COSTS * len(placements)
-                worth -= _JOIN_NEAR_COSTS * measures.join_near_mm + _CUT_COSTS * measures.cuts
+                worth -= JOIN_NEAR_COSTS * measures.join_near_mm + CUT_COSTS * measures.cuts
                 too_wide_mm = max(0.0, measures.widest_gap_mm - self._request.widest_gap_mm)
                 worth -= min(_MOST_GAP_COSTS, _GAP_COSTS * too_wide_mm)
                 if placements and worth > self.worth + _BETTER:

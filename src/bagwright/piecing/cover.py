@@ -24,7 +24,11 @@ from bagwright.piecing.poses import EXACT, NEAR, Closeness
 _FIRST_ROUNDS = 400
 _FIRST_WIDTHS = {EXACT: 3, NEAR: 1}
 _WIDTHS = {EXACT: 32, NEAR: 16}
+_SPARE_WIDTH = 6
 _FILLED = 3
+_LITTLE = 0.9
+_FORESEEN = 6
+_REORDERS, _FORESEES = 0.15, 0.25
 _DONE = 0.0015
 _WHOLE = 0.9995
 
@@ -53,8 +57,7 @@ def cover_template(
     best = Best(request, heap, settings, on_better)
     budget = Budget(settings, should_stop)
     first = Budget(CoverSettings(iterations=_FIRST_ROUNDS), should_stop)
-    _dive(_search(request, heap, first, best), request)
-    best.judge(1)
+    _dive(_search(request, heap, first, best), request, best)
     _improve(_search(request, heap, budget, best), request, best, Random(settings.seed))
     best.judge()
     if best.cover is None:
@@ -71,11 +74,14 @@ def _closeness(search: Search) -> Closeness:
     return NEAR if search.heap.wanders else EXACT
 
 
-def _dive(search: Search, request: CoverRequest) -> None:
-    """A narrow search for the first answer."""
+def _dive(search: Search, request: CoverRequest, best: Best) -> None:
+    """A narrow search for the first answer; where exact fits come to little, one that trims from the start."""
     close = _closeness(search)
     for partial in search.assemble(start(request.need), width=_FIRST_WIDTHS[close], close=close)[:1]:
-        search.fill(partial, width=1)
+        filled = search.fill(partial, width=1)
+        if filled.worth(search.need_mm2) < _LITTLE:
+            search.fill(start(request.need), width=1)
+    best.judge(1)
 
 
 def _improve(search: Search, request: CoverRequest, best: Best, chance: Random) -> None:
@@ -83,22 +89,36 @@ def _improve(search: Search, request: CoverRequest, best: Best, chance: Random) 
     if search.budget.is_spent() or _is_best_possible(search, best):
         return
     close = _closeness(search)
-    found = search.assemble(start(request.need), width=_WIDTHS[close], close=close)[:_FILLED]
+    search.foresee(start(request.need), most=_FORESEEN, width=1)
     best.judge()
-    for partial in found:
-        if search.budget.is_spent() or _is_best_possible(search, best):
-            return
-        search.fill(partial, width=3)
-        best.judge()
-    if close is EXACT:
-        _assemble_nearly(request, search, best)
+    _assemble_and_fill(search, request, best, search)
     search.fill(start(request.need), width=6)
     best.judge()
+    if close is EXACT and not _is_best_possible(search, best):
+        heap = ready_heap(request, length_mm=NEAR.length_mm)
+        near = Search(heap, search.need_mm2, search.most, search.budget, best.note)
+        _assemble_and_fill(near, request, best, search, close=NEAR)
     _close_gap(search, request, best)
     while not search.budget.is_spent() and not _is_best_possible(search, best) and best.partial:
-        _refill(search, request, best.partial, chance)
+        _simplify(search, request, best)
+        if chance.random() < _REORDERS:
+            search.budget.count()
+            search.tell(relay(request.need, search.heap, chance.sample(best.partial.laid, len(best.partial.laid))))
+        else:
+            _refill(search, request, best.partial, chance)
         best.judge()
         _close_gap(search, request, best)
+
+
+def _simplify(search: Search, request: CoverRequest, best: Best) -> None:
+    """Leave out each scrap that is not worth its place; lay each first, so that others are trimmed. Once a cover."""
+    if best.partial and best.partial is not best.simplified:
+        best.simplified = best.partial
+        for one in best.partial.laid:
+            others = [other for other in best.partial.laid if other is not one]
+            search.tell(relay(request.need, search.heap, others))
+            search.tell(relay(request.need, search.heap, [one, *others]))
+        best.judge()
 
 
 def _close_gap(search: Search, request: CoverRequest, best: Best) -> None:
@@ -110,12 +130,18 @@ def _close_gap(search: Search, request: CoverRequest, best: Best) -> None:
             best.judge()
 
 
-def _assemble_nearly(request: CoverRequest, search: Search, best: Best) -> None:
-    """For outlines that agree only within what a photo tells."""
-    heap = ready_heap(request, length_mm=NEAR.length_mm)
-    near = Search(heap, search.need_mm2, search.most, search.budget, best.note)
-    for partial in near.assemble(start(request.need), width=_WIDTHS[NEAR], close=NEAR)[:2]:
-        search.fill(partial, width=2)
+def _assemble_and_fill(
+    search: Search, request: CoverRequest, best: Best, filler: Search, close: Closeness | None = None
+) -> None:
+    """A wide search for fits; the best of them, filled."""
+    close = close or _closeness(search)
+    width = _WIDTHS[close] if search is filler else _SPARE_WIDTH
+    found = search.assemble(start(request.need), width=width, close=close)[:_FILLED]
+    best.judge()
+    for partial in found:
+        if search.budget.is_spent() or _is_best_possible(filler, best):
+            return
+        filler.fill(partial, width=3)
         best.judge()
 
 
@@ -130,7 +156,10 @@ def _refill(search: Search, request: CoverRequest, partial: Partial, chance: Ran
         first = max(
             search.assemble(first, width=6, close=_closeness(search)), key=lambda one: one.worth(search.need_mm2)
         )
-    search.fill(first, width=2, jitter=lambda count: shaken.uniform(0.75, 1.0, count))
+    if len(gone) > 1 and chance.random() < _FORESEES:
+        search.foresee(first, most=2, width=1)
+    else:
+        search.fill(first, width=2, jitter=lambda count: shaken.uniform(0.75, 1.0, count))
 
 
 def _is_best_possible(search: Search, best: Best) -> bool:

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
 from bagwright.geometry.region import Region
-from bagwright.geometry.thin_parts import coarsened
+from bagwright.geometry.thin_parts import coarsened, near_lines
 from bagwright.model.cover import CoverRequest, CoverScrap
 from bagwright.piecing.rings import Corners, Numbers, Points, Whole, corners_of
-from bagwright.piecing.screening import inner_points, rim_points
+from bagwright.piecing.screening import Mask, inner_points, rim_points
 from bagwright.piecing.tidying import tidied, wanders
 
 INNER, RIM = 64, 48
@@ -23,10 +23,11 @@ _MOST_PRIOR = 14.0
 
 @dataclass(frozen=True, slots=True)
 class Heap:
-    """Scraps with their corners, areas, sample points, turns allowed (radians; none: any turn).
+    """Scraps with their corners, areas, borders' lengths, sample points, turns allowed (radians; none: any turn).
 
     `shapes`: the outlines that the search works with: those that wander are tidied. `outward`: corners that
     stick out once small bends are straightened. `wanders`: whether most outlines do, as those read from a photo.
+    `keep_off`: the ground too near the lines that joins keep off.
     `promise`: how much the edges of a scrap look as if another scrap had been cut off there: equal lengths between
     angles that add up to a straight line.
     """
@@ -36,12 +37,21 @@ class Heap:
     corners: Corners
     outward: Corners
     areas: Numbers
+    rounds_mm: Numbers
     middles: Points
     inner: Points
     rims: Points
     turns: Numbers | None
     wanders: bool
+    keep_off: Region | None
     promise: Numbers
+    _fills: dict[int, Mask] = field(default_factory=dict, repr=False, compare=False)
+
+    def filled(self, scrap: int) -> Mask:
+        """The raster of one scrap in its own frame; made when first asked for."""
+        if scrap not in self._fills:
+            self._fills[scrap] = Mask.of(self.shapes[scrap].rings())
+        return self._fills[scrap]
 
 
 def ready_heap(request: CoverRequest, *, length_mm: float = _LENGTH_MM) -> Heap:
@@ -65,13 +75,19 @@ def ready_heap(request: CoverRequest, *, length_mm: float = _LENGTH_MM) -> Heap:
         corners=corners,
         outward=_outward(shapes),
         areas=np.array([scrap.region.area_mm2 for scrap in scraps]),
+        rounds_mm=np.array([shape.perimeter_mm for shape in shapes]),
         middles=np.array([ring.mean(axis=0) for ring in outer]),
         inner=np.stack([inner_points(ring, INNER) for ring in outer]),
         rims=np.stack([rim_points(ring, RIM, inset_mm=_INSET_MM) for ring in outer]),
         turns=turns,
         wanders=is_traced,
+        keep_off=_keep_off(request),
         promise=_promise(corners, _next_corner([len(ring) for one in rings for ring in one]), len(scraps), length_mm),
     )
+
+
+def _keep_off(request: CoverRequest) -> Region | None:
+    return near_lines([list(line) for line in request.keep_off], request.keep_off_mm) if request.keep_off else None
 
 
 def _outward(shapes: tuple[Region, ...]) -> Corners:

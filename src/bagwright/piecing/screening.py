@@ -45,6 +45,18 @@ class Mask:
         y = np.clip(at[..., 1], 0, rows - 1)
         return np.asarray(self.cells[y, x], dtype=np.bool_)
 
+    def thinned(self, most: int) -> Mask:
+        """With larger squares, if more than so many lie inside: every second, third ... of them, each way.
+
+        >>> everything = Mask(np.ones((40, 40), dtype=np.bool_), np.zeros(2), 1.0)
+        >>> everything.thinned(400).step_mm, int(everything.thinned(400).cells.sum())
+        (2.0, 400)
+        """
+        every = max(1, int(np.ceil(np.sqrt(self.cells.sum() / most))))
+        half = every // 2
+        low = self.low + (half + 0.5 - every / 2) * self.step_mm
+        return Mask(self.cells[half::every, half::every], low, every * self.step_mm)
+
     def middles(self) -> Points:
         """Middles of all squares inside, row by row."""
         rows, columns = np.nonzero(self.cells)
