@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -66,6 +68,23 @@ def test_outlines_that_wander_as_read_from_a_photo_still_find_one_another():
     assert_sound(request, cover)
     assert cover.measures.covered_share >= 0.99
     assert len(cover.placements) <= count + 1
+
+
+def as_traced(one, chance):
+    """The outline as 6 mm steps, each point off by some 0.2 mm, as read from a photo."""
+    ring = np.array(Polygon(one.region.outer_ring()).segmentize(6.0).exterior.coords[:-1])
+    points = [(float(x), float(y)) for x, y in ring + chance.normal(0, 0.2, ring.shape)]
+    return CoverScrap(id=one.id, region=Region.from_ring(points), grain_deg=one.grain_deg)
+
+
+def test_outlines_of_many_points_that_wander_are_laid_as_they_were_cut():
+    request, count, _ = planted(1, 4, grain=True, strays=5)
+    chance = np.random.default_rng(4)
+    traced = replace(request, scraps=tuple(as_traced(one, chance) for one in request.scraps))
+    cover = cover_template(traced, settings=CoverSettings(iterations=12))
+    assert_sound(traced, cover)
+    assert cover.measures.covered_share >= 0.985
+    assert len(cover.placements) <= count
 
 
 def test_a_missing_part_is_filled_from_strays():
