@@ -83,6 +83,22 @@ def test_a_corner_is_moved_by_typing_and_a_crossed_outline_is_refused(client, de
     assert new.region.area_mm2 == pytest.approx(6000)
 
 
+def test_an_outline_is_parted_joined_again_and_each_step_undone(client, desk: Desk, address):
+    """The first was drawn 150 by 80 mm."""
+    answers = {"bin": "box 3", "keep-1": "on", "line-1": "75 -20; 75 120", "do": "part-1"}
+    parted = client.post(f"{address}/correct", data=answers)
+    assert (parted.status_code, "5 outlines found" in parted.text, is_sound(parted.text)) == (200, True, True)
+    assert 'value="box 3"' in parted.text
+    joined = client.post(f"{address}/correct", data={"do": "join-1", "join-1": "5"})
+    assert "4 outlines found" in joined.text
+    assert "5 outlines found" in client.post(f"{address}/correct", data={"do": "undo"}).text
+    assert "4 outlines found" in client.post(f"{address}/correct", data={"do": "undo"}).text
+    for typed, name in (({"do": "part-1", "line-1": "here"}, "line-1"), ({"do": "join-1", "join-1": "4"}, "join-1")):
+        refused = client.post(f"{address}/correct", data=typed)
+        assert (refused.status_code, invalid_fields(refused.text)) == (422, {name})
+    assert client.post("/mat/x/correct", data={"do": "undo"}).status_code == 404
+
+
 def test_looking_again_takes_other_answers(client, address):
     again = client.post(f"{address}/again", data={"card": "49 mm", "template": "on"})
     assert again.status_code == 303
@@ -106,4 +122,7 @@ def test_the_page_hands_out_cards_and_knows_no_other_photo(client):
     assert is_sound(html)
     links = re.findall(r'href="(/mat/cards/[^"]+)"', html)
     assert [client.get(link).content[:5] for link in links] == [b"%PDF-"] * 2
+    mats = re.findall(r'href="(/mat/whole/[^"]+)"', html)
+    assert (len(mats), client.get(mats[0]).content[:5]) == (8, b"%PDF-")
+    assert client.get("/mat/whole/A9/magenta").status_code == 404
     assert [client.get(path).status_code for path in ("/mat/x", "/mat/x/picture.jpg", "/mat/cards/x")] == [404] * 3

@@ -13,7 +13,7 @@ from bagwright.web.frame import frame
 from bagwright.web.mat_pages import MatPage, MatPhotoPage, OutlineForm
 from bagwright.web.pages import Check, Field, Option, Paper
 from bagwright.workflows.mat_photo import GRAINS, OutlineLook, PhotoLook
-from bagwright.workflows.tell_outline import MARKER_CARDS
+from bagwright.workflows.tell_outline import MARKER_CARDS, MAT_COLOURS, MAT_SIZES
 
 _CHECKS = (
     ("template", "They are paper templates: straight edges, sharp corners"),
@@ -45,6 +45,11 @@ def mat_page(typed: TypedMat, *, is_demo: bool) -> MatPage:
         cards=tuple(
             Paper(f"Marker cards, {paper} (PDF)", f"/mat/cards/{name}") for name, paper in MARKER_CARDS.items()
         ),
+        mats=tuple(
+            Paper(f"{size.replace('in', ' in').replace('x', ' x ')}, {colour}", f"/mat/whole/{size}/{colour}")
+            for size in MAT_SIZES
+            for colour in MAT_COLOURS
+        ),
     )
 
 
@@ -65,6 +70,7 @@ def mat_photo_page(look: PhotoLook, typed: TypedMat) -> MatPhotoPage:
     fields = _fields(look, typed, "")
     outlines = tuple(_outline(one, look, typed) for one in look.outlines)
     named = {one.name for one in (*fields, *(field for one in outlines for field in one.fields))}
+    named |= {f"{name}-{one.number}" for one in outlines for name in ("line", "join")}
     ignored = ", ".join(str(number) for number in look.ignored)
     wishes = {"template": look.wishes.is_template, "split": look.wishes.splits}
     return MatPhotoPage(
@@ -81,20 +87,49 @@ def mat_photo_page(look: PhotoLook, typed: TypedMat) -> MatPhotoPage:
         outlines=outlines,
         card_field=_card_field(typed, look.card_side),
         checks=tuple(Check(name, name, label, wishes[name]) for name, label in _CHECKS),
+        can_undo=look.can_undo,
     )
 
 
 def _outline(one: OutlineLook, look: PhotoLook, typed: TypedMat) -> OutlineForm:
     name = f"keep-{one.number}"
     fields = (*_fields(look, typed, f"-{one.number}"), *_corners(one, typed))
+    line, join = _line(one, typed), _join(one, look, typed)
     return OutlineForm(
         number=one.number,
         check=Check(name, name, f"Keep {one.number}", name in typed.texts if typed.is_sent else not one.asks),
         size=one.size,
         asks=one.asks,
+        line=line,
+        join=join,
         fields=fields,
-        is_open=any(field.problem for field in fields),
+        is_open=any(field.problem for field in (*fields, line, *([join] if join else []))),
     )
+
+
+def _line(one: OutlineLook, typed: TypedMat) -> Field:
+    """Along which it is parted."""
+    name = f"line-{one.number}"
+    return Field(
+        id=name,
+        name=name,
+        label="Part it along the line",
+        value=typed.texts.get(name, one.line),
+        hint="Two places in mm, across and up from its lower left, such as 0 40; 120 40. Or click them in the picture.",
+        problem=typed.problem(name),
+    )
+
+
+def _join(one: OutlineLook, look: PhotoLook, typed: TypedMat) -> Field | None:
+    """With which other it is made one."""
+    name, others = f"join-{one.number}", [other.number for other in look.outlines if other.number != one.number]
+    if not others:
+        return None
+    value = typed.texts.get(name, str(others[0]))
+    choices = tuple(Option(str(other), str(other), str(other) == value) for other in others)
+    hint = "Of a scrap that was taken for two; a gap of up to 15 mm is closed."
+    problem = typed.problem(name)
+    return Field(id=name, name=name, label="Join it with", value=value, hint=hint, problem=problem, choices=choices)
 
 
 def _corners(one: OutlineLook, typed: TypedMat) -> tuple[Field, ...]:

@@ -18,6 +18,7 @@ class MatPage:
     card_field: Field
     checks: tuple[Check, ...]
     cards: tuple[Paper, ...]
+    mats: tuple[Paper, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,6 +29,8 @@ class OutlineForm:
     check: Check
     size: str
     asks: tuple[str, ...]
+    line: Field
+    join: Field | None
     fields: tuple[Field, ...]
     is_open: bool
 
@@ -49,3 +52,4 @@ class MatPhotoPage:
     outlines: tuple[OutlineForm, ...]
     card_field: Field
     checks: tuple[Check, ...]
+    can_undo: bool

@@ -16,6 +16,7 @@ from bagwright.web.form_reading import texts_of
 from bagwright.web.mat_page import TypedMat, mat_page, mat_photo_page
 from bagwright.web.served import desk_of
 from bagwright.web.templates_at import render
+from bagwright.workflows.mat_corrections import correct_photo
 from bagwright.workflows.mat_photo import (
     keep_photo,
     keep_scraps,
@@ -25,7 +26,7 @@ from bagwright.workflows.mat_photo import (
     outlines_svg,
     picture_of_scrap,
 )
-from bagwright.workflows.tell_outline import marker_cards
+from bagwright.workflows.tell_outline import full_mat, marker_cards
 
 MOST_FIELDS = 2000
 Texts = dict[str, str]
@@ -41,6 +42,13 @@ def show_cards(request: Request) -> Response:
     cards = marker_cards(request.path_params["name"])
     headers = {"content-disposition": f'attachment; filename="{cards.name}"'}
     return Response(cards.data, media_type=cards.kind, headers=headers)
+
+
+def show_full_mat(request: Request) -> Response:
+    """A whole mat, for a print shop."""
+    mat = full_mat(request.path_params["size"], request.path_params["colour"])
+    headers = {"content-disposition": f'attachment; filename="{mat.name}"'}
+    return Response(mat.data, media_type=mat.kind, headers=headers)
 
 
 async def take_photo(request: Request) -> Response:
@@ -96,6 +104,20 @@ def _kept(request: Request, texts: Texts) -> Response:
     return RedirectResponse("/stash?saved", status_code=303)
 
 
+async def correct(request: Request) -> Response:
+    """Part an outline, join two, or undo the last of these."""
+    texts = texts_of(await request.form(max_files=0, max_fields=MOST_FIELDS))
+    return await run_in_threadpool(_corrected, request, texts)
+
+
+def _corrected(request: Request, texts: Texts) -> Response:
+    try:
+        left = correct_photo(desk_of(request), request.path_params["token"], texts)
+    except FaultyInput as fault:
+        return _shown(request, TypedMat(texts=texts, problems=fault.problems, is_sent=True), status=422)
+    return _shown(request, TypedMat(texts=left, is_sent=True))
+
+
 def show_picture(request: Request) -> Response:
     """The mat from straight above."""
     return Response(mat_picture(desk_of(request), request.path_params["token"]), media_type="image/jpeg")
@@ -117,10 +139,12 @@ def show_scrap(request: Request) -> Response:
 ROUTES = [
     Route("/mat", show_mat),
     Route("/mat/cards/{name}", show_cards),
+    Route("/mat/whole/{size}/{colour}", show_full_mat),
     Route("/stash/photo", take_photo, methods=["POST"]),
     Route("/stash/{piece_id}/picture", show_scrap),
     Route("/mat/{token}", show_photo),
     Route("/mat/{token}", keep, methods=["POST"]),
+    Route("/mat/{token}/correct", correct, methods=["POST"]),
     Route("/mat/{token}/again", again, methods=["POST"]),
     Route("/mat/{token}/picture.jpg", show_picture),
     Route("/mat/{token}/outlines.svg", show_outlines),

@@ -83,7 +83,10 @@ class BroughtFile:
 
 @dataclass(frozen=True, slots=True)
 class BroughtPhoto:
-    """A photo of the mat that was brought and is being looked at: as it came, what was found, and straightened."""
+    """A photo of the mat that was brought and is being looked at: as it came, what was found, and straightened.
+
+    `past`: what was found before each correction, the last one last.
+    """
 
     name: str
     data: bytes
@@ -91,6 +94,7 @@ class BroughtPhoto:
     found: FoundOutlines
     picture: bytes
     px_per_mm: float
+    past: tuple[FoundOutlines, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

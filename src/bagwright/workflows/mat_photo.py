@@ -26,6 +26,7 @@ from bagwright.store.transaction import transaction
 from bagwright.store.workroom import load_workroom
 from bagwright.workflows.contracts import Faults
 from bagwright.workflows.desk import BroughtPhoto, Desk, load_shelf, new_id
+from bagwright.workflows.mat_corrections import line_asked
 from bagwright.workflows.shelf import Shelf
 from bagwright.workflows.tell_outline import read_wishes, scale_said, size_said, touches_said
 from bagwright.workflows.typed_corners import MOST_CORNERS, print_corners, read_corners
@@ -53,6 +54,7 @@ class OutlineLook:
     size: str
     asks: tuple[str, ...]
     corners: str
+    line: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,6 +71,7 @@ class PhotoLook:
     wishes: OutlineWishes
     card_side: str
     materials: tuple[Material, ...]
+    can_undo: bool
     is_demo: bool
 
 
@@ -114,6 +117,7 @@ def look_at_photo(desk: Desk, token: str) -> PhotoLook:
         wishes=photo.wishes,
         card_side="" if photo.wishes.card_side_mm == CARD_SIDE_MM else f"{photo.wishes.card_side_mm:g} mm",
         materials=_sheets(shelf),
+        can_undo=bool(photo.past),
         is_demo=desk.is_demo,
     )
 
@@ -127,7 +131,7 @@ def _sheets(shelf: Shelf) -> tuple[Material, ...]:
 def _look(one: FoundOutline, workroom: Workroom) -> OutlineLook:
     corners = print_corners(one.outer) if len(one.outer) <= MOST_CORNERS else ""
     size, asks = size_said(one, workroom.units), tuple(touches_said(one))
-    return OutlineLook(number=one.number, size=size, asks=asks, corners=corners)
+    return OutlineLook(number=one.number, size=size, asks=asks, corners=corners, line=line_asked(one))
 
 
 def mat_picture(desk: Desk, token: str) -> bytes:

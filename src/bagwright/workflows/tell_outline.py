@@ -10,7 +10,8 @@ from bagwright.capture.picture import MOST_BYTES
 from bagwright.errors import FaultyInput, NotKept, Problem
 from bagwright.model.found_outline import CARD_SIDE_MM, FoundOutline, FoundOutlines, OutlineWishes
 from bagwright.output.found_outlines import draw_found_outlines
-from bagwright.output.full_mat import MAT_COLOURS, MAT_SIZES_MM, draw_full_mat
+from bagwright.output.full_mat import MAT_COLOURS as MAT_FIELDS
+from bagwright.output.full_mat import MAT_SIZES_MM, draw_full_mat
 from bagwright.output.marker_cards import draw_marker_sheets
 from bagwright.output.pdf import drawings_pdf, sheet_pdf
 from bagwright.output.svg import svg_file
@@ -20,6 +21,7 @@ from bagwright.workflows.papers import PaperFile
 
 Json = dict[str, object]
 MARKER_CARDS: Mapping[str, str] = {"marker-cards-a4.pdf": "A4", "marker-cards-letter.pdf": "Letter"}
+MAT_SIZES, MAT_COLOURS = tuple(MAT_SIZES_MM), tuple(MAT_FIELDS)
 _SIDE_MM = (20.0, 200.0)
 
 
@@ -43,7 +45,7 @@ def write_cards(path: str, *, paper: str | None, units: UnitSystem) -> None:
 
 def full_mat(size: str, colour: str) -> PaperFile:
     """A whole mat for a print shop: one of `MAT_SIZES_MM` in one of `MAT_COLOURS`. Raises `NotKept`."""
-    if size not in MAT_SIZES_MM or colour not in MAT_COLOURS:
+    if size not in MAT_SIZES_MM or colour not in MAT_FIELDS:
         raise NotKept(f"mat {size!r} in {colour!r}")
     return PaperFile(f"mat-{size}-{colour}.pdf", "application/pdf", _mat_pdf(size, colour))
 

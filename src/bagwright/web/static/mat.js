@@ -36,3 +36,33 @@ document.querySelectorAll(".mat-picture [data-outline]").forEach((group) => {
   field.addEventListener("input", draw);
   draw();
 });
+// Two clicks on an outline set the line along which it is parted; the third begins anew.
+document.querySelectorAll(".mat-picture [data-outline]").forEach((group) => {
+  const field = document.getElementById("line-" + group.dataset.outline);
+  if (!field) return;
+  const svg = group.ownerSVGElement, x0 = Number(group.dataset.x), y0 = Number(group.dataset.y);
+  const shown = document.createElementNS("http://www.w3.org/2000/svg", "path");
+  for (const [name, value] of [["fill", "none"], ["stroke", "#D9A441"], ["stroke-width", "2"], ["stroke-dasharray", "4 3"]]) {
+    shown.setAttribute(name, value);
+  }
+  group.append(shown);
+  const read = () => field.value.split(";").map((pair) => pair.replace(",", " ").trim().split(/\s+/).map(Number));
+  const draw = () => {
+    const ends = read().filter((pair) => pair.length === 2 && !pair.some(Number.isNaN));
+    shown.setAttribute("d", ends.length === 2 ? "M" + ends.map(([x, y]) => [x0 + x, y0 - y]).join("L") : "");
+  };
+  const outline = group.querySelector("path");
+  svg.addEventListener("click", (event) => {
+    const spot = new DOMPoint(event.clientX, event.clientY).matrixTransform(svg.getScreenCTM().inverse());
+    const box = outline.getBBox(), room = 4;
+    if (event.target.classList.contains("corner") || !field.closest("details").open) return;
+    if (spot.x < box.x - room || spot.x > box.x + box.width + room) return;
+    if (spot.y < box.y - room || spot.y > box.y + box.height + room) return;
+    const place = [spot.x - x0, y0 - spot.y].map((value) => Math.round(value * 10) / 10).join(" ");
+    const ends = read().filter((pair) => pair.length === 2 && !pair.some(Number.isNaN));
+    field.value = ends.length === 1 ? ends[0].join(" ") + "; " + place : place;
+    draw();
+  });
+  field.addEventListener("input", draw);
+  draw();
+});

@@ -1,0 +1,89 @@
+"""Outlines in a photo put right before they are kept: one parted along a line, two joined, the last of these undone."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from bagwright.capture.corrections import join_outlines, part_outline
+from bagwright.errors import FaultyInput, NotKept, Problem
+from bagwright.geometry.curves import Point
+from bagwright.model.found_outline import FoundOutline, FoundOutlines
+from bagwright.workflows.desk import BroughtPhoto, Desk
+
+Texts = Mapping[str, str]
+_MOST_UNDONE = 50
+
+
+def correct_photo(desk: Desk, token: str, texts: Texts) -> dict[str, str]:
+    """Do what ``do`` names: ``part-3`` along ``line-3``, ``join-3`` with ``join-3``, or ``undo``.
+
+    Gives the answers that still hold. Raises `FaultyInput` and changes nothing then; `NotKept`.
+    """
+    photo = desk.photos.get(token)
+    if photo is None:
+        raise NotKept(f"photo {token!r}")
+    what, _, number = texts.get("do", "").partition("-")
+    if what == "undo":
+        desk.photos.put(token, _undone(photo))
+        return {name: text for name, text in texts.items() if not name.startswith(("corners-", "line-"))}
+    outline = _named(photo.found, number)
+    if what == "part":
+        line = _line(texts.get(f"line-{number}", ""), outline, f"line-{number}")
+        found = part_outline(photo.found, outline.number, line)
+    else:
+        other = _named(photo.found, texts.get(f"join-{number}", ""), place=f"join-{number}")
+        found = join_outlines(photo.found, outline.number, other.number)
+    past = (*photo.past, photo.found)[-_MOST_UNDONE:]
+    desk.photos.put(token, replace(photo, found=found, past=past))
+    return _answers_after(texts, photo.found, found, number)
+
+
+def _undone(photo: BroughtPhoto) -> BroughtPhoto:
+    return replace(photo, found=photo.past[-1], past=photo.past[:-1]) if photo.past else photo
+
+
+def _answers_after(texts: Texts, before: FoundOutlines, after: FoundOutlines, number: str) -> dict[str, str]:
+    """Ticks for new outlines as for the one they came from; corners and lines of changed outlines let go."""
+    stale = {f"corners-{number}", f"line-{number}", f"join-{number}", "do"}
+    answers = {name: text for name, text in texts.items() if name not in stale}
+    known = {one.number for one in before.outlines}
+    return answers | {f"keep-{one.number}": "on" for one in after.outlines if one.number not in known}
+
+
+def _named(found: FoundOutlines, number: str, *, place: str = "do") -> FoundOutline:
+    for one in found.outlines:
+        if str(one.number) == number:
+            return one
+    allowed = ", ".join(str(one.number) for one in found.outlines)
+    raise _refused(place, number, "is no outline in this picture", allowed)
+
+
+def _line(text: str, outline: FoundOutline, place: str) -> tuple[Point, Point]:
+    """Two places as typed, in mm from the lowest left of the outline."""
+    low_x, low_y, _, _ = outline.region.bounds
+    try:
+        (x0, y0), (x1, y1) = ([float(one) for one in part.replace(",", " ").split()] for part in text.split(";"))
+    except ValueError:
+        raise _refused(place, text, "cannot be read", "two places in mm such as 0 40; 120 40") from None
+    if not all(abs(value) < 5_000 for value in (x0, y0, x1, y1)):
+        raise _refused(place, text, "reaches too far", "up to 5000 mm")
+    return (low_x + x0, low_y + y0), (low_x + x1, low_y + y1)
+
+
+def line_asked(outline: FoundOutline) -> str:
+    """The line along which it may be two scraps, as it is typed; empty if nothing tells of one.
+
+    >>> line_asked(FoundOutline(number=1, outer=((0, 0), (9, 0), (9, 9)), error_mm=0.1))
+    ''
+    """
+    if not outline.touches:
+        return ""
+    low_x, low_y, _, _ = outline.region.bounds
+    ends = (outline.touches[0].start, outline.touches[0].end)
+    return "; ".join(f"{x - low_x:.1f} {y - low_y:.1f}" for x, y in ends)
+
+
+def _refused(place: str, value: str, what: str, allowed: str) -> FaultyInput:
+    remedy = "Choose or type it again."
+    return FaultyInput([Problem(place=place, value=value[:40], what=what, allowed=allowed, remedy=remedy)])
