@@ -170,7 +170,7 @@ def _hide_terms(facts: MoneyFacts) -> Iterator[Term]:
             yield Term(
                 id=f"hide:{purchase.material_id}",
                 name=f"Share of {purchase.name} that ends up as pieces",
-            of=purchase.name,
+                of=purchase.name,
                 unit=TermUnit.SHARE,
                 value=HIDE_USED[1],
                 low=HIDE_USED[0],

@@ -50,7 +50,8 @@ class Known(StrEnum):
 class Term:
     """One input of the reckoning, in its `unit` (money in the currency of the bag), and how far it may be off.
 
-    `of`: the material, work or supply that it is of, if any. `says`: why this range. Terms with the same `together` are off to the same side by the same chance.
+    `of`: the material, work or supply that it is of, if any. `says`: why this range. Terms with the same `together` are
+    off to the same side by the same chance.
     """
 
     id: str
