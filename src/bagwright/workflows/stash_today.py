@@ -177,16 +177,20 @@ def start_today(searches: Searches, *, settings: CoverSettings | None = None) ->
     return searches.start_work(work, "", SearchOf.TODAY)
 
 
+def _is_stopped(search: Search) -> bool:
+    return search.is_stopped  # another thread says so at any moment
+
+
 def _look(desk: Desk, search: Search, settings: CoverSettings | None) -> int:
     lines, covered = bag_lines(desk), 0
     for number, line in enumerate(lines):
-        if search.is_stopped:
+        if _is_stopped(search):
             break
         view = view_bag(desk, line.id)
         search.tell(Progress(line.name, number / len(lines), 0.0, is_done=False, covered=covered))
         stash_for_bag(desk, view)
         for task in scrap_tasks(desk, view):
-            if search.is_stopped:
+            if _is_stopped(search):
                 break
             budget = settings or CoverSettings(seconds=min(view.answer.bag.scraps.seconds, LONGEST_SECONDS))
             covered += look_at_one(search, task, Place(number, len(lines), covered), budget)
