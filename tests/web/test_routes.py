@@ -8,7 +8,7 @@ import pytest
 
 from bagwright.model.layout import LaySettings
 from bagwright.store.connection import FILE_NAME
-from bagwright.web import bag_routes, material_routes, workroom_routes
+from bagwright.web import bag_routes, material_routes, search_routes, workroom_routes
 from bagwright.workflows.desk import Desk
 from bagwright.workflows.papers import PAPER_NAMES
 from bagwright.workflows.searches import Searches
@@ -146,7 +146,8 @@ def test_every_route_is_tried_here():
         "/workroom",
         *MATERIAL_ADDRESSES,
     }
-    assert {route.path for route in (*bag_routes.ROUTES, *material_routes.ROUTES, *workroom_routes.ROUTES)} == tried
+    routes = (*bag_routes.ROUTES, *search_routes.ROUTES, *material_routes.ROUTES, *workroom_routes.ROUTES)
+    assert {route.path for route in routes} == tried
 
 
 # Changes lead on, so that a reload sends nothing twice
