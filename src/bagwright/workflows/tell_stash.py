@@ -6,18 +6,22 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
+from decimal import Decimal
 from typing import Annotated
 
 from pydantic import AfterValidator, FailFast, Field, model_validator
 
 from bagwright.errors import FaultyInput, Problem
 from bagwright.geometry.region import Region, ring_fault
+from bagwright.model.money import Money
 from bagwright.model.stash import SideUp, StashPiece
 from bagwright.units import UnitSystem, print_length
 from bagwright.workflows.contracts import Contract, read_contract
 from bagwright.workflows.json_text import shown
 from bagwright.workflows.shelf_words import money_from
 from bagwright.workflows.stash_finding import StashSize, can_cut, size_of
+
+_SIX_PLACES = Decimal("0.000001")
 
 Coordinate = Annotated[float, Field(ge=-1e6, le=1e6)]
 Corner = Annotated[list[Coordinate], Field(min_length=2, max_length=2)]
@@ -195,6 +199,11 @@ def stash_in_words(found: Sequence[FoundPiece], units: UnitSystem) -> str:
     return "\n".join(["It can be cut from:" if asked else "In the stash:", *lines])
 
 
+def _value_text(value: Money) -> str:
+    """As it is read: to the six places that an amount may have."""
+    return f"{value.amount.quantize(_SIX_PLACES).normalize():f} {value.currency}"
+
+
 def stash_as_words(pieces: Iterable[StashPiece], names: dict[str, str]) -> dict[str, object]:
     """The stash in the fields that `bagwright stash` reads; `names`: of materials by id."""
     return {
@@ -211,7 +220,7 @@ def stash_as_words(pieces: Iterable[StashPiece], names: dict[str, str]) -> dict[
                 "bin": piece.bin,
                 "came_from": piece.came_from[:120],
                 "dated": piece.dated.isoformat() if piece.dated else None,
-                "value": f"{piece.value.amount} {piece.value.currency}" if piece.value else None,
+                "value": _value_text(piece.value) if piece.value else None,
                 "note": piece.note,
             }
             for piece in pieces
