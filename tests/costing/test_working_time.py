@@ -147,6 +147,18 @@ def test_layers_pieced_from_scraps_take_time_for_every_join_and_its_length():
     assert steps_of(task)["pieced:front fleece"].minutes == pytest.approx(3 * 1.0 + 600 / 300)
 
 
+def test_inner_layers_that_are_basted_or_quilted_take_time_on_every_copy():
+    # Two copies of 300 x 200 mm. Basted: 2 x 1000 mm at 1500 a minute and 2 x 0.75 min. Quilted in lines
+    # 50 mm apart: 2 x 60 000 / 50 = 2400 mm at 3 mm x 400 a minute, and 2 x 4 lines of 0.3 min.
+    def minutes(held: Held) -> float:
+        layer = replace(STACK[1], held=held)
+        work = tuple(replace(step, layer=layer) if step is FUSE else step for step in WORK)
+        return steps_of(replace(TASK, work=work), replace(NO_REST, quilt_spacing_mm=50.0))["fuse:fusible"].minutes
+
+    assert minutes(Held.BASTED) == pytest.approx(2000 / 1500 + 2 * 0.75)
+    assert minutes(Held.QUILTED) == pytest.approx(2400 / 1200 + 8 * 0.3)
+
+
 def test_only_setting_up_is_shared_by_a_run():
     one, ten = steps_of(), steps_of(run_count=10)
     assert ten["setup"].minutes == pytest.approx(one["setup"].minutes / 10)

@@ -61,7 +61,7 @@ def test_typed_costs_are_kept_and_move_every_price(client, desk):
     # 290.00 shared by 40 bags is 7.25; a label and a dust bag are 1.35; a needle of 0.80 for 480 min at the machine.
     assert after.price.overhead.amount == Decimal("7.25")
     parts = {part.name: part.amount.amount for part in after.price.parts}
-    sewn = sum(step.minutes for step in after.steps if step.kind == "Sew")
+    sewn = sum(step.minutes for step in after.steps if step.kind in ("Sew", "Baste and quilt"))
     assert (parts["labels and tags"], parts["Dust bag"]) == (Decimal("0.25"), Decimal("1.10"))
     assert abs(parts["needles"] - Decimal("0.80") * Decimal(sewn) / 480) < Decimal("0.000001")
     # A zip of the pouch is taped: its seams are all that tape goes along, for nothing in it keeps pin holes.

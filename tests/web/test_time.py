@@ -127,7 +127,7 @@ def test_order_of_work_tells_the_minutes_of_every_step_and_why(client):
 
 def test_standard_times_are_settings_in_her_units_and_move_every_bag(client):
     form = fields(client.get("/workroom/times").text, "/workroom/times")
-    assert len(form) == 24  # 21 standard times, rate and model of practice, version
+    assert len(form) == 26  # 23 standard times, rate and model of practice, version
     before = headline(client)
     answer = client.post("/workroom/times", data={**form, "finishing_minutes": "65", "cutting_mm_per_minute": "1 yd"})
     assert answer.headers["location"] == "/workroom/times?saved"

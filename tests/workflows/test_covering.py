@@ -93,6 +93,12 @@ def test_two_halves_and_a_large_one_cover_two_panels_and_the_use_of_them_is_undo
     assert sum(one.region.area_mm2 for one in left) == pytest.approx(150 * height, rel=0.06)
     view = view_bag(desk, WALLET)
     assert sum(ready_of(view.answer, view.shelf.materials[FUSE]).values()) == 2
+    # What was put together of scraps takes its time, shared by the bags of the run: as the page said, for each copy.
+    pieced = [step for step in view.answer.steps if step.kind == "Piece"]
+    covers = [done.covered.cover for done in found.done if len(done.covered.cover.placements) > 1]
+    minutes = sum(scrap_minutes(one, Workroom()) for one in covers)
+    assert sum(step.minutes for step in pieced) == pytest.approx(minutes / view.answer.bag.run_count)
+    assert len(pieced) == bool(covers)
     take_back(desk, "cut-1", kept.version)
     with desk.store() as store:
         assert {one.value.id for one in load_stash(store)} == {"scrap-0", "scrap-1", "scrap-2"}

@@ -52,6 +52,21 @@ def test_what_cannot_be_fused_is_held_without_the_iron():
     assert cautions.IRON not in step.cautions
 
 
+def test_basted_and_quilted_layers_are_steps_unless_the_pattern_draws_their_lines():
+    bag, (outer, fused) = BAGS[TOTE], BAGS[TOTE].stacks["outer"]
+
+    def steps(held: Held, **sizes: float):
+        stacks = {**bag.stacks, "outer": (outer, replace(fused, held=held))}
+        found = work_steps(draft_bag(bag.form, {**bag.measurements_mm, **sizes}), stacks, SHELF)
+        return [step for step in found if step.layer and step.layer.held is held]
+
+    (basted,), (quilted,) = steps(Held.BASTED), steps(Held.QUILTED)
+    assert (basted.id, quilted.id) == (f"baste:outer:{fused.material_id}", f"quilt:outer:{fused.material_id}")
+    assert basted.stage is quilted.stage is Stage.FUSE
+    assert not steps(Held.QUILTED, quilting=1)
+    assert not steps(Held.LOOSE)
+
+
 def test_layers_of_cloth_property_are_at_least_those_of_pieces():
     """An interfacing that reaches into the allowance is met by the needle as well."""
     from bagwright.drafting.order_of_work import order_of_work

@@ -7,8 +7,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from bagwright.errors import BrokenPromise
+from bagwright.geometry.region import Region
 from bagwright.model.bag import Workroom
 from bagwright.model.cost import TimePart
+from bagwright.model.material import Held, Layer
 from bagwright.model.pattern import Pattern, Seam
 from bagwright.model.piece import CutPiece
 from bagwright.model.work_step import WorkStep
@@ -17,16 +19,22 @@ from bagwright.units import print_length
 SETUP = "setup"
 PARTS = "parts"
 SEW = "Sew"
-"""The kind of every step at the machine."""
+HOLD = "Baste and quilt"
+AT_MACHINE = frozenset({SEW, HOLD})
+"""Kinds of steps at the machine."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pieced:
-    """A layer put together from scraps: how many joins, and how long together."""
+    """A layer put together from scraps: how many joins, and how long together; scraps to lay, where they are counted.
+
+    On average over a run, so that none of them need be whole.
+    """
 
     name: str
-    joins: int
+    joins: float
     join_mm: float
+    scraps: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,8 +99,10 @@ def _raw(step: WorkStep, task: Task, workroom: Workroom) -> RawStep:
 def _timed(step: WorkStep, task: Task, workroom: Workroom) -> tuple[str, Iterator[TimePart]]:
     if step.id == "cut":
         return "Cut out", _cut_out(task.cuts, workroom)
-    if step.layer is not None:
+    if step.layer is not None and step.layer.held is Held.FUSED:
         return "Fuse", _fused(step, task, workroom)
+    if step.layer is not None:
+        return HOLD, held_parts(step.layer.held, list(_covered(step, step.layer, task)), workroom)
     if step.seam_ids:
         return SEW, _sewn([seam for seam in task.pattern.seams if seam.id in step.seam_ids], workroom)
     if step.id == "finish":
@@ -114,16 +124,54 @@ def _fused(step: WorkStep, task: Task, workroom: Workroom) -> Iterator[TimePart]
     given, layer = workroom.standards, step.layer
     if layer is None:
         raise BrokenPromise(f"step {step.id!r} fuses no layer")
-    areas_mm2 = {(cut.piece_id, cut.material_id, cut.extent, cut.zone): cut.region.area_mm2 for cut in task.cuts}
     presses = sum(
-        task.pattern.piece(one).count
-        * math.ceil(areas_mm2.get((one, layer.material_id, layer.extent, layer.zone), 0.0) / given.iron_face_mm2)
-        for one in step.piece_ids
+        count * math.ceil(region.area_mm2 / given.iron_face_mm2) for count, region in _covered(step, layer, task)
     )
     held = f"{given.press_hold_seconds:g} s each and {given.press_move_seconds:g} s to move the iron"
     noun = "press" if presses == 1 else "presses"
     seconds = given.press_hold_seconds + given.press_move_seconds
     yield TimePart(f"{presses} {noun} of {held}", presses * seconds / 60)
+
+
+def _covered(step: WorkStep, layer: Layer, task: Task) -> Iterator[tuple[int, Region]]:
+    """How many copies of what shape the layer is cut to, for each piece of the step."""
+    shapes = {(cut.piece_id, cut.material_id, cut.extent, cut.zone): cut.region for cut in task.cuts}
+    for one in step.piece_ids:
+        region = shapes.get((one, layer.material_id, layer.extent, layer.zone))
+        if region is not None:
+            yield task.pattern.piece(one).count, region
+
+
+def held_parts(held: Held, covered: Sequence[tuple[int, Region]], workroom: Workroom) -> Iterator[TimePart]:
+    """Minutes to baste a layer along the edges of every copy, or to quilt it in lines across; for the other ways none.
+
+    `covered`: how many copies of what shape. Common practice, no source, until she takes her own times.
+    """
+    given = workroom.standards
+    if held is Held.BASTED:
+        length_mm = math.fsum(count * region.perimeter_mm for count, region in covered)
+        length, speed = (print_length(mm, workroom.units).text for mm in (length_mm, given.basting_mm_per_minute))
+        yield TimePart(f"{length} along the edges, {speed} a minute", length_mm / given.basting_mm_per_minute)
+        copies = sum(count for count, _ in covered)
+        says = f"{_times(copies, given.baste_minutes)} to pin, place and clip threads"
+        yield TimePart(says, copies * given.baste_minutes)
+    if held is Held.QUILTED:
+        yield from _quilted(covered, workroom)
+
+
+def _quilted(covered: Sequence[tuple[int, Region]], workroom: Workroom) -> Iterator[TimePart]:
+    given, spacing_mm, speed_spm = workroom.standards, workroom.standards.quilt_spacing_mm, workroom.sewing_speed_spm
+    length_mm = math.fsum(count * region.area_mm2 / spacing_mm for count, region in covered)
+    running = machine_minutes(length_mm, stitch_length_mm=workroom.stitch_length_mm, speed_spm=speed_spm)
+    length, apart = (print_length(mm, workroom.units).text for mm in (length_mm, spacing_mm))
+    yield TimePart(f"{length} in lines {apart} apart, {speed_spm:g} stitches a minute", running)
+    lines = sum(count * _lines_across(region, spacing_mm) for count, region in covered)
+    yield TimePart(f"{_times(lines, given.quilt_minutes)} to place and clip threads", lines * given.quilt_minutes)
+
+
+def _lines_across(region: Region, spacing_mm: float) -> int:
+    """Lines along the longer side of its box."""
+    return max(1, round(min(region.width_mm, region.height_mm) / spacing_mm))
 
 
 def _sewn(seams: Sequence[Seam], workroom: Workroom) -> Iterator[TimePart]:
@@ -148,7 +196,9 @@ def _sewn(seams: Sequence[Seam], workroom: Workroom) -> Iterator[TimePart]:
 def _pieced(pieced: Pieced, workroom: Workroom) -> RawStep:
     given = workroom.standards
     length, speed = (print_length(mm, workroom.units).text for mm in (pieced.join_mm, given.join_mm_per_minute))
+    laying = f"{_times(pieced.scraps, given.piece_handling_minutes)} to place the scraps"
     parts = (
+        *([TimePart(laying, pieced.scraps * given.piece_handling_minutes)] if pieced.scraps else []),
         TimePart(
             f"{_times(pieced.joins, given.join_minutes)} to trim and butt the joins", pieced.joins * given.join_minutes
         ),
@@ -170,5 +220,5 @@ def _fitted(task: Task, workroom: Workroom) -> Iterator[RawStep]:
         yield RawStep(id=PARTS, name="Fit the bought parts", kind="Fit the bought parts", parts=parts)
 
 
-def _times(count: int, minutes: float) -> str:
-    return f"{count} x {minutes:g} min"
+def _times(count: float, minutes: float) -> str:
+    return f"{count:g} x {minutes:g} min"

@@ -93,12 +93,23 @@ class ReadyPiece:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PiecedCopies:
+    """`copies` of the piece `id` that were put together from `scraps` in all; `join_mm`: length of all their joins."""
+
+    id: str
+    name: str
+    copies: int
+    scraps: int
+    join_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Cutting:
     """That a layout was cut: which bags, of what, when. `layout_hash` names what was laid; `stash_ids` what was left.
 
     `count`: how many bags were cut; `length_mm`: how much cloth was on the table. Of a cutting from the stash:
     `used_ids` names the pieces of the stash that were cut, `ready` what came of them, `worth` what was missed of their
-    value. Those bags need no new cloth for what is ready, until `is_sewn`.
+    value, `pieced` what of it was put together. Those bags need no new cloth for what is ready, until `is_sewn`.
     """
 
     id: str
@@ -114,3 +125,4 @@ class Cutting:
     ready: tuple[ReadyPiece, ...] = ()
     worth: Money | None = None
     is_sewn: bool = False
+    pieced: tuple[PiecedCopies, ...] = ()

@@ -28,8 +28,10 @@ class TimeStandards:
     each cut piece), the `..._minutes` of each kind of seam (pin or clip, place under the foot, clip the threads),
     `iron_face_mm2` (a home iron covers about 20 x 10 cm), `press_move_seconds` (to lift it and set it down),
     `pressing_mm_per_minute` (along seams that join), `notion_minutes` (each bought part), `handwork_minutes` (each step
-    by hand: mark, fetch the tool), `join_minutes` and `join_mm_per_minute` (each join of a pieced layer: trim and butt
-    it; hold it down along its length), `finishing_minutes` (turn, trim, look it over).
+    by hand: mark, fetch the tool), `basting_mm_per_minute` (an inner layer along its edges, with long stitches; each
+    copy is handled for `baste_minutes`), `quilt_spacing_mm` (between lines that hold a quilted layer, each handled for
+    `quilt_minutes`; only where the pattern draws none), `join_minutes` and `join_mm_per_minute` (each join of a pieced
+    layer: trim and butt it; hold it down along its length), `finishing_minutes` (turn, trim, look it over).
 
     `press_hold_seconds`: "raise and press, 10-15 s", common practice for a home iron, here the longer end; an
     interlining maker's leaflet asks 12-16 s of a press. The leaflet of her own interfacing wins.
@@ -57,6 +59,8 @@ class TimeStandards:
     pressing_mm_per_minute: float = 1000.0
     notion_minutes: float = 2.0
     handwork_minutes: float = 1.0
+    basting_mm_per_minute: float = 1500.0
+    quilt_spacing_mm: float = 38.1
     join_minutes: float = 1.0
     join_mm_per_minute: float = 300.0
     finishing_minutes: float = 5.0

@@ -16,7 +16,7 @@ class WorkStep:
     fold counted) are there where it is sewn; else `kind` is None and they are 0. `piece_ids`: what is worked on.
 
     `id` stays the same when steps before it come or go: what she timed is kept under it. `seam_ids`: the seams of a
-    step that is sewn; `layer`: what is fused on.
+    step that is sewn; `layer`: what is fused, basted or quilted on.
     """
 
     number: int

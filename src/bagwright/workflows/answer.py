@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 
 from bagwright.costing.buying import without_offers
 from bagwright.costing.price import price_bag
-from bagwright.costing.step_minutes import Task
+from bagwright.costing.step_minutes import Pieced, Task
 from bagwright.costing.supplies import buy_thread, thread_need
 from bagwright.costing.used_up import small_supply_faults, supplies_used_up
 from bagwright.costing.working_time import working_steps
@@ -28,7 +28,7 @@ from bagwright.workflows.bag_pattern import pattern_of_bag
 from bagwright.workflows.contracts import Faults
 from bagwright.workflows.cut_list import bought_length_mm, cut_list, lay_request
 from bagwright.workflows.piece_wishes import with_wishes
-from bagwright.workflows.ready_pieces import Counts, ready_area_mm2, ready_counts, without_ready
+from bagwright.workflows.ready_pieces import Counts, ready_area_mm2, ready_counts, shape_name, without_ready
 from bagwright.workflows.reckoning import notion_materials, notion_needs, sheet_need, thread_on, whole_mass_g
 from bagwright.workflows.shelf import Shelf
 from bagwright.workflows.stance import panel_bodies
@@ -167,8 +167,20 @@ def _costed(answer: BagAnswer, shelf: Shelf, workroom: Workroom, find_layout: Fi
 
 
 def _timed(answer: BagAnswer, shelf: Shelf, workroom: Workroom) -> tuple[TimeStep, ...]:
-    bag, task = answer.bag, Task(work=answer.work, pattern=answer.pattern, cuts=answer.cuts)
+    bag, pieced = answer.bag, tuple(_pieced(answer))
+    task = Task(work=answer.work, pattern=answer.pattern, cuts=answer.cuts, pieced=pieced)
     return working_steps(task, workroom=workroom, readings=shelf.readings_of(bag.id), run_count=bag.run_count)
+
+
+def _pieced(answer: BagAnswer) -> Iterator[Pieced]:
+    """Layers that were put together from scraps and still fit, on average over the run."""
+    run = answer.bag.run_count
+    shapes = {cut.id: shape_name(cut.region) for cut in answer.cuts}
+    for cutting in answer.from_stash:
+        fits = {ready.id for ready in cutting.ready if shapes.get(ready.id) == ready.shape}
+        for one in (one for one in cutting.pieced if one.id in fits):
+            joins = (one.scraps - one.copies) / run
+            yield Pieced(name=one.name, joins=joins, join_mm=one.join_mm / run, scraps=one.scraps / run)
 
 
 def _bought(answer: BagAnswer, needs: Sequence[Need], shelf: Shelf, workroom: Workroom) -> BagAnswer:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Iterator
 from datetime import date
@@ -9,7 +10,7 @@ from datetime import date
 from bagwright.geometry.curves import Affine
 from bagwright.model.cover import ScrapPlacement
 from bagwright.model.money import total
-from bagwright.model.stash import Cutting, ReadyPiece, StashPiece
+from bagwright.model.stash import Cutting, PiecedCopies, ReadyPiece, StashPiece
 from bagwright.store.history import Kept
 from bagwright.workflows.covering import ScrapCovers, covers_for_bag
 from bagwright.workflows.cutting_from_stash import TakenFromStash, keep_taken
@@ -31,7 +32,7 @@ def use_scraps(desk: Desk, bag_id: str, material_id: str, *, cutting_id: str, se
             return None
         used = tuple(_used(found))
         worth = total((worth_missed(one, view.workroom.currency) for one in used), view.workroom.currency)
-        return TakenFromStash(found.material, found.name, used, _ready(found), worth)
+        return TakenFromStash(found.material, found.name, used, _ready(found), worth, tuple(_pieced(found)))
 
     return keep_taken(desk, bag_id, cutting_id, offered, today=today)
 
@@ -55,3 +56,18 @@ def _ready(found: ScrapCovers) -> tuple[ReadyPiece, ...]:
     return tuple(
         ReadyPiece(id=name, shape=shape_name(cuts[name].region), count=count) for name, count in counts.items()
     )
+
+
+def _pieced(found: ScrapCovers) -> Iterator[PiecedCopies]:
+    """What the work of piecing is, for each piece: copies that lie on one scrap are only cut."""
+    for cut in {done.cut.id: done.cut for done in found.done}.values():
+        covers = [done.covered.cover for done in found.done if done.cut.id == cut.id]
+        covers = [cover for cover in covers if len(cover.placements) > 1]
+        if covers:
+            yield PiecedCopies(
+                id=cut.id,
+                name=f"{cut.name}, {found.material.name}",
+                copies=len(covers),
+                scraps=sum(len(cover.placements) for cover in covers),
+                join_mm=math.fsum(cover.measures.join_mm for cover in covers),
+            )

@@ -11,7 +11,7 @@ from bagwright.geometry.curves import Affine
 from bagwright.geometry.region import Region
 from bagwright.model.material import Material
 from bagwright.model.money import Money
-from bagwright.model.stash import Cutting, ReadyPiece, SideUp, StashPiece
+from bagwright.model.stash import Cutting, PiecedCopies, ReadyPiece, SideUp, StashPiece
 from bagwright.store.history import Kept
 from bagwright.store.stash import (
     bring_cutting_back,
@@ -57,6 +57,7 @@ class TakenFromStash:
     laid: tuple[StashLaid, ...]
     ready: tuple[ReadyPiece, ...]
     worth: Money
+    pieced: tuple[PiecedCopies, ...] = ()
 
 
 def keep_taken(
@@ -90,6 +91,7 @@ def keep_taken(
         used_ids=tuple(one.piece.id for one in taken.laid),
         ready=taken.ready,
         worth=taken.worth,
+        pieced=taken.pieced,
     )
     rest = [rest_of_piece(taken.material, one, region, today) for one in taken.laid for region in one.left]
     with desk.store() as store:

@@ -55,6 +55,10 @@ TIME_FIELDS = {
         _minutes("hem_minutes", "A hem"),
         _minutes("quilt_minutes", "A quilted line"),
     ),
+    "Baste and quilt inner layers": (
+        TimeField("basting_mm_per_minute", "Edge basted in a minute", "length", 1, 1e6),
+        TimeField("quilt_spacing_mm", "Between lines of quilting, where a bag draws none", "length", 5, 1000),
+    ),
     "Parts, handwork, pieced layers, the end": (
         _minutes("notion_minutes", "Fit a bought part"),
         _minutes("handwork_minutes", "A step by hand"),

@@ -14,6 +14,7 @@ from enum import StrEnum
 from bagwright.body.stack import stack_body
 from bagwright.body.standing import STANDING_HEIGHT_PER_BENDING_LENGTH
 from bagwright.body.swaps import best_among, best_swaps
+from bagwright.costing.step_minutes import held_parts
 from bagwright.drafting.form_spec import RoleSpec
 from bagwright.errors import NotKept
 from bagwright.model.body import Body, Bond, Sheet, Stance
@@ -238,7 +239,7 @@ class _Search:
         return money, self._minutes(layer), self.area_mm2 * 1e-6 * mass, bulk
 
     def _minutes(self, layer: Layer) -> float:
-        """Cutting each piece once more, and fusing or basting it."""
+        """Cutting each piece once more, and fusing, basting or quilting it."""
         given, room = self.view.workroom.standards, self.view.workroom
         minutes = 0.0
         for piece in self.pieces:
@@ -247,9 +248,7 @@ class _Search:
             if layer.held is Held.FUSED:
                 presses = math.ceil(region.area_mm2 / given.iron_face_mm2)
                 minutes += piece.count * presses * (given.press_hold_seconds + given.press_move_seconds) / 60
-            elif layer.held in (Held.BASTED, Held.QUILTED):
-                sewing = region.perimeter_mm / room.stitch_length_mm / room.sewing_speed_spm
-                minutes += piece.count * (sewing + 1.0)
+            minutes += math.fsum(part.minutes for part in held_parts(layer.held, [(piece.count, region)], room))
         return minutes * (1 + given.allowance_share)
 
     def _added(self, layers: tuple[Layer, ...]) -> tuple[float, float, float]:

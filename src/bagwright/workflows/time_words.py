@@ -45,6 +45,12 @@ class StandardWords(Contract):
     )
     notion_minutes: float = _minutes("notion_minutes", "fitting each bought part")
     handwork_minutes: float = _minutes("handwork_minutes", "each step by hand")
+    basting_mm_per_minute: float = Field(
+        default=1500, ge=1, le=1e6, description="basting inner layers along their edges, in mm a minute, 1 to 1000000"
+    )
+    quilt_spacing_mm: float = Field(
+        default=38.1, ge=5, le=1000, description="between lines of quilting that no pattern draws, in mm, 5 to 1000"
+    )
     join_minutes: float = _minutes("join_minutes", "trimming and butting each join of a pieced layer")
     join_mm_per_minute: float = Field(
         default=300, ge=1, le=1e6, description="holding joins down, in mm a minute, 1 to 1000000"

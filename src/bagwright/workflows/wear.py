@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
-from bagwright.costing.step_minutes import SEW
+from bagwright.costing.step_minutes import AT_MACHINE
 from bagwright.costing.used_up import Wear
 from bagwright.model.cost import TimeStep
 from bagwright.model.pattern import Pattern, Seam, SeamKind
@@ -24,7 +24,7 @@ def wear_of_bag(
     """The wear of one bag, as if made alone. Raises `FaultyInput` for a role that is made of nothing yet."""
     return Wear(
         sewn_mm=math.fsum(seam.length_mm * seam.rows for seam in pattern.seams),
-        sewn_minutes=math.fsum(step.minutes for step in steps if step.kind == SEW),
+        sewn_minutes=math.fsum(step.minutes for step in steps if step.kind in AT_MACHINE),
         cut_mm=math.fsum(cut.count * cut.region.perimeter_mm for cut in cuts),
         seams_mm=tuple(
             (seam.length_mm, frozenset(_stuck_at(seam, pattern, stacks, shelf)))

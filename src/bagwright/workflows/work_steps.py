@@ -12,13 +12,14 @@ from bagwright.model.heat import FusePlan, Fusing
 from bagwright.model.pattern import Pattern, Seam, Stage
 from bagwright.model.work_step import WorkStep
 from bagwright.workflows.cut_list import Stacks, layers_on
+from bagwright.workflows.held_steps import held_steps
 from bagwright.workflows.shelf import Shelf
 from bagwright.workflows.thread_use import layers_met
 from bagwright.workflows.zone_heat import fused_layers
 
 
 def work_steps(pattern: Pattern, stacks: Stacks, shelf: Shelf) -> tuple[WorkStep, ...]:
-    """Cut out, fuse, every step of the pattern with the layers of its cloth, a last look. Lengths in mm.
+    """Cut out, hold inner layers, every step of the pattern with the layers of its cloth, a last look. Lengths in mm.
 
     Raises `FaultyInput` for a role that is made of nothing yet.
     """
@@ -29,7 +30,7 @@ def work_steps(pattern: Pattern, stacks: Stacks, shelf: Shelf) -> tuple[WorkStep
     sewn = order_of_work(pattern, layers_of=layers_of)
     first = [step for step in sewn if step.stage is Stage.PREPARE]
     rest = [step for step in sewn if step.stage is not Stage.PREPARE]
-    steps = [_cut_out(pattern), *first, *_fusing(pattern, stacks, shelf), *rest]
+    steps = [_cut_out(pattern), *first, *_backing(pattern, stacks, shelf), *rest]
     steps.append(_last_look(pattern, steps))
     return tuple(replace(step, number=number) for number, step in enumerate(steps, start=1))
 
@@ -40,9 +41,9 @@ def _cut_out(pattern: Pattern) -> WorkStep:
     return WorkStep(number=0, stage=Stage.PREPARE, name=name, piece_ids=ids, cautions=(cautions.BLADE,), id="cut")
 
 
-def _fusing(pattern: Pattern, stacks: Stacks, shelf: Shelf) -> Iterator[WorkStep]:
-    """One step for each fused layer of each role, from the cloth inwards, as its heat plan says; a layer that covers a
-    zone goes on the pieces that have it."""
+def _backing(pattern: Pattern, stacks: Stacks, shelf: Shelf) -> Iterator[WorkStep]:
+    """One step for each fused layer of each role, from the cloth inwards, as its heat plan says, then for each that is
+    basted or quilted; a layer that covers a zone goes on the pieces that have it."""
     for role in dict.fromkeys(piece.role for piece in pattern.pieces if not piece.is_bought):
         pieces = [piece for piece in pattern.pieces if piece.role == role]
         stack = stacks.get(role, ())
@@ -62,6 +63,7 @@ def _fusing(pattern: Pattern, stacks: Stacks, shelf: Shelf) -> Iterator[WorkStep
                     id=":".join(filter(None, ("fuse", role, layer.material_id, layer.zone))),
                     layer=layer,
                 )
+        yield from held_steps(role, pieces, pattern, stacks, shelf)
 
 
 def _fuse(joint: FusePlan, names: str) -> tuple[str, tuple[str, ...]]:

@@ -9,7 +9,7 @@ from bagwright.units import print_length
 
 STAGE_WORDS = {
     Stage.PREPARE: "Prepare",
-    Stage.FUSE: "Fuse",
+    Stage.FUSE: "Fuse, baste and quilt inner layers",
     Stage.PARTS: "Straps and other parts",
     Stage.POCKETS: "Pockets",
     Stage.ZIPS: "Zips",
