@@ -22,7 +22,7 @@ def banded_faults(
     own = [i for i, name in enumerate(names) if name in widths]
     for i in own:
         wide = spans[i][1] - spans[i][0]
-        if abs(wide - widths[names[i]]) > OFF_MM or laid[i].height_mm < wide - OFF_MM:
+        if abs(wide - widths[names[i]]) > OFF_MM:
             yield f"{names[i]}: does not lie across the cloth, in a band {widths[names[i]]:g} mm wide"
     order = sorted(range(len(spans)), key=lambda i: spans[i])
     for at, i in enumerate(order):
@@ -68,7 +68,7 @@ def _joined_faults(
     request: LayRequest, bands: BandsInLayout, strip: BandStrip, part_ids: Sequence[str]
 ) -> Iterator[str]:
     shapes = {piece.id: piece.region for piece in request.pieces}
-    parts = [max(shapes[part].width_mm, shapes[part].height_mm) for part in part_ids if part in shapes]
+    parts = [shapes[part].area_mm2 / strip.width_mm for part in part_ids if part in shapes]
     if not strip.may_join:
         yield f"{strip.id}: is joined, but has to stay whole"
     if parts and min(parts) < bands.asked.least_part_mm - OFF_MM:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 
+from bagwright.model.bands import StripWish
 from bagwright.model.material import Layer
 from bagwright.model.money import Money
 from bagwright.model.own_pattern import OwnPattern
@@ -24,6 +25,7 @@ class Bag:
     ``own_pieces``: those that she brought herself. `in_rows`: cloths are laid in straight rows for chalk line and
     rotary blade rather than as short as they go. `best_only`: ids of pieces that are cut from the best part of a hide;
     `matched_seams`: ids of seams across which a print goes on. `scraps`: what is asked of scraps pieced under it.
+    `strip_wishes`: how strips are cut.
     """
 
     id: str
@@ -38,6 +40,7 @@ class Bag:
     in_rows: bool = False
     best_only: tuple[str, ...] = ()
     matched_seams: tuple[str, ...] = ()
+    strip_wishes: tuple[StripWish, ...] = ()
     scraps: ScrapWishes = field(default_factory=ScrapWishes)
 
 

@@ -13,6 +13,7 @@ from bagwright.geometry.folding import Crease
 from bagwright.geometry.offset import cut_region
 from bagwright.geometry.outline import Edge, Outline
 from bagwright.geometry.region import Region
+from bagwright.model.bands import StripWay
 from bagwright.model.material import Extent
 from bagwright.model.zones import Zone, ZoneName, zones_between
 
@@ -185,7 +186,7 @@ class CutPiece:
 
     `on_fold`: its middle can lie on the fold of cloth laid double. `zone`: which part of the piece, if not all of it.
     `best_only`: it keeps off the lesser parts of a hide. `match`: the seam across which its print goes on, through
-    `anchor`.
+    `anchor`. `cut_as`: how it is cut if it is a strip; a join of bands takes `join_mm` of its length.
     """
 
     piece_id: str
@@ -201,6 +202,8 @@ class CutPiece:
     best_only: bool = False
     match: str = ""
     anchor: Point | None = None
+    cut_as: StripWay = StripWay.LAID
+    join_mm: float = 0.0
 
     @property
     def id(self) -> str:

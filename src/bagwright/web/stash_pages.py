@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from bagwright.web.pages import Check, Field, Frame, Paper
+from bagwright.web.strip_views import StripsView
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -115,6 +116,7 @@ class TablePage:
     best_only: tuple[tuple[Check, str], ...]
     matched: tuple[tuple[Check, str], ...]
     wish_problems: tuple[str, ...]
-    strips: tuple[tuple[str, tuple[str, ...]], ...]
+    strips: tuple[StripsView, ...]
+    strip_problems: tuple[str, ...]
     papers: tuple[Paper, ...]
     stale: str

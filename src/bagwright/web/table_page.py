@@ -12,6 +12,7 @@ from bagwright.model.stash import Cutting
 from bagwright.web.frame import frame
 from bagwright.web.pages import Check, Field, Paper
 from bagwright.web.stash_pages import CutBlockView, CutLineView, DoneCutting, TablePage
+from bagwright.web.strip_views import strips_views
 from bagwright.web.wording import Wording
 from bagwright.workflows.cut_words import blocks_of
 from bagwright.workflows.cutting_acts import KeptCutting, WaysToLay, layout_name, new_cutting_id
@@ -19,8 +20,7 @@ from bagwright.workflows.cutting_papers import TABLE_PAPERS, cut_picture, left_i
 from bagwright.workflows.cutting_table import TablePlan
 from bagwright.workflows.desk import BagView
 from bagwright.workflows.piece_wishes import Matchable
-from bagwright.workflows.strip_ways import StripWays
-from bagwright.workflows.strip_words import ways_in_words as strips_in_words
+from bagwright.workflows.strip_ways import StripGroup
 from bagwright.workflows.wish_changes import WishChoices
 
 _PAPER_NAMES = {"A4": "Page for the table, A4 (PDF)", "Letter": "Page for the table, Letter (PDF)"}
@@ -31,8 +31,9 @@ def table_page(
     plan: TablePlan,
     ways: WaysToLay | None,
     *,
-    strips: StripWays,
+    strips: Sequence[StripGroup],
     wishes: WishChoices,
+    strip_problems: Sequence[Problem] = (),
     problems: Sequence[Problem] = (),
     cuttings: Sequence[KeptCutting],
     taken_back: KeptCutting | None = None,
@@ -81,7 +82,8 @@ def table_page(
             for number, one in enumerate(wishes.seams)
         ),
         wish_problems=tuple(problem.words() for problem in problems),
-        strips=strips_in_words(strips, plan.material, plan.names, plan.measuring),
+        strips=strips_views(strips, bag.strip_wishes, plan),
+        strip_problems=tuple(problem.words() for problem in strip_problems),
         papers=tuple(
             Paper(_PAPER_NAMES[size], f"/bags/{quote(bag.id)}/layouts/{quote(plan.material.id)}/{name}")
             for name, size in TABLE_PAPERS.items()

@@ -13,8 +13,9 @@ from starlette.routing import Route
 
 from bagwright.errors import FaultyInput, NotKept, Problem, StaleSave
 from bagwright.web import from_stash_page
-from bagwright.web.form_reading import text_of, version_of
+from bagwright.web.form_reading import text_of, texts_of, version_of
 from bagwright.web.served import desk_of
+from bagwright.web.strip_views import strip_ways_of
 from bagwright.web.table_page import table_page
 from bagwright.web.templates_at import render
 from bagwright.workflows.cutting_acts import (
@@ -30,6 +31,7 @@ from bagwright.workflows.cutting_acts import (
 )
 from bagwright.workflows.cutting_papers import cutting_paper
 from bagwright.workflows.cutting_table import view_table
+from bagwright.workflows.strip_changes import set_strip_wishes
 from bagwright.workflows.strip_ways import strip_ways
 from bagwright.workflows.wish_changes import set_wishes, wish_choices
 
@@ -45,7 +47,14 @@ def show_table(request: Request) -> Response:
     return _shown(request)
 
 
-def _shown(request: Request, *, stale: str = "", problems: Sequence[Problem] = (), status: int = 200) -> Response:
+def _shown(
+    request: Request,
+    *,
+    stale: str = "",
+    problems: Sequence[Problem] = (),
+    strip_problems: Sequence[Problem] = (),
+    status: int = 200,
+) -> Response:
     desk, (bag_id, material_id) = desk_of(request), _ids(request)
     view, plan = view_table(desk, bag_id, material_id)
     page = table_page(
@@ -54,6 +63,7 @@ def _shown(request: Request, *, stale: str = "", problems: Sequence[Problem] = (
         compare_ways(desk, view, material_id),
         wishes=wish_choices(view, material_id),
         problems=problems,
+        strip_problems=strip_problems,
         strips=strip_ways(desk, view, material_id),
         cuttings=cuttings_of(desk, bag_id, material_id),
         taken_back=_taken_back(request),
@@ -147,6 +157,24 @@ async def wish(request: Request) -> Response:
     return await run_in_threadpool(done)
 
 
+async def strips(request: Request) -> Response:
+    """How the strips of this cloth are cut."""
+    form = await request.form()
+    ways = strip_ways_of(texts_of(form))
+
+    def done() -> Response:
+        bag_id, material_id = _ids(request)
+        try:
+            set_strip_wishes(desk_of(request), bag_id, version_of(form), material_id=material_id, ways=ways)
+        except StaleSave:
+            return _shown(request, stale=STALE, status=409)
+        except FaultyInput as fault:
+            return _shown(request, strip_problems=fault.problems, status=422)
+        return _to(request, "#strips")
+
+    return await run_in_threadpool(done)
+
+
 def paper(request: Request) -> Response:
     """The page for the cutting table."""
     bag_id, material_id = _ids(request)
@@ -167,6 +195,7 @@ ROUTES = [
     Route(f"{_ONE}/cut", cut, methods=["POST"]),
     Route(f"{_ONE}/rows", rows, methods=["POST"]),
     Route(f"{_ONE}/wishes", wish, methods=["POST"]),
+    Route(f"{_ONE}/strips", strips, methods=["POST"]),
     Route(f"{_ONE}/cut/{{deed}}", act, methods=["POST"]),
     Route(f"{_ONE}/{{paper}}", paper),
 ]

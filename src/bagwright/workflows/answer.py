@@ -30,6 +30,7 @@ from bagwright.workflows.cut_list import bought_length_mm, cut_list, lay_request
 from bagwright.workflows.piece_wishes import with_wishes
 from bagwright.workflows.ready_pieces import Counts, ready_area_mm2, ready_counts, shape_name, without_ready
 from bagwright.workflows.reckoning import notion_materials, notion_needs, sheet_need, thread_on, whole_mass_g
+from bagwright.workflows.recutting import recut
 from bagwright.workflows.shelf import Shelf
 from bagwright.workflows.stance import panel_bodies
 from bagwright.workflows.stash_counted import cuttings_count
@@ -45,10 +46,14 @@ FindLayout = Callable[[LayRequest], Layout]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetLayout:
-    """One material laid on one width for the whole run. `bought_mm` allows for the wash, before the shop's steps."""
+    """One material laid on one width for the whole run. `bought_mm` allows for the wash, before the shop's steps.
+
+    `asked`: its pieces before strips were put into bands or bias squares, as they are sewn.
+    """
 
     material: Material
     shop_width_mm: float
+    asked: LayRequest
     request: LayRequest
     layout: Layout
     bought_mm: float
@@ -249,10 +254,11 @@ def _lay(
     ready = ready_of(answer, material)
     for width_mm in shelf.widths_mm(material.id):
         request = lay_request(material, answer.cuts, width_mm, run=answer.bag.run_count, gap_mm=workroom.layout_gap_mm)
-        request = without_ready(request, ready)
-        if not request.pieces:
+        asked = without_ready(request, ready)
+        if not asked.pieces:
             return ()
         try:
+            request = recut(asked, answer.cuts, material)
             layout = find_layout(request)
         except FaultyInput as fault:
             refused += fault.problems
@@ -263,6 +269,7 @@ def _lay(
             SheetLayout(
                 material=material,
                 shop_width_mm=width_mm,
+                asked=asked,
                 request=request,
                 layout=layout,
                 bought_mm=bought_length_mm(material, layout.length_mm),

@@ -29,6 +29,7 @@ from bagwright.workflows.scrap_wishes import ScrapWishesWords
 from bagwright.workflows.shelf import Shelf
 from bagwright.workflows.shelf_as_words import material_as_words, offer_as_words
 from bagwright.workflows.shelf_words import MaterialWords, Name, OfferWords, shelf_from
+from bagwright.workflows.strip_wish_words import StripWishWords, strip_wish_as_words, strip_wishes_from
 from bagwright.workflows.swatches import small_jpeg
 
 LONGEST_PICTURE = 270_000
@@ -57,6 +58,9 @@ class BagFileWords(BagWords):
     in_rows: bool = Field(default=False, description="true: cloth is laid in straight rows")
     best_only: list[str] = Field(default=[], max_length=500, description="ids of pieces, a list of up to 500")
     matched_seams: list[str] = Field(default=[], max_length=500, description="ids of seams, a list of up to 500")
+    strip_wishes: list[StripWishWords] = Field(
+        default=[], max_length=500, description="how strips are cut, a list of up to 500"
+    )
     scraps: ScrapWishesWords = Field(
         default_factory=ScrapWishesWords, description="what is asked of scraps that are pieced under its inner layers"
     )
@@ -122,6 +126,7 @@ def _as_words(whole: WholeBag) -> dict[str, object]:
         "in_rows": bag.in_rows,
         "best_only": list(bag.best_only),
         "matched_seams": list(bag.matched_seams),
+        "strip_wishes": [strip_wish_as_words(wish) for wish in bag.strip_wishes],
         "scraps": dataclasses.asdict(bag.scraps),
         "measurements_mm": dict(bag.measurements_mm),
         "stacks": {role: [_layer(one) for one in stack] for role, stack in bag.stacks.items() if stack},
@@ -151,6 +156,7 @@ def read_bag_file(data: bytes) -> WholeBag:
     bag = bag_from(words.form, words.measurements_mm, words.stacks, run_count=words.run_count, name=words.name)
     bag = replace(bag, note=words.note, in_rows=words.in_rows)
     bag = replace(bag, best_only=tuple(words.best_only), matched_seams=tuple(words.matched_seams))
+    bag = replace(bag, strip_wishes=strip_wishes_from(words.strip_wishes))
     bag = replace(bag, scraps=ScrapWishes(**words.scraps.model_dump()))
     faults = Faults()
     with faults:

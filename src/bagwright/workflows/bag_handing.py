@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from bagwright.model.bag import Bag
+from bagwright.model.bands import StripWish
 from bagwright.model.material import Layer, Material, MaterialKind, Offer
 from bagwright.store.bags import load_bag, save_bag
 from bagwright.store.connection import Connection
@@ -67,7 +68,8 @@ def take_bag_in(desk: Desk, data: bytes) -> TakenIn:
         is_hers = whole.currency == load_workroom(store).currency
         if is_hers:
             _keep_prices(store, whole.offers, {old: one.id for old, one in now.items() if one in added})
-        bag = save_bag(store, replace(whole.bag, id=new_id(name), name=name, stacks=_restacked(whole.bag, now)))
+        fresh = replace(whole.bag, id=new_id(name), name=name, stacks=_restacked(whole.bag, now))
+        bag = save_bag(store, replace(fresh, strip_wishes=_wishes(whole.bag, now)))
     found = tuple(one for one in now.values() if one in there)
     left_out = whole.currency if whole.offers and not is_hers else ""
     return TakenIn(bag=bag, added=tuple(added), found=found, other_currency=left_out)
@@ -101,6 +103,13 @@ def _keep_prices(store: Connection, offers: Iterable[Offer], ids: Mapping[str, s
         if offer.material_id in ids:
             fresh = replace(offer, id=new_id(offer.seller), material_id=ids[offer.material_id])
             save_offer(store, fresh, expected_version=0)
+
+
+def _wishes(bag: Bag, now: Mapping[str, Material]) -> tuple[StripWish, ...]:
+    """How strips are cut, by the materials as they are called on her shelf."""
+    return tuple(
+        replace(wish, material_id=now[wish.material_id].id) for wish in bag.strip_wishes if wish.material_id in now
+    )
 
 
 def _restacked(bag: Bag, now: Mapping[str, Material]) -> dict[str, tuple[Layer, ...]]:

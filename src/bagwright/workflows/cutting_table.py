@@ -16,6 +16,8 @@ from bagwright.workflows.answer import SheetLayout
 from bagwright.workflows.cut_words import CAUTIONS, CutLine, cut_lines, told_total
 from bagwright.workflows.desk import BagView, Desk, Remembered, view_bag
 from bagwright.workflows.leftovers import is_cut_double, keep_and_cut_layout
+from bagwright.workflows.recutting import names_laid
+from bagwright.workflows.strip_steps import strips_before
 
 WITH_SELVEDGE = frozenset(
     {MaterialKind.PLAIN_CLOTH, MaterialKind.BOTTOM_WEIGHT, MaterialKind.COATED, MaterialKind.WOVEN_INTERFACING}
@@ -94,6 +96,7 @@ def _before(plan: TablePlan) -> list[str]:
         )
     elif plan.material.kind in WITH_SELVEDGE:
         said.append("One layer, right side up, unless your cloth has no right side.")
+    said += strips_before(plan.sheet.request, plan.measuring)
     if plan.material.fusible_sides == 1:
         said.append("Glue side down, so that pieces come out as they are drawn.")
     if plan.sheet.request.repeat and any(piece.anchor for piece in plan.sheet.request.pieces):
@@ -126,7 +129,7 @@ def table_plan(view: BagView, sheet: SheetLayout) -> TablePlan:
     worked = _worked.get(key) or _worked.put(key, _work_out(sheet, table_mm))
     return TablePlan(
         sheet=sheet,
-        names={cut.id: cut.name for cut in view.answer.cuts},
+        names=names_laid({cut.id: cut.name for cut in view.answer.cuts}, sheet.request),
         table_mm=table_mm,
         cuts=worked.cuts,
         remnants=tuple(ValuedRemnant(one, _value(one, purchase)) for one in worked.remnants),

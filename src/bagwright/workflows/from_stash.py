@@ -128,7 +128,7 @@ def known_offers(view: BagView, stash: Sequence[StashPiece]) -> tuple[StashOffer
 
 def _key(view: BagView, sheet: SheetLayout, own: Sequence[StashPiece]) -> str:
     counting = view.workroom.scraps_count, view.workroom.scraps_share
-    return repr((own, sheet.layout, sheet.request.pieces, view.answer.money_in_all(), view.shelf.offers, counting))
+    return repr((own, sheet.layout, sheet.asked.pieces, view.answer.money_in_all(), view.shelf.offers, counting))
 
 
 def _offer(desk: Desk, view: BagView, sheet: SheetLayout, own: Sequence[StashPiece]) -> StashOffer | None:
@@ -153,14 +153,14 @@ def _worked_out(desk: Desk, view: BagView, sheet: SheetLayout, own: Sequence[Sta
     now, then = view.answer.money_in_all()[0], _pays_then(desk, view, sheet, laid)
     if then is None or float((now - then - worth).amount) < _A_CENT:
         return None
-    pieces = sheet.request.pieces
+    pieces = sheet.asked.pieces
     return StashOffer(
         material=sheet.material, pieces=pieces, laid=laid, pays_now=now, pays_then=then, cost=cost, worth=worth
     )
 
 
 def _counts(view: BagView, sheet: SheetLayout, cost: Money, laid: Sequence[StashLaid]) -> Money:
-    areas = {one.id: one.region.area_mm2 for one in sheet.request.pieces}
+    areas = {one.id: one.region.area_mm2 for one in sheet.asked.pieces}
     area_mm2 = math.fsum(areas[place.id] for one in laid for place in one.placements)
     return scrap_counts(cost, area_mm2, sheet.material, view.shelf.offers, view.workroom)
 
@@ -173,7 +173,7 @@ def _laid_on_stash(view: BagView, sheet: SheetLayout, own: Sequence[StashPiece])
         found = lay_sheet_on_stash(sheet, own, view.shelf)
         return found.plan.stock if found else None
     stock = filter(None, (stock_piece(piece, has_grain=sheet.material.kind.has_grain) for piece in own))
-    request = StockRequest(stock=tuple(stock), pieces=sheet.request.pieces, gap_mm=sheet.request.gap_mm)
+    request = StockRequest(stock=tuple(stock), pieces=sheet.asked.pieces, gap_mm=sheet.request.gap_mm)
     return lay_on_stock(request, settings=FIRST_ANSWER)
 
 
@@ -183,7 +183,7 @@ def _laid_on_one(
     piece = next(one for one in own if one.id == stock_id)
     stock = stock_piece(piece, has_grain=sheet.material.kind.has_grain)
     assert stock is not None  # something lies on it
-    regions = {one.id: one.region for one in sheet.request.pieces}
+    regions = {one.id: one.region for one in sheet.asked.pieces}
     taken = [*(regions[place.id].moved(place.move) for place in placements), *stock.flaws]
     return StashLaid(piece, stock, placements, left_of(stock, taken))
 
@@ -232,7 +232,7 @@ def _pays_then(desk: Desk, view: BagView, sheet: SheetLayout, laid: Sequence[Sta
         layout_hash="",
         length_mm=0.0,
         dated=date.min,
-        ready=ready_pieces(sheet.request.pieces, laid),
+        ready=ready_pieces(sheet.asked.pieces, laid),
     )
     with desk.store() as store:
         bag = load_bag(store, view.answer.bag.id)

@@ -28,6 +28,7 @@ from bagwright.workflows.answer import SheetLayout
 from bagwright.workflows.contracts import Faults
 from bagwright.workflows.cutting_table import sheet_of
 from bagwright.workflows.desk import BagView, Desk, found_layout, layout_key, view_bag
+from bagwright.workflows.recutting import names_laid
 
 FOUND_BY_HER = "you"
 Texts = Mapping[str, str]
@@ -61,7 +62,8 @@ class MovingTable:
 
     def called(self, piece_id: str) -> str:
         """What a piece is called."""
-        return next((cut.name for cut in self.view.answer.cuts if cut.id == piece_id), piece_id)
+        names = {cut.id: cut.name for cut in self.view.answer.cuts}
+        return names_laid(names, self.sheet.request).get(piece_id, piece_id)
 
     def turns(self, place: int) -> tuple[float, ...]:
         """Turns that a copy may take; the one it has among them."""

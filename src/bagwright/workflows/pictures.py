@@ -28,6 +28,7 @@ from bagwright.units import UnitSystem
 from bagwright.workflows.answer import BagAnswer, SheetLayout
 from bagwright.workflows.cut_list import washed_length_mm
 from bagwright.workflows.desk import Remembered
+from bagwright.workflows.recutting import names_laid
 from bagwright.workflows.scrap_pictures import picture_on_page
 from bagwright.workflows.shelf import Shelf
 from bagwright.workflows.stance import panel_layers
@@ -126,7 +127,7 @@ _drawn_stash: Remembered[str, str] = Remembered(500)
 
 def layout_picture(sheet: SheetLayout, answer: BagAnswer, workroom: Workroom, *, bought_mm: float) -> str:
     """Pieces on their cloth after the wash, length bought against length used. What was drawn lately is remembered."""
-    names = {cut.id: cut.name for cut in answer.cuts}
+    names = names_laid({cut.id: cut.name for cut in answer.cuts}, sheet.request)
     kind, units = sheet.material.kind, workroom.units
     washed = washed_length_mm(sheet.material, bought_mm)
     # The layout's hash of its request stands for the outlines of the pieces.

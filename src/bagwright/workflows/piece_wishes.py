@@ -9,8 +9,14 @@ from dataclasses import dataclass, replace
 from bagwright.errors import Problem
 from bagwright.geometry.curves import Point
 from bagwright.model.bag import Bag
+from bagwright.model.bands import StripWay
 from bagwright.model.pattern import Pattern, Seam, SeamSide
 from bagwright.model.piece import CutPiece
+from bagwright.workflows.bag_pattern import form_of_key
+from bagwright.workflows.strip_shapes import way_of
+
+_JOIN_ALLOWANCE_MM = 10.0
+"""Seam allowance of a join where a bag has none of its own: common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,14 +42,22 @@ def matchable_seams(pattern: Pattern) -> tuple[Matchable, ...]:
 
 def with_wishes(cuts: tuple[CutPiece, ...], pattern: Pattern, bag: Bag) -> tuple[CutPiece, ...]:
     """The cut list with what the bag asks of its pieces. Wishes about what is no longer there are passed over."""
-    if not bag.best_only and not bag.matched_seams:
+    if not bag.best_only and not bag.matched_seams and not bag.strip_wishes:
         return cuts
-    anchors = dict(_anchors(pattern, bag.matched_seams))
+    anchors, join_mm = dict(_anchors(pattern, bag.matched_seams)), 2 * seam_allowance_mm(bag)
     told = []
     for cut in cuts:
         match, anchor = anchors.get(cut.piece_id, ("", None))
-        told.append(replace(cut, best_only=cut.piece_id in bag.best_only, match=match, anchor=anchor))
+        wished = replace(cut, best_only=cut.piece_id in bag.best_only, match=match, anchor=anchor)
+        way = way_of(cut, bag)
+        told.append(replace(wished, cut_as=way, join_mm=join_mm) if way is not StripWay.LAID else wished)
     return tuple(told)
+
+
+def seam_allowance_mm(bag: Bag) -> float:
+    """The seam allowance that its form sews with: a join of a strip takes one on each side."""
+    sizes = {**form_of_key(bag.form).defaults(), **bag.measurements_mm}
+    return sizes.get("seam_allowance_mm", _JOIN_ALLOWANCE_MM)
 
 
 def _anchors(pattern: Pattern, wanted: Iterable[str]) -> Iterator[tuple[str, tuple[str, Point]]]:

@@ -22,6 +22,7 @@ from bagwright.workflows.bag_buying import PAGE_EFFORT
 from bagwright.workflows.contracts import Faults
 from bagwright.workflows.cut_list import bought_length_mm, lay_request
 from bagwright.workflows.reckoning import notion_needs, thread_on
+from bagwright.workflows.recutting import recut
 from bagwright.workflows.run_stash import stash_of_sheet
 from bagwright.workflows.shelf import Shelf
 
@@ -125,12 +126,15 @@ def laid_together(
 def _laid(
     material: Material, cuts: tuple[CutPiece, ...], width_mm: float, shop: Shop, find_layout: FindLayout
 ) -> SheetLayout:
-    request = lay_request(material, cuts, width_mm, run=1, gap_mm=shop.workroom.layout_gap_mm)
+    asked = lay_request(material, cuts, width_mm, run=1, gap_mm=shop.workroom.layout_gap_mm)
+    request = recut(asked, cuts, material)
     layout = find_layout(request)
     if not layout.verdict.passed:
         raise BrokenPromise(f"a layout of {material.name} failed its check: {layout.verdict.faults}")
     length = bought_length_mm(material, layout.length_mm)
-    return SheetLayout(material=material, shop_width_mm=width_mm, request=request, layout=layout, bought_mm=length)
+    return SheetLayout(
+        material=material, shop_width_mm=width_mm, asked=asked, request=request, layout=layout, bought_mm=length
+    )
 
 
 def _is_laid(bag: BagAnswer, material: Material, width_mm: float) -> bool:

@@ -9,6 +9,7 @@ from bagwright.model.bag import Workroom
 from bagwright.output.layouts import draw_layout
 from bagwright.output.svg import inline_svg
 from bagwright.workflows.cut_list import washed_length_mm
+from bagwright.workflows.recutting import names_laid
 from bagwright.workflows.run_answer import RunAnswer, planned_sheets
 
 
@@ -33,7 +34,7 @@ def run_cloths(answer: RunAnswer, workroom: Workroom) -> Iterator[RunClothPictur
         drawing = draw_layout(
             sheet.layout,
             sheet.request.pieces,
-            names,
+            names_laid(names, sheet.request),
             kind=sheet.material.kind,
             bought_length_mm=length,
             washed_length_mm=washed_length_mm(sheet.material, length),

@@ -81,7 +81,7 @@ def lay_sheet_on_stash(
 
     A print is left alone: where its motifs lie on a remnant, nobody has told.
     """
-    material, request = sheet.material, sheet.request
+    material, request = sheet.material, sheet.asked
     own = [piece for piece in stash if piece.material_id == material.id]
     price = cloth_price(shelf, material, sheet.shop_width_mm, request.width_mm)
     if not own or price is None or request.repeat:

@@ -1,29 +1,25 @@
-"""Other ways to cut the strips of a bag: bands right across the cloth, a continuous bias strip out of one square."""
+"""Ways to cut the strips of a bag: each by itself, as bands right across the cloth, on the bias in one go."""
 
 from __future__ import annotations
 
-import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from bagwright.cutting.bands import plan_bands
 from bagwright.errors import FaultyInput
-from bagwright.geometry.region import Region
-from bagwright.model.bands import BandPlan, BandRequest, BandStrip
+from bagwright.model.bands import BandsInLayout, StripWay
 from bagwright.model.layout import LayPiece, LayRequest
 from bagwright.model.money import Money
-from bagwright.model.piece import CutPiece, Mirror
+from bagwright.model.piece import CutPiece
 from bagwright.workflows.cutting_table import sheet_of
 from bagwright.workflows.desk import BagView, Desk, find_layout
+from bagwright.workflows.piece_wishes import seam_allowance_mm
+from bagwright.workflows.recutting import BiasBlock, bias_strips, can_be_cut, recut
 from bagwright.workflows.stash_first import cloth_price
-from bagwright.workflows.tell_bias import ToldBias, told_bias
+from bagwright.workflows.strip_shapes import grain_off_deg, lies_on_bias, strip_sides_mm
 
-_STRIP_RATIO = 4.0
-"""A rectangle at least so many times as long as it is wide is a strip."""
-_RECTANGLE_SHARE = 0.999
-_BIAS_SLACK_DEG = 1.0
-_JOIN_MM = 6.35
-_SQUARE = "square for the bias strip"
+_SEEN_MM = 1.0
+STRAIGHT_WAYS = (StripWay.LAID, StripWay.BANDS)
+BIAS_WAYS = (StripWay.LAID, StripWay.BIAS_SQUARE, StripWay.BIAS_STRIPS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,50 +34,43 @@ class CutStrip:
     @property
     def is_bias(self) -> bool:
         """Whether it lies slantwise on the cloth."""
-        return abs(self.grain_off_deg - 45) <= _BIAS_SLACK_DEG
+        return lies_on_bias(self.grain_off_deg)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class OtherWay:
-    """Cloth that a way takes with everything else that is cut from it, beside the layout now; `costs_more` at the
-    price of the bolt, below zero if it costs less, None without such a price."""
+class StripGroup:
+    """Strips that are cut alike, and what the cloth takes with everything else for each way that is possible.
+
+    `now_mm`: as they are cut now, each maybe in its own way. `price_per_m`: of cloth, None without an offer off the
+    bolt. `bands`: what bands of them are cut into; `blocks`: what bias strips come out of.
+    """
 
     strips: tuple[CutStrip, ...]
-    takes_mm: float
+    takes_mm: Mapping[StripWay, float]
+    now: Mapping[str, StripWay]
     now_mm: float
-    costs_more: Money | None
+    price_per_m: Money | None
+    bands: BandsInLayout | None = None
+    blocks: tuple[tuple[StripWay, BiasBlock], ...] = ()
 
     @property
-    def more_mm(self) -> float:
-        """Cloth beyond the layout now; below zero if it is less."""
-        return self.takes_mm - self.now_mm
+    def is_bias(self) -> bool:
+        """Whether they lie slantwise."""
+        return self.strips[0].is_bias
 
+    @property
+    def least(self) -> StripWay:
+        """The way that takes least cloth; of equal ones the first."""
+        lengths = {way: round(length / _SEEN_MM) for way, length in self.takes_mm.items()}
+        return min(lengths, key=lambda way: lengths[way])
 
-@dataclass(frozen=True, slots=True)
-class BandsWay:
-    """Strips cut as bands across the cloth."""
+    def more_mm(self, way: StripWay) -> float:
+        """Cloth that a way takes beyond the way that takes least."""
+        return max(self.takes_mm[way] - self.takes_mm[self.least], 0.0)
 
-    way: OtherWay
-    plan: BandPlan
-
-
-@dataclass(frozen=True, slots=True)
-class BiasWay:
-    """Bias strips of one width cut as one continuous strip; `needed_mm` of it in all. `way` is None if the square is
-    wider than the cloth."""
-
-    strips: tuple[CutStrip, ...]
-    needed_mm: float
-    told: ToldBias
-    way: OtherWay | None
-
-
-@dataclass(frozen=True, slots=True)
-class StripWays:
-    """What there is beside cutting each strip out of the layout."""
-
-    bands: BandsWay | None
-    bias: tuple[BiasWay, ...]
+    def costs_more(self, way: StripWay) -> Money | None:
+        """What that is at the price of the bolt."""
+        return self.price_per_m.times(self.more_mm(way) / 1000) if self.price_per_m else None
 
 
 def strips_of(pieces: Sequence[LayPiece], cuts: Sequence[CutPiece]) -> tuple[CutStrip, ...]:
@@ -89,31 +78,33 @@ def strips_of(pieces: Sequence[LayPiece], cuts: Sequence[CutPiece]) -> tuple[Cut
     grains = {cut.id: cut.grain_deg for cut in cuts}
     found = []
     for piece in pieces:
-        wide, high = piece.region.width_mm, piece.region.height_mm
-        is_rectangle = piece.region.area_mm2 >= _RECTANGLE_SHARE * wide * high
-        if is_rectangle and max(wide, high) >= _STRIP_RATIO * min(wide, high) and piece.id in grains:
-            along = 0.0 if wide > high else 90.0
-            off = abs((grains[piece.id] - along + 90) % 180 - 90)
-            found.append(CutStrip(piece, max(wide, high), min(wide, high), off))
+        sides = strip_sides_mm(piece.region)
+        if sides and piece.id in grains:
+            found.append(CutStrip(piece, *sides, grain_off_deg(piece.region, grains[piece.id])))
     return tuple(found)
 
 
-def strip_ways(desk: Desk, view: BagView, material_id: str) -> StripWays:
-    """What bands and a continuous bias strip take on one cloth.
+def strip_ways(desk: Desk, view: BagView, material_id: str) -> tuple[StripGroup, ...]:
+    """The strips of one cloth in groups that are cut alike, straight ones first; none without a grain.
 
-    Nothing for prints and cloth laid double, no bands of one-way cloth. Raises `NotKept` if there is no layout of it.
+    Raises `NotKept` if there is no layout of it.
     """
     sheet = sheet_of(view, material_id)
-    request = sheet.request
-    if request.repeat or request.is_doubled or not sheet.material.kind.has_grain:
-        return StripWays(None, ())
-    strips = strips_of(request.pieces, [cut for cut in view.answer.cuts if cut.material_id == material_id])
-    ways = _Ways(desk, view, material_id)
-    straight = [one for one in strips if not one.is_bias and one.length_mm <= request.width_mm]
-    slanted = [one for one in strips if one.is_bias]
-    widths = dict.fromkeys(one.width_mm for one in slanted)
-    bias = tuple(ways.bias(tuple(one for one in slanted if one.width_mm == width)) for width in widths)
-    return StripWays(ways.bands(tuple(straight)) if straight and not sheet.material.directional else None, bias)
+    cuts = [cut for cut in view.answer.cuts if cut.material_id == material_id]
+    grains = {cut.id: cut.grain_deg for cut in cuts}
+    strips = [
+        one
+        for one in strips_of(sheet.asked.pieces, cuts)
+        if any(
+            can_be_cut(way, one.piece, grains[one.piece.id], sheet.material)
+            for way in (StripWay.BANDS, StripWay.BIAS_SQUARE)
+        )
+    ]
+    ways = _Ways(desk, view, material_id, tuple(cuts))
+    straight = tuple(one for one in strips if not one.is_bias)
+    slanted = tuple(one for one in strips if one.is_bias)
+    groups = [(own, kinds) for own, kinds in ((straight, STRAIGHT_WAYS), (slanted, BIAS_WAYS)) if own]
+    return tuple(ways.group(own, kinds) for own, kinds in groups)
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,46 +114,48 @@ class _Ways:
     desk: Desk
     view: BagView
     material_id: str
+    cuts: tuple[CutPiece, ...]
 
-    @property
-    def _request(self) -> LayRequest:
-        return sheet_of(self.view, self.material_id).request
-
-    def bands(self, strips: tuple[CutStrip, ...]) -> BandsWay:
-        wanted = tuple(
-            BandStrip(id=one.piece.id, length_mm=one.length_mm, width_mm=one.width_mm, count=one.piece.count)
-            for one in strips
-        )
-        plan = plan_bands(BandRequest(band_mm=self._request.width_mm, strips=wanted))
-        return BandsWay(self._other(strips, plan.taken_mm + self._rest_mm(strips, ())), plan)
-
-    def bias(self, strips: tuple[CutStrip, ...]) -> BiasWay:
-        width_mm = strips[0].width_mm
-        joins = sum(one.piece.count for one in strips) - 1
-        needed = math.fsum(one.length_mm * one.piece.count for one in strips) + joins * width_mm
-        told = told_bias(needed, width_mm, cloth_mm=self._request.width_mm, allowance_mm=_JOIN_MM)
-        square = LayPiece(
-            id=_SQUARE, region=Region.rectangle((0, 0), (told.square_mm, told.square_mm)), count=1, mirror=Mirror.NO
-        )
-        try:
-            takes = self._rest_mm(strips, (square,))
-        except FaultyInput:  # wider than the cloth
-            return BiasWay(strips, needed, told, None)
-        return BiasWay(strips, needed, told, self._other(strips, takes))
-
-    def _rest_mm(self, without: Sequence[CutStrip], more: tuple[LayPiece, ...]) -> float:
-        """Length that everything else takes, with `more`. Raises `FaultyInput` if that does not fit the cloth."""
-        gone = {one.piece.id for one in without}
-        pieces = (*(piece for piece in self._request.pieces if piece.id not in gone), *more)
-        if not pieces:
-            return 0.0
-        rest = replace(self._request, pieces=pieces)
-        with self.desk.store() as store:
-            return find_layout(self.desk, store, rest, in_rows=self.view.answer.bag.in_rows).length_mm
-
-    def _other(self, strips: tuple[CutStrip, ...], takes_mm: float) -> OtherWay:
+    def group(self, strips: tuple[CutStrip, ...], kinds: Sequence[StripWay]) -> StripGroup:
         sheet = sheet_of(self.view, self.material_id)
-        now = sheet.layout.length_mm
+        ids = {one.piece.id for one in strips}
+        requests = dict(self._requests(ids, kinds))
         price = cloth_price(self.view.shelf, sheet.material, sheet.shop_width_mm, sheet.request.width_mm)
-        costs = price.price_per_m.times((takes_mm - now) / 1000) if price else None
-        return OtherWay(strips=strips, takes_mm=takes_mm, now_mm=now, costs_more=costs)
+        banded = requests.get(StripWay.BANDS)
+        return StripGroup(
+            strips=strips,
+            takes_mm=dict(self._lengths(requests)),
+            now={cut.id: cut.cut_as for cut in self.cuts if cut.id in ids},
+            now_mm=sheet.layout.length_mm,
+            price_per_m=price.price_per_m if price else None,
+            bands=banded.bands if banded else None,
+            blocks=tuple(self._blocks(strips, requests)),
+        )
+
+    def _requests(self, ids: set[str], kinds: Sequence[StripWay]) -> Iterator[tuple[StripWay, LayRequest]]:
+        """The cloth with these strips cut in each way, all others as they are now."""
+        sheet = sheet_of(self.view, self.material_id)
+        join_mm = 2 * seam_allowance_mm(self.view.answer.bag)
+        for way in kinds:
+            cuts = [replace(cut, cut_as=way, join_mm=join_mm) if cut.id in ids else cut for cut in self.cuts]
+            try:
+                yield way, recut(sheet.asked, cuts, sheet.material)
+            except FaultyInput:  # too narrow for that
+                continue
+
+    def _lengths(self, requests: Mapping[StripWay, LayRequest]) -> Iterator[tuple[StripWay, float]]:
+        in_rows = self.view.answer.bag.in_rows
+        with self.desk.store() as store:
+            for way, request in requests.items():
+                try:
+                    yield way, find_layout(self.desk, store, request, in_rows=in_rows).length_mm
+                except FaultyInput:  # wider than the cloth
+                    continue
+
+    def _blocks(
+        self, strips: Sequence[CutStrip], requests: Mapping[StripWay, LayRequest]
+    ) -> Iterator[tuple[StripWay, BiasBlock]]:
+        for way, request in requests.items():
+            if way.is_bias:
+                for own in bias_strips(one.piece for one in strips):
+                    yield way, own.block(way, request.width_mm)

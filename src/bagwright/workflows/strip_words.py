@@ -1,47 +1,53 @@
-"""Bands and bias strips of one cloth, in words."""
+"""Strips of one cloth and the ways to cut them, in words."""
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
-from bagwright.model.bands import Band
+from bagwright.model.bands import Band, StripWay
 from bagwright.model.material import Material, MaterialKind
 from bagwright.output.rulers import Measuring
-from bagwright.workflows.strip_ways import BandsWay, BiasWay, CutStrip, OtherWay, StripWays
+from bagwright.workflows.recutting import BiasBlock
+from bagwright.workflows.strip_steps import JOINED
+from bagwright.workflows.strip_ways import CutStrip, StripGroup
 
+WAY_NAMES = {
+    StripWay.LAID: "Each by itself",
+    StripWay.BANDS: "Bands across the cloth",
+    StripWay.BIAS_SQUARE: "Out of a bias square",
+    StripWay.BIAS_STRIPS: "Edge to edge, joined",
+}
+_SAID = {
+    StripWay.LAID: "each by itself",
+    StripWay.BANDS: "bands across the cloth",
+    StripWay.BIAS_SQUARE: "a bias square",
+    StripWay.BIAS_STRIPS: "bias strips from edge to edge",
+}
 _TEARS = frozenset({MaterialKind.PLAIN_CLOTH, MaterialKind.BOTTOM_WEIGHT})
 _SEEN_MM = 1.0
 _BLADE = "Cut along a straight edge away from you, fingers off its side, and close the blade after each cut."
 
 
-def ways_in_words(
-    ways: StripWays, material: Material, names: Mapping[str, str], measuring: Measuring
-) -> tuple[tuple[str, tuple[str, ...]], ...]:
-    """Each way with its heading: what it takes first, then how."""
-    told = []
-    if ways.bands:
-        told.append(("Strips as bands across the cloth", tuple(_bands(ways.bands, material, names, measuring))))
-    for one in ways.bias:
-        told.append(("Bias strip in one go", tuple(_bias(one, names, measuring))))
-    return tuple(told)
+def group_title(group: StripGroup) -> str:
+    """What the group is called."""
+    return "Bias strips" if group.is_bias else "Strips and straps"
 
 
-def _bands(found: BandsWay, material: Material, names: Mapping[str, str], measuring: Measuring) -> list[str]:
-    many = len(found.plan.bands)
-    taken = measuring.told(found.plan.taken_mm)
-    bands = f"{many} {'band' if many == 1 else 'bands'} of the full usable width, {taken} of cloth in all."
-    said = [f"{_listed(found.way.strips, names, measuring)}: {bands} {_takes(found.way, measuring)}"]
-    sorts = Counter(_band(band, names, measuring) for band in found.plan.bands)
-    said += [words if times == 1 else f"{times} × {words}" for words, times in sorts.items()]
-    if any(one.grain_off_deg < 45 for one in found.way.strips):
-        said.append("Bands run across the grain, where woven cloth gives a little more: test a strap on a scrap.")
-    tears = "Snip the selvedge and tear, then press the edges flat; or cut. " if material.kind in _TEARS else ""
-    said.append(f"{tears}{_BLADE}")
-    return said
+def group_in_words(
+    group: StripGroup, material: Material, names: Mapping[str, str], measuring: Measuring
+) -> tuple[str, ...]:
+    """What each way takes first, then how."""
+    said = [f"{listed(group.strips, names, measuring)}. {least_in_words(group, measuring)}"]
+    if group.bands and StripWay.BANDS in group.takes_mm:
+        said += _bands(group, material, names, measuring)
+    for way, block in group.blocks:
+        said.append(_block(way, block, measuring))
+    return tuple(said)
 
 
-def _listed(strips: Sequence[CutStrip], names: Mapping[str, str], measuring: Measuring) -> str:
+def listed(strips: Sequence[CutStrip], names: Mapping[str, str], measuring: Measuring) -> str:
+    """Each strip with its number and size."""
     return ", ".join(
         f"{one.piece.count} × {names.get(one.piece.id, one.piece.id)} "
         f"{measuring.told_size(one.length_mm, one.width_mm)}"
@@ -49,32 +55,64 @@ def _listed(strips: Sequence[CutStrip], names: Mapping[str, str], measuring: Mea
     )
 
 
+def least_in_words(group: StripGroup, measuring: Measuring) -> str:
+    """Which way takes least cloth, and by how much, in one sentence."""
+    least = group.least
+    start = f"With everything else, {_SAID[least]} takes least cloth, {measuring.told(group.takes_mm[least])}"
+    if least in (StripWay.BANDS, StripWay.BIAS_STRIPS):
+        start = start.replace(" takes ", " take ", 1)
+    others = [f"{_SAID[way]} {_more(group, way, measuring)}" for way in group.takes_mm if way is not least]
+    return f"{start}; {', '.join(others)}." if others else f"{start}."
+
+
+def _more(group: StripGroup, way: StripWay, measuring: Measuring) -> str:
+    if group.more_mm(way) < _SEEN_MM:
+        return "as much"
+    cost = group.costs_more(way)
+    money = f" ({cost.said()} of cloth)" if cost else ""
+    return f"{measuring.told(group.more_mm(way))} more{money}"
+
+
+def _bands(group: StripGroup, material: Material, names: Mapping[str, str], measuring: Measuring) -> Iterator[str]:
+    assert group.bands is not None
+    bands = group.bands.bands
+    taken = measuring.told(sum(band.width_mm for band in bands))
+    joins = group.bands.joins
+    joined = f", with {joins} {'join' if joins == 1 else 'joins'}" if joins else ""
+    yield f"As bands: {len(bands)} of the full usable width, {taken} of cloth in all{joined}."
+    told = {
+        **names,
+        **{
+            part: f"{names.get(one.strip_id, one.strip_id)}, part {number}"
+            for one in group.bands.joined
+            for number, part in enumerate(one.part_ids, start=1)
+        },
+    }
+    sorts = Counter(_band(band, told, measuring) for band in bands)
+    yield from (words if times == 1 else f"{times} × {words}" for words, times in sorts.items())
+    if any(one.grain_off_deg < 45 for one in group.strips):
+        yield "Bands run across the grain, where woven cloth gives a little more: test a strap on a scrap."
+    if joins:
+        yield f"Each join takes {measuring.told(group.bands.asked.join_mm)} of length. {JOINED}"
+    tears = "Snip the selvedge and tear, then press the edges flat; or cut. " if material.kind in _TEARS else ""
+    yield f"{tears}{_BLADE}"
+
+
 def _band(band: Band, names: Mapping[str, str], measuring: Measuring) -> str:
     parts = ", ".join(f"{names.get(part.id, part.id)} {measuring.told(part.length_mm)}" for part in band.parts)
     return f"Band {measuring.told(band.width_mm)} wide: {parts}."
 
 
-def _takes(way: OtherWay, measuring: Measuring) -> str:
-    """What it takes with everything else, beside the layout now."""
-    takes = f"With everything else that takes {measuring.told(way.takes_mm)}"
-    if abs(way.more_mm) < _SEEN_MM:
-        return f"{takes}, as the layout above."
-    more = "more" if way.more_mm > 0 else "less"
-    money = ""
-    if way.costs_more is not None:
-        money = f", {way.costs_more.times(1 if way.more_mm > 0 else -1).said()} of cloth"
-    return f"{takes}, {measuring.told(abs(way.more_mm))} {more} than the layout above{money}."
-
-
-def _bias(found: BiasWay, names: Mapping[str, str], measuring: Measuring) -> list[str]:
-    told = found.told
-    said = [
-        f"{_listed(found.strips, names, measuring)}, {measuring.told(found.needed_mm)} in all: a square "
-        f"of {measuring.told(told.square_mm)} gives that. "
-        + (_takes(found.way, measuring) if found.way else "That is wider than the cloth: make two smaller squares."),
-        "Cut the square in two on the slant, sew it to a tube one strip out of step, and cut round and round.",
-    ]
-    strips = "1 strip" if told.strips == 1 else f"{told.strips} strips"
-    joins = {0: "no join", 1: "one join"}.get(told.joins, f"{told.joins} joins")
-    said.append(f"Or cut {strips} at 45 degrees from edge to edge of the cloth: {joins}.")
-    return said
+def _block(way: StripWay, block: BiasBlock, measuring: Measuring) -> str:
+    """What bias strip comes out of, and how it is cut."""
+    needed = f"{measuring.told(block.needed_mm)} of bias strip in all"
+    joins = {0: "no join", 1: "one join"}.get(block.joins, f"{block.joins} joins")
+    if way is StripWay.BIAS_STRIPS:
+        return f"{needed}, cut at 45 degrees from edge to edge of the cloth: {joins}."
+    side = measuring.told(block.region.width_mm)
+    squares = f"a square of {side} gives" if block.count == 1 else f"{block.count} squares of {side} give"
+    between = "" if block.count == 1 else f", with {joins} between them"
+    return (
+        f"{needed}: {squares} that{between}. Cut the square in two on the slant, sew it to a tube one strip out of "
+        "step, and cut round and round."
+    )

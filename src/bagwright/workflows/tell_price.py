@@ -25,6 +25,7 @@ from bagwright.workflows.piece_wishes import wish_problems
 from bagwright.workflows.shelf import Shelf
 from bagwright.workflows.shelf_words import Day, OfferWords, shelf_from
 from bagwright.workflows.stale_prices import stale_prices
+from bagwright.workflows.strip_wish_words import StripWishWords, strip_problems, strip_wishes_from
 from bagwright.workflows.time_words import TimedWords, refuse_unknown_steps, timings_from
 from bagwright.workflows.workroom_words import WorkroomWords, workroom_from
 
@@ -46,6 +47,9 @@ class PriceWords(BagWords):
     )
     matched_seams: list[str] = Field(
         default=[], max_length=500, description="ids of seams across which a print goes on, a list of up to 500"
+    )
+    strip_wishes: list[StripWishWords] = Field(
+        default=[], max_length=500, description="how strips are cut, a list of up to 500"
     )
     today: Day | None = Field(default=None, description="day from which the age of prices counts, or null")
     seconds: float = Field(
@@ -76,9 +80,12 @@ def priced_file(words: PriceWords) -> PricedFile:
     """The whole answer for the bag behind the words. Raises `FaultyInput` with every fault."""
     bag = bag_from(words.form, words.measurements_mm, words.stacks, run_count=words.run_count)
     bag = replace(bag, best_only=tuple(words.best_only), matched_seams=tuple(words.matched_seams))
+    bag = replace(bag, strip_wishes=strip_wishes_from(words.strip_wishes))
     faults = Faults()
     with faults:
-        faults.problems += wish_problems(pattern_of_bag(bag), bag.best_only, bag.matched_seams)
+        pattern = pattern_of_bag(bag)
+        faults.problems += wish_problems(pattern, bag.best_only, bag.matched_seams)
+        faults.problems += strip_problems(pattern, bag.strip_wishes, [one.id for one in words.materials])
     with faults:
         shelf = shelf_from(words.materials, words.offers, words.workroom.currency)
         bonds = bonds_from(words.bonds, frozenset(shelf.materials))
