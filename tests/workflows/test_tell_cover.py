@@ -43,6 +43,14 @@ def test_kept_parts_lie_where_the_mapping_puts_the_scraps():
         assert sum(Polygon(ring).symmetric_difference(lies).area for ring in one["kept"]) < 0.1
 
 
+def test_a_stop_keeps_the_best_cover():
+    """Asked to stop at once, with ten minutes allowed: what is told is whole and checked."""
+    told = cover_of_file(
+        json.dumps({"need": NEED, "scraps": SCRAPS, "seconds": 600}).encode(), should_stop=lambda: True
+    )
+    assert told.cover.verdict.passed and told.cover.placements
+
+
 def test_a_hole_needs_no_cover():
     hole = [[20, 20], [60, 20], [60, 60], [20, 60]]
     answer = json.loads(json.dumps(cover_as_json(cover(holes=[hole]))))

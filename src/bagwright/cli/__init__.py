@@ -103,8 +103,9 @@ def cover(*, file: str, svg_path: str | None, as_json: bool, units: str) -> None
     """
     from bagwright.workflows import tell_cover as told
     from bagwright.workflows.files import read_file
+    from bagwright.workflows.stopping import keeping_the_best
 
-    found, system = told.cover_of_file(read_file(file)), UnitSystem(units)
+    found, system = keeping_the_best(told.cover_of_file)(read_file(file)), UnitSystem(units)
     if svg_path:
         told.write_cover(found, svg_path, system)
     print_answer(as_json, lambda: told.cover_as_json(found), lambda: told.cover_in_words(found, system))

@@ -63,8 +63,12 @@ def border_along_mm(region: Region, other: Region, *, within_mm: float) -> float
     return max(0.0, float(shapely.intersection(region.shape.boundary, near, grid_size=GRID_MM).length) - 2 * within_mm)
 
 
-def border_off(region: Region, other: Region, *, within_mm: float) -> list[list[tuple[float, float]]]:
+def border_off(
+    region: Region, other: Region, *, within_mm: float, least_mm: float = 0.0
+) -> list[list[tuple[float, float]]]:
     """The stretches of the border of `region` that lie further than `within_mm` from the border of `other`.
+
+    Only those that lie further than `least_mm` from it somewhere.
 
     >>> whole, half = Region.rectangle((0, 0), (10, 10)), Region.rectangle((0, 0), (10, 6))
     >>> [[(round(x, 1), round(y, 1)) for x, y in run] for run in border_off(half, whole, within_mm=0.1)]
@@ -72,7 +76,9 @@ def border_off(region: Region, other: Region, *, within_mm: float) -> list[list[
     """
     near = other.shape.boundary.buffer(within_mm, cap_style="square", join_style="mitre")
     runs = shapely.line_merge(shapely.difference(region.shape.boundary, near, grid_size=GRID_MM))
-    found = [[(float(x), float(y)) for x, y in run.coords] for run in shapely.get_parts(runs) if run.length > within_mm]
+    nearer = other.shape.boundary.buffer(least_mm, cap_style="square", join_style="mitre") if least_mm else None
+    far = [run for run in shapely.get_parts(runs) if run.length > within_mm and not (nearer and nearer.covers(run))]
+    found = [[(float(x), float(y)) for x, y in run.coords] for run in far]
     return [run if run[0] <= run[-1] else run[::-1] for run in found]
 
 

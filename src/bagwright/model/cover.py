@@ -8,6 +8,9 @@ from bagwright.geometry.curves import Affine, Point
 from bagwright.geometry.region import Region
 from bagwright.model.source import Verdict
 
+LEAST_CUT_MM = 0.5
+"""Nobody cuts off less than this: a kept part whose edge lies so close to the scrap's own is not cut there."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CoverScrap:

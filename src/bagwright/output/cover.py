@@ -10,7 +10,7 @@ from itertools import pairwise
 from bagwright.geometry.curves import Affine, Point
 from bagwright.geometry.region import Region
 from bagwright.geometry.thin_parts import border_off
-from bagwright.model.cover import Cover, CoverRequest, ScrapPlacement
+from bagwright.model.cover import LEAST_CUT_MM, Cover, CoverRequest, ScrapPlacement
 from bagwright.model.stash import PictureAt
 from bagwright.output.drawing import (
     Drawing,
@@ -167,7 +167,9 @@ def _trims(placements: Sequence[ScrapPlacement], outlines: Sequence[Region], fra
 
 def cut_lines(place: ScrapPlacement, outline: Region) -> list[tuple[Point, ...]]:
     """Where a scrap is cut, in the frame of the template; `outline`: that of the whole scrap as it lies."""
-    return [tuple(run) for run in border_off(Region.union(place.kept), outline, within_mm=_OFF_MM)]
+    return [
+        tuple(run) for run in border_off(Region.union(place.kept), outline, within_mm=_OFF_MM, least_mm=LEAST_CUT_MM)
+    ]
 
 
 def _template(request: CoverRequest, frame: _Frame) -> Iterator[Item]:

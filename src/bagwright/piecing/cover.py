@@ -56,7 +56,7 @@ def cover_template(
     heap = ready_heap(request)
     best = Best(request, heap, settings, on_better)
     budget = Budget(settings, should_stop)
-    first = Budget(CoverSettings(iterations=_FIRST_ROUNDS), should_stop)
+    first = Budget(CoverSettings(iterations=_FIRST_ROUNDS), None)  # there is an answer even if stopped at once
     _dive(_search(request, heap, first, best), request, best)
     _improve(_search(request, heap, budget, best), request, best, Random(settings.seed))
     best.judge()

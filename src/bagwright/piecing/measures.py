@@ -8,11 +8,9 @@ import numpy as np
 
 from bagwright.geometry.region import Region
 from bagwright.geometry.thin_parts import border_along_mm, border_near_lines_mm, widest_disc_mm, without_slivers
-from bagwright.model.cover import CoverMeasures, CoverRequest, ScrapPlacement
+from bagwright.model.cover import LEAST_CUT_MM, CoverMeasures, CoverRequest, ScrapPlacement
 from bagwright.piecing.rings import Points, distances_mm, edges_of
 
-TOUCH_MM = 0.5
-"""Nobody cuts off less than this: a kept part whose edge lies so close to the scrap's own is not cut there."""
 JOIN_GAP_MM = 0.5
 """Borders of two scraps closer than this are a join."""
 _SMOOTH_COS = float(np.cos(np.radians(20)))
@@ -39,7 +37,9 @@ def measure_cover(request: CoverRequest, placements: Sequence[ScrapPlacement]) -
 def _join_near_mm(kept: Sequence[Region], lines: list[list[tuple[float, float]]], within_mm: float) -> float:
     """Both sides of a join count, so half of what lies near; the template's own edge is no join."""
     inner = [border_near_lines_mm(region, lines, within_mm=within_mm) for region in kept]
-    outside = border_near_lines_mm(Region.union(kept).grown(TOUCH_MM).grown(-TOUCH_MM), lines, within_mm=within_mm)
+    outside = border_near_lines_mm(
+        Region.union(kept).grown(LEAST_CUT_MM).grown(-LEAST_CUT_MM), lines, within_mm=within_mm
+    )
     return max(0.0, (sum(inner) - outside) / 2)
 
 
@@ -57,8 +57,8 @@ def cuts_to_trim(kept: Region, whole: Region) -> int:
 def _cuts_of_ring(ring: Points, border: Points) -> int:
     steps = np.roll(ring, -1, axis=0) - ring
     lengths = np.hypot(steps[:, 0], steps[:, 1])
-    long = lengths > 2 * TOUCH_MM
-    is_cut = long & (distances_mm(ring + steps / 2, border) > TOUCH_MM)
+    long = lengths > 2 * LEAST_CUT_MM
+    is_cut = long & (distances_mm(ring + steps / 2, border) > LEAST_CUT_MM)
     units = steps / np.maximum(lengths, 1e-9)[:, None]
     order = np.flatnonzero(long)
     cuts = 0

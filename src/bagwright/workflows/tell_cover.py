@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Annotated, Literal, Self
 
@@ -92,11 +93,14 @@ class ToldCover:
     cover: Cover
 
 
-def cover_of_file(text: bytes) -> ToldCover:
-    """A checked cover for the template and scraps that JSON `text` describes. Raises `FaultyInput` with every fault."""
+def cover_of_file(text: bytes, should_stop: Callable[[], bool] | None = None) -> ToldCover:
+    """A checked cover for the template and scraps that JSON `text` describes, the best so far when stopped.
+
+    Raises `FaultyInput` with every fault, `NoAnswer` where no scrap covers anything.
+    """
     words = read_contract(text, CoverWords)
-    request = cover_request(words)
-    return ToldCover(request, cover_template(request, settings=CoverSettings(seconds=words.seconds, seed=words.seed)))
+    request, settings = cover_request(words), CoverSettings(seconds=words.seconds, seed=words.seed)
+    return ToldCover(request, cover_template(request, settings=settings, should_stop=should_stop))
 
 
 def write_cover(told: ToldCover, path: str, units: UnitSystem) -> None:
