@@ -10,17 +10,19 @@ from fractions import Fraction
 
 import pytest
 
-from bagwright.costing._solver import Effort
+from bagwright.costing._solver import Effort, Solved
 from bagwright.costing.buying import buy_materials
-from bagwright.costing.buying_together import buy_together
+from bagwright.costing.buying_together import _all_ways, _found, buy_together
 from bagwright.costing.check_plan import plan_faults
 from bagwright.costing.reckoning import exact
+from bagwright.costing.run_program import build_program
 from bagwright.errors import FaultyInput, NoAnswer
 from bagwright.model.cost import Need
 from bagwright.model.material import Offer, OfferByArea, OfferByCount, OfferByLength, OfferByPiece, PriceBreak
 from bagwright.model.money import Money
 from bagwright.model.run_buying import LaidParts, RunNeed, RunPlan, SellerTerms, StashParts
 from bagwright.model.sewn_zip import ReadyMadeFit
+from bagwright.units import UnitSystem
 from tests.costing.every_plan import best_plan, size_of_step
 
 DAY = date(2026, 3, 1)
@@ -302,6 +304,18 @@ def test_thread_goes_on_from_spool_to_spool_of_different_offers():
     needs = [RunNeed(need=Need(material_id="m", name="thread", length_mm=1_150_000), goes_on=True)]
     offers = [pack("large", "8.00", 1, length_each_m=1000.0), pack("small", "2.50", 1, length_each_m=200.0)]
     assert bought(plan(needs, offers)) == {"large": 1.0, "small": 1.0}
+
+
+def test_no_more_than_all_of_the_thread_comes_from_one_spool_where_the_solver_rounds_below_zero():
+    """By construction: a value a hair below 0 for the spool not bought, as solvers allow themselves."""
+    needs = [RunNeed(need=Need(material_id="m", name="thread", length_mm=150_000), goes_on=True)]
+    offers = [pack(key, "5.08", 1, length_each_m=500.0) for key in ("other", "spool")]
+    built = build_program(needs, _all_ways(needs, offers, UnitSystem.INCH), {}, numbers=[0], left_worth=Fraction(0))
+    values = [0.0] * len(built.program.costs)
+    other, spool = built.offers
+    values[other.ways[0][1]], values[spool.ways[0][1]], values[spool.steps[0]] = -1e-10, 1.0, 1.0
+    (bought_one,) = _found(built, Solved(tuple(values), 0.0)).bought
+    assert [share for _, share in bought_one.taken] == [1]
 
 
 def test_pieces_of_leather_come_partly_from_the_stash():

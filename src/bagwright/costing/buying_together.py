@@ -11,6 +11,7 @@ from fractions import Fraction
 
 from bagwright.costing._solver import Effort, Program, Solved, solve
 from bagwright.costing.buying import no_offer
+from bagwright.costing.by_seller import least_by_seller
 from bagwright.costing.check_plan import plan_faults
 from bagwright.costing.offers import DoesNotSuit, offer_problems
 from bagwright.costing.plan_money import Bought, Found, cost_cents, plan_of
@@ -137,7 +138,8 @@ def _found_in_groups(
         share = sum(len(own) for _, own in own_ways) / max(1, sum(len(own) for _, own in ways))
         each = replace(effort, seconds=max(_LEAST_SECONDS, share * effort.seconds))
         built = build_program(needs, own_ways, asked, numbers=numbers, left_worth=worth)
-        found, own_gap = _least(built, needs, asked, worth, each)
+        known = None if worth else least_by_seller(needs, own_ways, asked, numbers=numbers, effort=each)
+        found, own_gap = _least(built, needs, asked, worth, each, known)
         bought += found.bought
         stash += found.stash
         gap_cents += own_gap
@@ -171,13 +173,17 @@ def _least(
     asked: Mapping[str, SellerTerms],
     worth: Fraction,
     effort: Effort,
+    known: tuple[Found, Fraction] | None,
 ) -> tuple[Found, Fraction]:
     """The plan that costs least, then buys least; and by how many cents a better one could cost less at most."""
     built.aim(built.cost)
-    first = _solved(built.program, replace(effort, seconds=_FIRST_SHARE * effort.seconds))
-    best = _found(built, first)
+    if known:
+        best, bound = known
+    else:
+        first = _solved(built.program, replace(effort, seconds=_FIRST_SHARE * effort.seconds))
+        best, bound = _found(built, first), _bound_cents(first.bound) - Fraction(built.unrounded, 2)
     cost = cost_cents(best, needs, asked, worth)
-    gap = max(Fraction(0), cost - _bound_cents(first.bound)) + Fraction(built.unrounded, 2)
+    gap = max(Fraction(0), cost - bound)
     # Without leftovers in it, the cost is whole cents: less than one of them is nothing.
     gap = Fraction(0) if gap < (_NOTHING_CENTS if worth or built.unrounded else Fraction(99, 100)) else gap
     built.program.row(built.cost, high=float(cost) + float(_NOTHING_CENTS) / 10 + built.unrounded / 2)
@@ -215,7 +221,7 @@ def _found(built: RunProgram, solved: Solved) -> Found:
     """The solver's answer in exact numbers; steps are worked out again from what is taken."""
     values = solved.values
     times = {
-        variable: Fraction(math.floor(values[variable] * _FLOW_PARTS), _FLOW_PARTS)
+        variable: Fraction(math.floor(max(0.0, values[variable]) * _FLOW_PARTS), _FLOW_PARTS)
         if way.flows
         else Fraction(round(values[variable]))
         for one in built.offers
