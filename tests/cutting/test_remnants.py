@@ -87,7 +87,8 @@ def test_property_remnants_pass_their_check(request_, more_mm):
     assert areas == sorted(areas, reverse=True)
     assert len(found) <= keep.most
     if more_mm:
-        assert found[0].region.area_mm2 >= more_mm * layout.width_mm - 1
+        # Round slanted pieces the largest rectangle is promised to a few per cent only.
+        assert found[0].region.area_mm2 >= 0.97 * more_mm * layout.width_mm
 
 
 @settings(max_examples=40)
