@@ -204,6 +204,21 @@ def test_layout_is_tidy_and_says_what_was_bought(units, kind, bought_mm):
     assert {"2m", "2", "Zip tab", "m", "mirrored"} <= set(written)
 
 
+def test_a_layout_on_what_is_not_bought_by_length_says_what_was_bought():
+    layout, pieces = two_piece_layout()
+    drawing = draw_layout(
+        layout,
+        pieces,
+        {},
+        kind=MaterialKind.LEATHER,
+        bought_length_mm=400,
+        bought_said="0.6 m2",
+        units=UnitSystem.METRIC,
+    )
+    assert [text.text for text in texts(drawing) if text.text.startswith("bought ")] == ["bought 0.6 m2"]
+    assert "bought 0.6 m2" in drawing.description
+
+
 @pytest.mark.parametrize("units", UNITS)
 @pytest.mark.parametrize(("length_mm", "bought_mm"), [(400.0, 460.0), (1200.0, 1500.0)])
 def test_a_layout_is_drawn_as_long_as_the_wash_leaves_the_cloth(units, length_mm, bought_mm):

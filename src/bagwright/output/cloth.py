@@ -12,7 +12,6 @@ from bagwright.output.drawing import Anchor, Dot, Fill, Ink, Item, Path, Text, T
 from bagwright.output.hatching import LETTERS
 from bagwright.output.lettering import Weight, text_width_mm
 from bagwright.output.rulers import Measuring, dimension_across, dimension_up
-from bagwright.units import print_cloth_length
 
 _SELVEDGE_MM = 1.6
 _PINHOLE_PITCH_MM = 3.0
@@ -121,20 +120,19 @@ class Cloth:
         if room > text_width_mm("selvedge", _SELVEDGE_SIZE_MM):
             yield Text(at, "selvedge", _SELVEDGE_SIZE_MM, Anchor.END, turn, tone=Tone.SOFT)
 
-    def measures(self, measuring: Measuring, *, all_of_it: str = "") -> Iterator[Item]:
-        """Usable width, length used, and all of the length: bought, or what `all_of_it` says."""
+    def measures(self, measuring: Measuring, *, all_of_it: str) -> Iterator[Item]:
+        """Usable width, length used, and along all of the length what `all_of_it` says."""
         wide, high = self.size
         used_mm = self.layout.length_mm / self.reduction
         width = f"{measuring.told(self.layout.width_mm)} usable"
         used = f"used {measuring.told(self.layout.length_mm)}"
-        bought = all_of_it or f"bought {print_cloth_length(self.bought_length_mm, measuring.units).text}"
         beside, below = -2.6, high + 2.6 + (0.0 if self.hangs else _SELVEDGE_MM)
         if self.hangs:
             beside -= _SELVEDGE_MM
             yield from dimension_up(0.0, used_mm, beside, used)
-            yield from dimension_up(0.0, high, beside - _COLUMN_MM, bought)
+            yield from dimension_up(0.0, high, beside - _COLUMN_MM, all_of_it)
             yield from dimension_across(0.0, wide, below, width)
         else:
             yield from dimension_up(0.0, high, beside, width)
             yield from dimension_across(0.0, used_mm, below, used)
-            yield from dimension_across(0.0, wide, below + _COLUMN_MM, bought)
+            yield from dimension_across(0.0, wide, below + _COLUMN_MM, all_of_it)

@@ -45,6 +45,7 @@ def draw_layout(
     kind: MaterialKind,
     bought_length_mm: float,
     washed_length_mm: float | None = None,
+    bought_said: str = "",
     units: UnitSystem,
     fraction: int = 16,
     width_mm: float = LAYOUT_WIDTH_MM,
@@ -52,15 +53,16 @@ def draw_layout(
     """The cloth to scale, its length across the page, or down it where that is shorter than the cloth is wide.
 
     `names` says what each `LayPiece.id` is called; `width_mm` is the most the cloth takes on paper. Cloth that the wash
-    shortens is drawn as long as it is then, `washed_length_mm`.
+    shortens is drawn as long as it is then, `washed_length_mm`. `bought_said`: what was bought if not a length of it.
     Cloth beyond the layout's own length is a remnant, hatched pale. Pieces too small for their name carry a number
     that is explained below.
     """
     is_shorter = washed_length_mm is not None and washed_length_mm < bought_length_mm
     drawn_mm = washed_length_mm if is_shorter and washed_length_mm is not None else bought_length_mm
     cloth, measuring = Cloth.fitted(layout, kind, drawn_mm, width_mm=width_mm), Measuring(units, fraction)
-    bought = print_cloth_length(bought_length_mm, units).text
-    all_of_it = f"bought {bought}, washed {measuring.told(cloth.longest_mm)}" if is_shorter else ""
+    bought = bought_said or print_cloth_length(bought_length_mm, units).text
+    washed = f", washed {measuring.told(cloth.longest_mm)}" if is_shorter and not bought_said else ""
+    all_of_it = f"bought {bought}{washed}"
     placed, key = placed_pieces(cloth, {piece.id: piece.region for piece in pieces}, names)
     items = [*cloth.ground(), *placed, *cloth.borders(), *_remnant(cloth, measuring)]
     items += cloth.measures(measuring, all_of_it=all_of_it)
@@ -68,7 +70,7 @@ def draw_layout(
     items += ruler(max(cloth.size[0], 30.0), cloth.reduction, units, top_mm=bounds_of(items)[3] + 3.0)
     words = (
         f"{len(layout.placements)} pieces on {kind}, {measuring.told(layout.width_mm)} wide: "
-        f"{measuring.told(layout.length_mm)} are used, {all_of_it or f'bought {bought}'}; "
+        f"{measuring.told(layout.length_mm)} are used, {all_of_it}; "
         f"pieces fill {layout.share_used:.0%} of that."
     )
     return framed(items, margin_mm=1.5, title=f"Layout on {kind}", description=words)

@@ -137,14 +137,16 @@ def _bare(text: str) -> str:
 def _cloth(sheet: SheetLayout, view: BagView, say: Wording) -> ClothView:
     answer = view.answer
     purchase = next(p for p in answer.plan.purchases if p.material_id == sheet.material.id) if answer.plan else None
-    bought_mm = purchase.quantity if purchase and purchase.quantity_unit == "mm" else sheet.bought_mm
+    by_length = purchase is None or purchase.quantity_unit == "mm"
+    bought_mm = purchase.quantity if purchase and by_length else sheet.bought_mm
+    said = bought_words(purchase, say) if purchase and not by_length else ""
     length, share = say.length(sheet.layout.length_mm), say.share(sheet.layout.share_used)
     used = f"The pieces lie on {length} of it and cover {share} of that."
     return ClothView(
         key=sheet.material.id,
         headline=f"{sheet.material.name}: buy {bought_words(purchase, say)}" if purchase else sheet.material.name,
         caption=used,
-        svg=Markup(layout_picture(sheet, answer, view.workroom, bought_mm=bought_mm)),
+        svg=Markup(layout_picture(sheet, answer, view.workroom, bought_mm=bought_mm, bought_said=said)),
     )
 
 

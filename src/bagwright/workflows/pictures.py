@@ -125,13 +125,18 @@ def stash_picture(piece: StashPiece, material: Material) -> str:
 _drawn_stash: Remembered[str, str] = Remembered(500)
 
 
-def layout_picture(sheet: SheetLayout, answer: BagAnswer, workroom: Workroom, *, bought_mm: float) -> str:
-    """Pieces on their cloth after the wash, length bought against length used. What was drawn lately is remembered."""
+def layout_picture(
+    sheet: SheetLayout, answer: BagAnswer, workroom: Workroom, *, bought_mm: float, bought_said: str = ""
+) -> str:
+    """Pieces on their cloth after the wash, length bought against length used. What was drawn lately is remembered.
+
+    `bought_said`: what was bought if not a length.
+    """
     names = names_laid({cut.id: cut.name for cut in answer.cuts}, sheet.request)
     kind, units = sheet.material.kind, workroom.units
     washed = washed_length_mm(sheet.material, bought_mm)
     # The layout's hash of its request stands for the outlines of the pieces.
-    key = (sheet.layout, tuple(names.items()), sheet.material.id, kind, bought_mm, washed, units)
+    key = (sheet.layout, tuple(names.items()), sheet.material.id, kind, bought_mm, bought_said, washed, units)
     kept = _drawn_layouts.get(key)
     if kept:
         return kept
@@ -142,10 +147,11 @@ def layout_picture(sheet: SheetLayout, answer: BagAnswer, workroom: Workroom, *,
         kind=kind,
         bought_length_mm=bought_mm,
         washed_length_mm=washed,
+        bought_said=bought_said,
         units=units,
     )
     return _drawn_layouts.put(key, inline_svg(drawing, id_prefix=f"cloth-{sheet.material.id}"))
 
 
-_LayoutKey = tuple[Layout, tuple[tuple[str, str], ...], str, MaterialKind, float, float, UnitSystem]
+_LayoutKey = tuple[Layout, tuple[tuple[str, str], ...], str, MaterialKind, float, str, float, UnitSystem]
 _drawn_layouts: Remembered[_LayoutKey, str] = Remembered(100)
