@@ -76,7 +76,8 @@ def _corner_numbers(ring: Points) -> list[int]:
     into = ring - np.roll(ring, 4, axis=0)
     cross, dot = out[:, 1] * into[:, 0] - out[:, 0] * into[:, 1], (out * into).sum(axis=1)
     first = int(np.abs(np.arctan2(cross, dot)).argmax())
-    few = coarsened(Region.from_ring(np.roll(ring, -first, axis=0)), _WITHIN_MM).rings()[0]  # type: ignore[arg-type]
+    turned = [(x, y) for x, y in np.roll(ring, -first, axis=0).tolist()]
+    few = coarsened(Region.from_ring(turned), _WITHIN_MM).rings()[0]
     axis = np.array([1, 1j])
     return [int(number) for number in np.flatnonzero(np.isin(ring @ axis, few @ axis))]
 
