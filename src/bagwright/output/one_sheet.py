@@ -8,11 +8,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from bagwright.model.pattern import Pattern
 from bagwright.model.piece import Piece
 from bagwright.output.drawing import Anchor, Drawing, Figure, Ink, Item, Text, Tone, Window, bounds_of, line, shifted
+from bagwright.output.inks import projected_css
 from bagwright.output.lettering import Weight, shortened
 from bagwright.output.piece_figure import template_figure
 from bagwright.output.piece_lines import Frame
 from bagwright.output.pieces import in_rows, line_key
 from bagwright.output.rulers import Measuring
+from bagwright.output.svg import svg_file
 from bagwright.output.template_pages import TEST_SQUARES_MM, scale_squares
 from bagwright.units import MM_PER_INCH, UnitSystem
 
@@ -77,6 +79,11 @@ def projected_sheet(pattern: Pattern, measuring: Measuring, *, title: str) -> Dr
         f"Templates of {title} for a projector",
         "All templates at true scale, bright on black, over a grid",
     )
+
+
+def projector_file(pattern: Pattern, measuring: Measuring, *, title: str) -> bytes:
+    """The sheet for a projector as an SVG file, bright on black."""
+    return svg_file(projected_sheet(pattern, measuring, title=title), css=projected_css())
 
 
 def _grid(columns: int, rows: int, measuring: Measuring) -> Iterator[Item]:

@@ -9,8 +9,7 @@ from datetime import date
 from bagwright.errors import NotKept
 from bagwright.model.pattern import Pattern
 from bagwright.output.dxf import pattern_dxf
-from bagwright.output.inks import projected_css
-from bagwright.output.one_sheet import projected_sheet
+from bagwright.output.one_sheet import projector_file
 from bagwright.output.pdf import drawings_pdf, one_sheet_pdf, pattern_pdf
 from bagwright.output.pieces import draw_pieces
 from bagwright.output.rulers import Measuring
@@ -49,8 +48,7 @@ def _one_sheet(view: BagView, roll: str) -> bytes:
 
 def _projected(view: BagView) -> bytes:
     room = view.workroom
-    drawing = projected_sheet(_to_cut(view), Measuring(room.units, room.fraction), title=view.answer.bag.name)
-    return svg_file(drawing, css=projected_css())
+    return projector_file(_to_cut(view), Measuring(room.units, room.fraction), title=view.answer.bag.name)
 
 
 def _pieces_svg(view: BagView) -> bytes:

@@ -7,8 +7,7 @@ from dataclasses import dataclass
 
 from bagwright.model.pattern import Pattern
 from bagwright.output.dxf import pattern_dxf
-from bagwright.output.inks import projected_css
-from bagwright.output.one_sheet import ROLL_MM, projected_sheet
+from bagwright.output.one_sheet import ROLL_MM, projector_file
 from bagwright.output.pdf import one_sheet_pdf, pattern_pdf
 from bagwright.output.pieces import draw_pieces
 from bagwright.output.rulers import Measuring
@@ -58,8 +57,7 @@ def _dxf(pattern: Pattern, _wishes: FileWishes) -> bytes:
 
 
 def _projector(pattern: Pattern, wishes: FileWishes) -> bytes:
-    drawing = projected_sheet(pattern, Measuring(wishes.units), title=form_of_key(pattern.form).name)
-    return svg_file(drawing, css=projected_css())
+    return projector_file(pattern, Measuring(wishes.units), title=form_of_key(pattern.form).name)
 
 
 def _folded(pattern: Pattern, wishes: FileWishes) -> bytes:

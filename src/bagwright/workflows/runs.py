@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
@@ -258,16 +258,22 @@ def put_run_away(desk: Desk, run_id: str, version: int) -> Run:
 
 def undo_run_change(desk: Desk, run_id: str, version: int) -> Run:
     """Back to before the last change; with none it stays as it is. Raises `StaleSave`, `NotKept`."""
-    with desk.store() as store, transaction(store):
-        run = _load_for_change(store, run_id, version)
-        return undo_run(store, run_id) if can_undo_run(store, run_id) else run
+    return _stepped(desk, run_id, version, (can_undo_run, undo_run))
 
 
 def redo_run_change(desk: Desk, run_id: str, version: int) -> Run:
     """What the last undo took back; with nothing to redo it stays as it is. Raises `StaleSave`, `NotKept`."""
+    return _stepped(desk, run_id, version, (can_redo_run, redo_run))
+
+
+_Step = tuple[Callable[[Connection, str], bool], Callable[[Connection, str], Run]]
+
+
+def _stepped(desk: Desk, run_id: str, version: int, step: _Step) -> Run:
+    can, go = step
     with desk.store() as store, transaction(store):
         run = _load_for_change(store, run_id, version)
-        return redo_run(store, run_id) if can_redo_run(store, run_id) else run
+        return go(store, run_id) if can(store, run_id) else run
 
 
 def _load_for_change(store: Connection, run_id: str, version: int) -> Run:
