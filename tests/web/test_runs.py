@@ -69,3 +69,9 @@ def test_what_is_typed_wrong_is_told_beside_its_field(client, run):
     assert (refused.status_code, "is not an amount of money" in refused.text) == (422, True)
     client.post(f"{run}/terms", data={"version": "0", "seller": seller[1], "delivery": "4.90"})
     assert "delivery $4.90" in client.get(run).text
+    client.post(f"{run}/terms", data={"version": "1", "seller": seller[1], "delivery": "9.90"})
+    assert "delivery $9.90" in client.get(run).text
+    late = client.post(f"{run}/terms/undo", data={"version": "1", "seller": seller[1]})
+    assert (late.status_code, "delivery $9.90" in late.text) == (409, True)
+    client.post(f"{run}/terms/undo", data={"version": "2", "seller": seller[1]})
+    assert "delivery $4.90" in client.get(run).text

@@ -74,5 +74,10 @@ def undo_seller_terms(connection: sqlite3.Connection, seller: str) -> SellerTerm
     return history.undo(connection, TERMS, seller).value
 
 
+def can_undo_seller_terms(connection: sqlite3.Connection, seller: str) -> bool:
+    """Whether there is a change that `undo_seller_terms` could take back."""
+    return history.has_earlier(connection, TERMS, seller)
+
+
 def _versioned(kept: Kept[Run]) -> Run:
     return replace(kept.value, version=kept.version)

@@ -205,6 +205,7 @@ def _shop(view: RunView, seller: str, typed: TypedRun, say: Wording) -> ShopView
         lines=tuple(f"{one.name}: {bought_words(one, say)}, {one.paid.said()}" for one in lines),
         version=kept.version if kept else 0,
         fields=tuple(fields),
+        can_undo=seller in view.changed_terms,
         is_open=mine,
     )
 

@@ -36,6 +36,7 @@ class ShopView:
     lines: tuple[str, ...]
     version: int
     fields: tuple[Field, ...]
+    can_undo: bool
     is_open: bool
 
 

@@ -17,6 +17,7 @@ from bagwright.web.search_routes import search_end, search_view
 from bagwright.web.served import desk_of, searches_of
 from bagwright.web.templates_at import render
 from bagwright.web.wording import Wording
+from bagwright.workflows.desk import Desk
 from bagwright.workflows.runs import (
     all_runs,
     bag_names,
@@ -29,6 +30,7 @@ from bagwright.workflows.runs import (
     run_put_away,
     start_run,
     undo_run_change,
+    undo_terms_change,
     view_run,
 )
 from bagwright.workflows.searches import SearchOf
@@ -101,10 +103,30 @@ async def terms(request: Request) -> Response:
 
 
 async def undo(request: Request) -> Response:
-    """Back to before the last change, or forward again."""
+    """Back to before the last change."""
+    return await _stepped(request, undo_run_change)
+
+
+async def redo(request: Request) -> Response:
+    """Forward again."""
+    return await _stepped(request, redo_run_change)
+
+
+async def _stepped(request: Request, step: Callable[[Desk, str, int], object]) -> Response:
     version = version_of(await request.form())
-    step = redo_run_change if request.url.path.endswith("/redo") else undo_run_change
     return await run_in_threadpool(_changed, request, lambda: step(desk_of(request), _id(request), version), TypedRun())
+
+
+async def undo_terms(request: Request) -> Response:
+    """What a seller asked for before the last change."""
+    form = await request.form()
+    seller = texts_of(form).get("seller", "")
+    return await run_in_threadpool(
+        _changed,
+        request,
+        lambda: undo_terms_change(desk_of(request), seller, version_of(form)),
+        TypedRun(seller=seller),
+    )
 
 
 async def put_away(request: Request) -> Response:
@@ -163,8 +185,9 @@ ROUTES = [
     Route("/runs/{run_id}", show_run),
     Route("/runs/{run_id}", change, methods=["POST"]),
     Route("/runs/{run_id}/terms", terms, methods=["POST"]),
+    Route("/runs/{run_id}/terms/undo", undo_terms, methods=["POST"]),
     Route("/runs/{run_id}/undo", undo, methods=["POST"]),
-    Route("/runs/{run_id}/redo", undo, methods=["POST"]),
+    Route("/runs/{run_id}/redo", redo, methods=["POST"]),
     Route("/runs/{run_id}/away", put_away, methods=["POST"]),
     Route("/runs/{run_id}/search", search, methods=["POST"]),
     Route("/runs/{run_id}/supplies", show_supplies),

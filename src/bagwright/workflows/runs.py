@@ -19,6 +19,7 @@ from bagwright.store.history import Kept
 from bagwright.store.runs import (
     can_redo_run,
     can_undo_run,
+    can_undo_seller_terms,
     load_run,
     load_runs,
     load_seller_terms,
@@ -27,6 +28,7 @@ from bagwright.store.runs import (
     save_run,
     save_seller_terms,
     undo_run,
+    undo_seller_terms,
 )
 from bagwright.store.stash import load_stash
 from bagwright.store.transaction import transaction
@@ -49,6 +51,7 @@ class RunView:
     """A run with all that is needed to show it.
 
     `times`: of its bags, in their order. `others`: bags that could be in it, by name.
+    `changed_terms`: sellers of whom a change of what they ask for can be taken back.
     """
 
     answer: RunAnswer
@@ -56,6 +59,7 @@ class RunView:
     shop: Shop
     others: tuple[Bag, ...]
     terms: tuple[Kept[SellerTerms], ...]
+    changed_terms: frozenset[str]
     can_undo: bool
     can_redo: bool
     is_demo: bool
@@ -100,13 +104,15 @@ def view_run(desk: Desk, run_id: str) -> RunView:
     with desk.store() as store:
         run, shop = load_run(store, run_id), the_shop(store)
         there = [load_bag(store, line.id) for line in list_bags(store)]
-        answer = _answered(desk, store, run, shop)
+        answer, terms = _answered(desk, store, run, shop), load_seller_terms(store)
+        sellers = (kept.value.seller for kept in terms)
         return RunView(
             answer=answer,
             times=tuple(time_of_bag(one, shop.shelf, shop.workroom) for one in answer.bags),
             shop=shop,
             others=tuple(bag for bag in there if bag.id not in {one.bag_id for one in run.bags}),
-            terms=load_seller_terms(store),
+            terms=terms,
+            changed_terms=frozenset(seller for seller in sellers if can_undo_seller_terms(store, seller)),
             can_undo=can_undo_run(store, run_id),
             can_redo=can_redo_run(store, run_id),
             is_demo=desk.is_demo,
@@ -308,6 +314,17 @@ def change_terms(desk: Desk, version: int, texts: Mapping[str, str]) -> SellerTe
             least_order=amounts["least_order"],
         )
         return save_seller_terms(store, terms, expected_version=version)
+
+
+def undo_terms_change(desk: Desk, seller: str, version: int) -> None:
+    """What a seller asked for before the last change; with none it stays as it is. Raises `StaleSave`."""
+    with desk.store() as store, transaction(store):
+        kept = next((kept for kept in load_seller_terms(store) if kept.value.seller == seller), None)
+        if kept is None or not can_undo_seller_terms(store, seller):
+            return
+        if kept.version != version:
+            raise StaleSave(f"terms of {seller!r}", expected_version=version, kept_version=kept.version)
+        undo_seller_terms(store, seller)
 
 
 def _problem(place: str, value: str, what: str, allowed: str, remedy: str) -> Problem:
