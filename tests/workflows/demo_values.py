@@ -14,9 +14,9 @@ from bagwright.model.layout import Layout, LayRequest, LaySettings
 from bagwright.model.material import Layer
 from bagwright.model.source import Reading
 from bagwright.store.stash import load_stash, retire_stash_piece
-from bagwright.workflows.answer import answer_bag
+from bagwright.workflows.answer import BagAnswer, answer_bag
 from bagwright.workflows.demo_studio import demo_bags, demo_shelf
-from bagwright.workflows.desk import Desk
+from bagwright.workflows.desk import Desk, answers_of, bag_lines
 from bagwright.workflows.shelf import Shelf
 
 TOTE, POUCH, WALLET = "harbour-market-tote", "reed-pencil-pouch", "lantern-card-wallet"
@@ -64,3 +64,8 @@ def clear_stash(desk: Desk) -> None:
 def with_stacks(bag: Bag, stacks: Mapping[str, tuple[Layer, ...]]) -> Bag:
     """The bag with some roles made of other layers; an empty stack takes a role's layers away."""
     return replace(bag, stacks={role: layers for role, layers in {**bag.stacks, **stacks}.items() if layers})
+
+
+def all_bags(desk: Desk) -> tuple[BagAnswer, ...]:
+    """Every bag with its answer, by name."""
+    return answers_of(desk, [line.id for line in bag_lines(desk)])

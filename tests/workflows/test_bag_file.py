@@ -22,10 +22,11 @@ from bagwright.store.workroom import save_workroom
 from bagwright.workflows.bag_changes import start_bag
 from bagwright.workflows.bag_file import BagFileWords, bag_file, read_bag_file, whole_bag
 from bagwright.workflows.bag_handing import file_of_bag, take_bag_in
-from bagwright.workflows.desk import Desk, all_bags, the_shelf
+from bagwright.workflows.desk import Desk, the_shelf
 from bagwright.workflows.shelf import Shelf
 from bagwright.workflows.swatches import keep_swatch
 from tests.drafting.own_samples import ROUND_FOOT, leaf, pouch
+from tests.workflows.demo_values import all_bags
 
 
 def picture() -> bytes:

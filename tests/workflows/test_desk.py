@@ -15,8 +15,8 @@ from bagwright.store.materials import load_material, save_material
 from bagwright.workflows import desk as desks
 from bagwright.workflows.bag_changes import resize_bag, set_run
 from bagwright.workflows.demo_studio import fill_demo
-from bagwright.workflows.desk import Desk, Remembered, all_bags, all_forms, find_layout, load_shelf, new_id, view_bag
-from tests.workflows.demo_values import BAGS, TOTE, demo_answer, with_material
+from bagwright.workflows.desk import Desk, Remembered, all_forms, find_layout, load_shelf, new_id, view_bag
+from tests.workflows.demo_values import BAGS, TOTE, all_bags, demo_answer, with_material
 
 
 def test_oldest_values_are_forgotten_first():

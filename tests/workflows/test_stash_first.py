@@ -11,8 +11,7 @@ from bagwright.model.material import MaterialKind
 from bagwright.model.money import Money
 from bagwright.model.source import Reading
 from bagwright.model.stash import SideUp, StashPiece
-from bagwright.store.stash import save_stash_piece
-from bagwright.workflows.stash_first import bag_on_stash, cloth_price, lay_sheet_on_stash, stock_piece
+from bagwright.workflows.stash_first import cloth_price, lay_sheet_on_stash, stock_piece
 from tests.workflows.demo_values import SHELF, TOTE, demo_answer
 
 
@@ -68,11 +67,3 @@ def test_a_piece_lies_right_side_up_and_as_small_as_it_may_be():
     assert felt.grain_deg is None
     assert felt.region.bounds[:2] == pytest.approx((2.0, 2.0))
     assert stock_piece(replace(piece, error_mm=40.0), has_grain=True) is None
-
-
-def test_the_stash_on_the_desk_is_counted_in(desk, sheet):
-    assert bag_on_stash(desk, TOTE) == ()
-    with desk.store() as store:
-        save_stash_piece(store, remnant(sheet.material.id, 2000, 1500), expected_version=0)
-    (found,) = bag_on_stash(desk, TOTE)
-    assert found.material.id == sheet.material.id

@@ -171,11 +171,6 @@ def view_bag(desk: Desk, bag_id: str, *, since: int | None = None) -> BagView:
     )
 
 
-def all_bags(desk: Desk) -> tuple[BagAnswer, ...]:
-    """Every bag with its answer, by name."""
-    return answers_of(desk, [line.id for line in bag_lines(desk)])
-
-
 def bag_lines(desk: Desk) -> tuple[BagLine, ...]:
     """Every bag by name, not worked out."""
     with desk.store() as store:

@@ -12,11 +12,9 @@ from bagwright.model.layout import LaySettings
 from bagwright.model.material import Material, OfferByLength
 from bagwright.model.stash import SideUp, StashPiece
 from bagwright.model.stock import ClothPrice, StockPiece, StockPlan, StockRequest
-from bagwright.store.stash import load_stash
 from bagwright.workflows.answer import SheetLayout
-from bagwright.workflows.desk import FIRST_ANSWER, Desk, view_bag
+from bagwright.workflows.desk import FIRST_ANSWER
 from bagwright.workflows.shelf import Shelf
-from bagwright.workflows.stash_counted import counted_piece
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,12 +95,3 @@ def lay_sheet_on_stash(
 def _is_paid_in(one: StockPiece, price: ClothPrice) -> bool:
     """Whether its worth can be weighed against the price of cloth."""
     return one.worth is None or one.worth.currency == price.price_per_m.currency
-
-
-def bag_on_stash(desk: Desk, bag_id: str, *, settings: LaySettings = FIRST_ANSWER) -> tuple[OnStash, ...]:
-    """For each cloth of the bag's run, what the stash saves, as she has scraps counted. Raises `NotKept`."""
-    view = view_bag(desk, bag_id)
-    with desk.store() as store:
-        stash = [counted_piece(kept.value, view.shelf, view.workroom) for kept in load_stash(store)]
-    found = (lay_sheet_on_stash(sheet, stash, view.shelf, settings=settings) for sheet in view.answer.chosen_layouts())
-    return tuple(one for one in found if one)
