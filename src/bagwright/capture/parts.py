@@ -20,7 +20,7 @@ _LEAST_WITHIN_MM2: Final = 60.0
 """What reaches no further in between the cards is the world round the mat."""
 _CLEAR_OF_CARD: Final = 1.5
 """In sides of a card's black square: the paper of a card, cut out along its line, and a little ground."""
-_BAY_PX: Final = 11
+_BAY_PX: Final = 21
 _LEAST_SURE: Final = 0.35
 """A gap of which a smaller share is surely ground is none."""
 AnyNumber = TypeVar("AnyNumber", bound=np.generic)
