@@ -33,6 +33,7 @@ def answer(file: dict[str, Any]) -> dict[str, Any]:
 def test_the_words_name_shelf_shops_and_doubt():
     told = buy_in_words(buy_of_file(json.dumps(EXAMPLE).encode()), UnitSystem.INCH)
     assert told.splitlines() == [
+        "Invented canvas: 1 of 3 of part 1 cut before, so not bought again.",
         "From your shelf: canvas remnant.",
         "Invented mill: $20.40, delivery $4.90",
         "  1 yd of Invented canvas, 44 in wide: $14.00",
@@ -54,7 +55,7 @@ def test_all_sums_are_those_of_the_lines():
 @pytest.mark.parametrize(
     ("file", "places"),
     [
-        (with_need(length_mm=50, count=2, laid=[], parts=[1], stash=[]), ["needs[0]"]),
+        (with_need(length_mm=50, count=2, laid=[], parts=[1], ready=[], stash=[]), ["needs[0]"]),
         (with_need(laid=[]), ["needs[0]"]),
         (with_need(stash=[{"id": "r", "holds": [1]}]), ["needs[0].stash[0].holds"]),
         (with_need(part_areas_mm2=[1]), ["needs[0].part_areas_mm2"]),
@@ -104,3 +105,16 @@ def test_told_shares_add_up_to_what_is_paid_where_both_end_in_half_a_cent():
     )
     for one in (told, *told["purchases"]):
         assert (one["paid"], one["used"], one["left"]) == ("21.54", "16.16", "5.38")
+
+
+def test_what_was_cut_before_is_not_bought_and_that_is_said():
+    told = answer(with_need(ready=[3, 1]))
+    assert [one["material_id"] for one in told["purchases"]] == ["ring"]
+    assert not [one for one in told["taken"] if one["need"] == 0]
+    assert [(one["need"], one["holds"]) for one in told["ready"]] == [(0, [3, 1])]
+    assert float(answer(with_need(ready=[]))["paid"]) >= float(answer(EXAMPLE)["paid"]) > float(told["paid"])
+    tape = {"material_id": "canvas", "name": "Tape", "length_mm": 900, "parts": [2], "ready": [2]}
+    assert [one["material_id"] for one in answer(changed(needs=[tape, EXAMPLE["needs"][1]]))["purchases"]] == ["ring"]
+    with pytest.raises(FaultyInput) as caught:
+        answer(with_need(ready=[1]))
+    assert [problem.place for problem in caught.value.problems] == ["needs[0].ready"]

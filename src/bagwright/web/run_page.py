@@ -18,6 +18,7 @@ from bagwright.web.cost_tables import PURCHASE_COLUMNS, bought_words, purchase_r
 from bagwright.web.frame import frame
 from bagwright.web.pages import AwayView, Column, Field, Option, Paper, Row, SearchView, Table
 from bagwright.web.run_pages import (
+    CutBeforeLine,
     MorePage,
     OneMoreLine,
     RunCard,
@@ -31,6 +32,7 @@ from bagwright.web.run_pages import (
 from bagwright.web.time_words import practice_words, run_time_words
 from bagwright.web.wording import Wording
 from bagwright.web.zone_views import lost_in_short
+from bagwright.workflows.run_parts import cut_before_words
 from bagwright.workflows.run_pictures import run_cloths
 from bagwright.workflows.runs import Comparison, OneMore, RunView, old_prices, saved_together
 from bagwright.workflows.supply_list import ListFor, SupplyList
@@ -95,6 +97,10 @@ def run_page(
         headline=_headline(plan) if plan else "",
         how_sure=how_sure(plan) if plan else "",
         money=_money(plan) if plan else None,
+        cut_before=tuple(
+            CutBeforeLine(cut_before_words(one), one.bag_name, f"/bags/{quote(one.bag_id)}/stash")
+            for one in answer.cut_before
+        ),
         shelf=tuple(_from_shelf(view, plan)) if plan else (),
         shops=tuple(_shop(view, seller, typed, say) for seller in sellers),
         other_shops=tuple(_shop(view, seller, typed, say) for seller in others),

@@ -50,6 +50,15 @@ class RunCloth:
 
 
 @dataclass(frozen=True, slots=True)
+class CutBeforeLine:
+    """What was cut from the stash and is left out; where that is undone, or said to be sewn."""
+
+    words: str
+    bag_name: str
+    href: str
+
+
+@dataclass(frozen=True, slots=True)
 class OneMoreLine:
     """What one more of a bag takes, in a sentence."""
 
@@ -82,6 +91,7 @@ class RunPage:
     headline: str
     how_sure: str
     money: Table | None
+    cut_before: tuple[CutBeforeLine, ...]
     shelf: tuple[str, ...]
     shops: tuple[ShopView, ...]
     other_shops: tuple[ShopView, ...]

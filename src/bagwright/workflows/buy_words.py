@@ -58,6 +58,11 @@ class BuyNeedWords(Contract):
         max_length=200,
         description="how many of each part are wanted, a list of 1 to 200 counts from 0 to 100000; a part may be a bag",
     )
+    ready: list[Count] = Field(
+        default=[],
+        max_length=200,
+        description="how many of each part were cut before, a list of up to 200 counts from 0 to 100000; empty: none",
+    )
     laid: list[LaidWords] = Field(default=[], max_length=2000, description="list of up to 2000 layouts")
     length_mm: LengthMm | None = Field(
         default=None, description="length of all parts, of what has no width, in mm, 0.1 to 10000000, or null"
@@ -120,17 +125,20 @@ def needs_from(words: BuyWords) -> tuple[RunNeed, ...]:
 
 
 def _need(words: BuyNeedWords, currency: str) -> RunNeed:
-    parts = tuple(words.parts)
-    is_count = words.count is not None
+    ready = words.ready or [0] * len(words.parts)
+    parts = tuple(max(wanted - there, 0) for wanted, there in zip(words.parts, ready, strict=True))
+    is_count, is_ready = words.count is not None, any(words.parts) and not any(parts)
     laid = tuple(
-        LaidParts(holds=tuple(one.holds) or parts, length_mm=one.length_mm, width_mm=one.width_mm) for one in words.laid
+        LaidParts(holds=tuple(one.holds) or parts, length_mm=one.length_mm, width_mm=one.width_mm)
+        for one in words.laid
+        if not is_ready
     )
     return RunNeed(
         need=Need(
             material_id=words.material_id,
             name=words.name,
             area_mm2=words.area_mm2,
-            length_mm=words.length_mm,
+            length_mm=0.0 if is_ready and words.length_mm else words.length_mm,
             count=words.count,
             each=ReadyMadeFit(least_mm=words.ready_made_from_mm) if words.ready_made_from_mm else None,
         ),
@@ -144,6 +152,7 @@ def _need(words: BuyNeedWords, currency: str) -> RunNeed:
                 worth=money_from(one.worth, currency, place="worth"),
             )
             for one in words.stash
+            if not is_ready
         ),
         part_areas_mm2=tuple(words.part_areas_mm2),
         goes_on=words.goes_on,
@@ -156,16 +165,21 @@ def _need_faults(words: BuyNeedWords, place: str) -> Iterator[Problem]:
     if len(ways) > 1 or (not ways and not words.laid and not words.area_mm2):
         value = " and ".join(ways)
         yield _problem(place, value, "states no single quantity", "laid, length_mm, count or area_mm2", "Give one.")
-    if words.count is not None and (words.laid or words.goes_on or words.parts != [1]):
-        yield _problem(place, "count", "is not laid and has no parts", "count by itself", "Leave out laid and parts.")
+    if words.count is not None and (words.laid or words.goes_on or words.ready or words.parts != [1]):
+        allowed, remedy = "count by itself", "Leave out laid, parts and ready."
+        yield _problem(place, "count", "is not laid and has no parts", allowed, remedy)
     if words.ready_made_from_mm and words.count is None:
         yield _problem(f"{place}.ready_made_from_mm", "", "goes with a count", "null without count", "Give a count.")
-    if words.goes_on and (words.length_mm is None or words.laid or words.stash or words.parts != [1]):
+    others = words.laid or words.stash or words.ready or words.parts != [1]
+    if words.goes_on and (words.length_mm is None or others):
         allowed = "length_mm without parts, layouts and stash"
         yield _problem(f"{place}.goes_on", "true", "goes with a plain length", allowed, "Leave the others out.")
     if words.part_areas_mm2 and len(words.part_areas_mm2) != many:
         allowed = f"{many} areas, one for each part"
         yield _problem(f"{place}.part_areas_mm2", str(len(words.part_areas_mm2)), "areas", allowed, "Give them all.")
+    if words.ready and len(words.ready) != many:
+        allowed = f"{many} counts, one for each part"
+        yield _problem(f"{place}.ready", str(words.ready)[:60], "does not fit the parts", allowed, "Give them all.")
     held = [(f"laid[{number}]", one.holds) for number, one in enumerate(words.laid) if one.holds]
     held += [(f"stash[{number}]", one.holds) for number, one in enumerate(words.stash)]
     for name, holds in held:

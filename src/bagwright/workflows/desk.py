@@ -203,9 +203,14 @@ def _worked_out(
     desk: Desk, store: Connection, bag: Bag, room: tuple[Shelf, Workroom], also: tuple[Cutting, ...]
 ) -> BagAnswer:
     shelf, workroom = room
-    cut = [kept.value for kept in load_cuttings(store, bag.id) if kept.value.ready and not kept.value.is_sewn]
+    cut = cut_already(store, bag.id)
     finder = layout_finder(desk, store, bag)
     return answer_bag(bag, shelf, workroom, find_layout=finder, from_stash=(*cut, *also))
+
+
+def cut_already(store: Connection, bag_id: str) -> tuple[Cutting, ...]:
+    """What was cut from the stash for the bag, and is not sewn yet."""
+    return tuple(kept.value for kept in load_cuttings(store, bag_id) if kept.value.ready and not kept.value.is_sewn)
 
 
 def bag_put_away(desk: Desk, bag_id: str) -> Bag | None:

@@ -23,6 +23,7 @@ from bagwright.workflows.contracts import Faults
 from bagwright.workflows.cut_list import bought_length_mm, lay_request
 from bagwright.workflows.reckoning import notion_needs, thread_on
 from bagwright.workflows.recutting import recut
+from bagwright.workflows.run_parts import CutBefore, RunPart, cut_before, run_parts
 from bagwright.workflows.run_stash import stash_of_sheet
 from bagwright.workflows.shelf import Shelf
 
@@ -40,11 +41,13 @@ class Shop:
 class RunAnswer:
     """Everything that follows from a run. `bags`: each with its number as `run_count`, in the order of the run.
 
-    `sheets`: all bags laid together. `problems` say what stopped the plan.
+    `sheets`: all bags laid together. `cut_before`: what is neither laid nor bought, since it was cut from the stash.
+    `problems` say what stopped the plan.
     """
 
     run: Run
     bags: tuple[BagAnswer, ...]
+    cut_before: tuple[CutBefore, ...] = ()
     sheets: tuple[SheetLayout, ...] = ()
     needs: tuple[RunNeed, ...] = ()
     plan: RunPlan | None = None
@@ -58,8 +61,8 @@ class RunAnswer:
 def answer_run(run: Run, bags: Sequence[BagAnswer], shop: Shop, *, find_layout: FindLayout) -> RunAnswer:
     """Lay and buy for all bags at once. `bags`: each answered by itself, with its number as `run_count`.
 
-    A fault is told in `problems`, with the name of its bag before it, and leaves the plan empty. Every layout used has
-    passed its check, and so has the plan.
+    What the bags' answers have from the stash is neither laid nor bought. A fault is told in `problems`, with the name
+    of its bag before it, and leaves the plan empty. Every layout used has passed its check, and so has the plan.
     """
     answer = RunAnswer(run=run, bags=tuple(bags))
     faults = Faults()
@@ -67,12 +70,17 @@ def answer_run(run: Run, bags: Sequence[BagAnswer], shop: Shop, *, find_layout: 
         faults.problems += [replace(one, what=f"{one.what} ({bag.bag.name})") for one in bag.problems]
     if faults.problems or not bags:
         return replace(answer, problems=tuple(dict.fromkeys(faults.problems)))
+    answer = replace(answer, cut_before=tuple(cut_before(bags, shop.shelf)))
     needs: list[RunNeed] = []
     for material_id in answer.material_ids():
+        material = shop.shelf.materials[material_id]
+        parts = run_parts(material, bags)
+        if not parts:  # all of it was cut from the stash
+            continue
         with faults:
-            sheets = laid_together(shop.shelf.materials[material_id], bags, shop, find_layout)
+            sheets = laid_together(material, parts, shop, find_layout)
             answer = replace(answer, sheets=(*answer.sheets, *sheets))
-            needs.append(_sheet_need(shop.shelf.materials[material_id], bags, sheets, shop, find_layout))
+            needs.append(_sheet_need(material, parts, sheets, shop, find_layout))
     with faults:
         needs += other_needs(bags, shop.shelf)
     if not faults.problems:
@@ -105,13 +113,13 @@ def _leftovers_counted(plan: RunPlan, shop: Shop) -> RunPlan:
 
 
 def laid_together(
-    material: Material, bags: Sequence[BagAnswer], shop: Shop, find_layout: FindLayout
+    material: Material, parts: Sequence[RunPart], shop: Shop, find_layout: FindLayout
 ) -> tuple[SheetLayout, ...]:
-    """The material's pieces of all bags laid at every width it is sold in. Raises `FaultyInput` if they fit on none."""
-    own = [bag for bag in bags if any(cut.material_id == material.id for cut in bag.cuts)]
+    """The pieces of all parts laid at every width the material is sold in. Raises `FaultyInput` if they fit on none."""
+    own = _bags_of(parts)
     if len(own) == 1:  # laid already, and maybe better than at first
-        return tuple(sheet for sheet in own[0].layouts if sheet.material.id == material.id)
-    cuts = tuple(cut for bag in own for cut in _cuts_of(bag, bag.bag.run_count))
+        return _sheets_of(own[0], material)
+    cuts = tuple(cut for part in parts for cut in part.named_cuts(part.count))
     widths = [w for w in shop.shelf.widths_mm(material.id) if all(_is_laid(bag, material, w) for bag in own)]
     if not widths:
         what = "is too narrow for one bag or another at every width it is sold in"
@@ -121,6 +129,15 @@ def laid_together(
             [Problem(place=f"materials.{material.id}", value=material.name, what=what, allowed=allowed, remedy=remedy)]
         )
     return tuple(_laid(material, cuts, width, shop, find_layout) for width in widths)
+
+
+def _bags_of(parts: Sequence[RunPart]) -> tuple[BagAnswer, ...]:
+    return tuple({part.bag.bag.id: part.bag for part in parts}.values())
+
+
+def _sheets_of(bag: BagAnswer, material: Material) -> tuple[SheetLayout, ...]:
+    """The layouts of all that one bag still takes."""
+    return tuple(sheet for sheet in bag.layouts if sheet.material.id == material.id)
 
 
 def _laid(
@@ -138,45 +155,32 @@ def _laid(
 
 
 def _is_laid(bag: BagAnswer, material: Material, width_mm: float) -> bool:
-    return any(sheet.material.id == material.id and sheet.shop_width_mm == width_mm for sheet in bag.layouts)
-
-
-def _cuts_of(bag: BagAnswer, count: int) -> tuple[CutPiece, ...]:
-    """The cuts of so many of a bag, named so that no other bag's are called the same."""
-    return tuple(
-        replace(
-            cut,
-            piece_id=f"{bag.bag.id}: {cut.piece_id}",
-            count=cut.count * count,
-            match=f"{bag.bag.id}: {cut.match}" if cut.match else "",
-        )
-        for cut in bag.cuts
-    )
+    return any(sheet.shop_width_mm == width_mm for sheet in _sheets_of(bag, material))
 
 
 def _sheet_need(
-    material: Material, bags: Sequence[BagAnswer], sheets: Sequence[SheetLayout], shop: Shop, find_layout: FindLayout
+    material: Material, parts: Sequence[RunPart], sheets: Sequence[SheetLayout], shop: Shop, find_layout: FindLayout
 ) -> RunNeed:
-    """All of one material; its parts are the bags that take it."""
-    own = [bag for bag in bags if any(cut.material_id == material.id for cut in bag.cuts)]
-    areas = [
-        math.fsum(cut.region.area_mm2 * cut.count for cut in bag.cuts if cut.material_id == material.id) for bag in own
-    ]
-    counts = tuple(bag.bag.run_count for bag in own)
+    """All of one material that is still to be cut."""
+    areas = [math.fsum(cut.region.area_mm2 * cut.count for cut in part.cuts) for part in parts]
+    counts = tuple(part.count for part in parts)
     need = Need(
         material_id=material.id,
         name=material.name,
         lengths_mm_by_width=tuple((sheet.shop_width_mm, sheet.bought_mm) for sheet in sheets),
         area_mm2=math.fsum(area * count for area, count in zip(areas, counts, strict=True)),
     )
-    laid: list[LaidParts] = []
+    laid = list(_bags_whole(material, parts))
     stash: list[StashParts] = []
-    for at, bag in enumerate(own):
-        only, count = _only(at, len(own)), bag.bag.run_count
-        held = list(stash_of_sheet(material, bag.cuts, shop, count=count, only=only))
-        rests = {count - sum(one.holds) for one in held if sum(one.holds) < count}
-        laid += [one for one in _bag_alone(material, bag, only, rests, (shop, find_layout)) if one.holds != counts]
+    for at, part in enumerate(parts):
+        only = _only(at, len(parts))
+        held = list(stash_of_sheet(material, part.cuts, shop, count=part.count, only=only))
+        counted = {part.count - sum(one.holds) for one in held if sum(one.holds) < part.count}
+        if any(other.bag is part.bag for other in parts if other is not part):
+            counted.add(part.count)
+        laid += _part_alone(material, part, only, counted, (shop, find_layout))
         stash += held
+    laid = [one for one in laid if one.holds != counts]
     return RunNeed(need=need, parts=counts, laid=tuple(laid), stash=tuple(stash), part_areas_mm2=tuple(areas))
 
 
@@ -185,23 +189,25 @@ def _only(at: int, many: int) -> tuple[int, ...]:
     return tuple(int(number == at) for number in range(many))
 
 
-def _bag_alone(
-    material: Material, bag: BagAnswer, only: tuple[int, ...], rests: set[int], at: tuple[Shop, FindLayout]
+def _bags_whole(material: Material, parts: Sequence[RunPart]) -> Iterator[LaidParts]:
+    """Layouts of all that one bag still takes; they are the bag's own."""
+    for bag in _bags_of(parts):
+        holds = tuple(part.count if part.bag is bag else 0 for part in parts)
+        for sheet in _sheets_of(bag, material):
+            yield LaidParts(holds=holds, length_mm=sheet.bought_mm, width_mm=sheet.shop_width_mm)
+
+
+def _part_alone(
+    material: Material, part: RunPart, only: tuple[int, ...], counts: set[int], at: tuple[Shop, FindLayout]
 ) -> Iterator[LaidParts]:
-    """Layouts of one bag's whole number, of a single one where it is sold in cut pieces, and of the `rests` that the
-    stash does not hold."""
+    """Layouts of so many bags of one part, and of a single one where the material is sold in cut pieces."""
     shop, find_layout = at
     pieces = {o.width_mm for o in shop.shelf.offers_for(material.id) if isinstance(o, OfferByPiece)}
-    for sheet in bag.layouts:
-        if sheet.material.id != material.id:
-            continue
-        width, count = sheet.shop_width_mm, bag.bag.run_count
-        lengths = {count: sheet.bought_mm}
-        for fewer in rests | ({1} if width in pieces else set()):
-            if fewer not in lengths:
-                lengths[fewer] = _laid(material, _cuts_of(bag, fewer), width, shop, find_layout).bought_mm
-        for number, length in sorted(lengths.items()):
-            yield LaidParts(holds=tuple(number * one for one in only), length_mm=length, width_mm=width)
+    for sheet in _sheets_of(part.bag, material):
+        width = sheet.shop_width_mm
+        for count in sorted(counts | ({1} if width in pieces and part.count > 1 else set())):
+            length = _laid(material, part.named_cuts(count), width, shop, find_layout).bought_mm
+            yield LaidParts(holds=tuple(count * one for one in only), length_mm=length, width_mm=width)
 
 
 def other_needs(bags: Sequence[BagAnswer], shelf: Shelf) -> Iterator[RunNeed]:

@@ -36,7 +36,7 @@ from bagwright.store.workroom import load_workroom
 from bagwright.workflows.answer import BagAnswer, answer_bag
 from bagwright.workflows.bag_changes import MOST_IN_A_RUN, read_name
 from bagwright.workflows.contracts import Faults
-from bagwright.workflows.desk import Desk, find_layout, layout_finder, load_shelf, new_id
+from bagwright.workflows.desk import Desk, cut_already, find_layout, layout_finder, load_shelf, new_id
 from bagwright.workflows.run_answer import RunAnswer, Shop, answer_run, plan_alone
 from bagwright.workflows.shelf_words import money_from
 from bagwright.workflows.stale_prices import stale_purchases
@@ -126,7 +126,8 @@ def _answered(desk: Desk, store: Connection, run: Run, shop: Shop) -> RunAnswer:
         bag = replace(load_bag(store, one.bag_id), run_count=one.count)
         with faults:
             finder = layout_finder(desk, store, bag)
-            bags.append(answer_bag(bag, shop.shelf, shop.workroom, find_layout=finder))
+            cut = cut_already(store, bag.id)
+            bags.append(answer_bag(bag, shop.shelf, shop.workroom, find_layout=finder, from_stash=cut))
     answer = answer_run(run, bags, shop, find_layout=lambda request: find_layout(desk, store, request))
     return replace(answer, problems=(*faults.problems, *answer.problems), plan=None if faults.problems else answer.plan)
 

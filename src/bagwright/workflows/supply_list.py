@@ -68,11 +68,18 @@ def supply_list(desk: Desk, view: RunView, list_for: ListFor) -> SupplyList | No
         run_name=answer.run.name,
         made=", ".join(f"{bag.bag.run_count} × {bag.bag.name}" for bag in answer.bags),
         list_for=list_for,
-        groups=tuple(_by_shop(view, plan) if is_hers else _by_kind(view, plan)),
+        groups=(*_cut_before(answer), *(_by_shop(view, plan) if is_hers else _by_kind(view, plan))),
         swaps=() if is_hers else tuple(_swaps(desk, answer)),
         cautions=tuple(dict.fromkeys(line for bag in answer.bags for line in bag.pattern.cautions)),
         total=_total(plan) if is_hers else "",
     )
+
+
+def _cut_before(answer: RunAnswer) -> Iterator[SupplyGroup]:
+    """What is not on the list, and why."""
+    lines = tuple(_line(one.material, one.said()) for one in answer.cut_before)
+    if lines:
+        yield SupplyGroup(heading="Cut from the stash before, so not on this list", lines=lines)
 
 
 def _total(plan: RunPlan) -> str:

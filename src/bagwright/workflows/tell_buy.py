@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from bagwright.costing.buying_together import buy_together
@@ -16,11 +17,21 @@ from bagwright.workflows.shelf_words import offer_from, repeats
 
 
 @dataclass(frozen=True, slots=True)
+class ReadyParts:
+    """How many of each part of the need number `need` were cut before, and that in a sentence."""
+
+    need: int
+    holds: tuple[int, ...]
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
 class ToldPlan:
-    """A plan with the needs it meets."""
+    """A plan with the needs it meets, and what of them was cut before."""
 
     plan: RunPlan
     needs: tuple[RunNeed, ...]
+    ready: tuple[ReadyParts, ...] = ()
 
 
 def buy_of_file(text: bytes) -> ToldPlan:
@@ -46,7 +57,19 @@ def buy_of_file(text: bytes) -> ToldPlan:
     except FaultyInput as fault:
         raise FaultyInput(replace(one, place=place_in_buying(one.place, words)) for one in fault.problems) from None
     told = tuple(replace(one, place=place_in_buying(one.place, words)) for one in plan.left_out)
-    return ToldPlan(replace(plan, left_out=told), needs)
+    return ToldPlan(replace(plan, left_out=told), needs, tuple(_ready(words)))
+
+
+def _ready(words: BuyWords) -> Iterator[ReadyParts]:
+    for number, one in enumerate(words.needs):
+        holds = tuple(map(min, one.ready, one.parts))
+        if any(holds):
+            told = " and ".join(
+                f"{there} of {wanted}{f' of part {part}' if len(holds) > 1 else ''}"
+                for part, (there, wanted) in enumerate(zip(holds, one.parts, strict=True), start=1)
+                if there
+            )
+            yield ReadyParts(number, holds, f"{one.name}: {told} cut before, so not bought again.")
 
 
 def purchase_as_json(purchase: Purchase) -> dict[str, object]:
@@ -94,6 +117,7 @@ def buy_as_json(told: ToldPlan) -> dict[str, object]:
         "orders": [
             {"seller": one.seller, "goods": _cents(one.goods), "delivery": _cents(one.delivery)} for one in plan.orders
         ],
+        "ready": [{"need": one.need, "holds": list(one.holds), "says": one.says} for one in told.ready],
         "left_out": [problem.sentence() for problem in plan.left_out],
         "checked": True,
     }
@@ -115,7 +139,7 @@ def bought_in_words(purchase: Purchase, units: UnitSystem) -> str:
 def buy_in_words(told: ToldPlan, units: UnitSystem) -> str:
     """The plan for the maker, by shop."""
     plan = told.plan
-    lines: list[str] = []
+    lines = [one.says for one in told.ready]
     from_stash = [
         one.name
         for taken in plan.taken
