@@ -117,8 +117,25 @@ def _told_apart(colours: Floats32, hues: Floats32, local: Floats32) -> tuple[Mas
         weak.astype(np.uint8), cv2.MORPH_OPEN, cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (_LEAST_PATCH_PX,) * 2)
     )
     share = colours[..., 2] / np.maximum(own[..., 2], 1e-6)
+    patches |= _of_prints(loose, likeness(hue_of(_evened(colours, loose)), hue_of(own))[1] > 1.5 * off_across)
     surely = (np.abs(along - 1) < 0.7 * off_along) & (across < 0.7 * off_across) & (share > 0.45) & (share < 1.3)
     return np.asarray(loose & (patches == 0)), np.asarray(surely)
+
+
+def _of_prints(loose: Mask, is_off: Mask) -> npt.NDArray[np.uint8]:
+    """Narrow stretches between what is no ground that are off in hue: lines of a print, no gaps between scraps."""
+    kernel = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (_LEAST_PATCH_PX,) * 2)
+    closed = cv2.morphologyEx((~loose).astype(np.uint8), cv2.MORPH_CLOSE, kernel)
+    return np.asarray(closed * (loose & is_off), dtype=np.uint8)
+
+
+def _evened(colours: Floats32, among: Mask) -> Floats32:
+    """Each colour and those about it that are meant, in the mean: noise in the dark hides what patches differ by."""
+    weight = among.astype(np.float32)
+    size = (_LEAST_PATCH_PX, _LEAST_PATCH_PX)
+    held = np.asarray(cv2.boxFilter(colours * weight[..., None], -1, size), dtype=np.float32)
+    count = np.asarray(cv2.boxFilter(weight, -1, size), dtype=np.float32)
+    return np.asarray(held / np.maximum(count, 1e-3)[..., None], dtype=np.float32)
 
 
 def _usual_hue(hues: Floats32) -> Floats:
