@@ -9,7 +9,7 @@ from decimal import Decimal
 
 import pytest
 
-from bagwright.costing.savings import LeastPrice, SavingsSearch, SearchLimits
+from bagwright.costing.savings import LeastSum, SavingsSearch, SearchLimits
 from bagwright.errors import BrokenPromise
 from bagwright.model.money import Money
 from bagwright.model.saving import ChangeGroup, Outcome
@@ -71,7 +71,7 @@ class RandomShelf:
         helps = dict.fromkeys(self.cents, 0)
         for (_, later), cents in self.pairs.items():
             helps[later] += min(cents, 0)
-        return LeastPrice(Decimal(20), {one: Decimal(self.cents[one] + helps[one]) / 100 for one in self.cents})
+        return LeastSum(Decimal(20), {one: Decimal(self.cents[one] + helps[one]) / 100 for one in self.cents})
 
 
 def found_for(search, target):
@@ -123,6 +123,51 @@ def test_search_agrees_with_every_set_tried_on_200_random_shelves(bounded):
     assert ruled_out > 200 if bounded else ruled_out >= 0
 
 
+def test_a_bound_on_every_set_property_is_sound_and_proves_on_shelves_too_large_to_try():
+    """200 shelves, searched with room for a handful of ways: what is called proven holds against every set tried."""
+    proofs = {"none reaches": 0, "smallest": 0, "together": 0}
+    for seed in range(SHELVES):
+        shelf = RandomShelf(seed)
+        kept, least = shelf.kept(), shelf.least()
+        for size in range(len(shelf.groups) + 1):
+            true_least = min(one.price.amount for changes, one in kept.items() if len(changes) <= size)
+            assert least.of_any(size) <= true_least, seed
+        limits = SearchLimits(least=least, most_tried=2 + len(shelf.cents), most_changes=seed % 5)
+        search = SavingsSearch(shelf.groups, shelf.outcome, limits)
+        reached, savings = search.reach(shelf.target), search.savings()
+        sizes = [len(changes) for changes, one in kept.items() if one.price.amount <= shelf.target.amount]
+        if reached.is_proven:
+            assert (reached.found and len(reached.found.changes)) == min(sizes, default=None), seed
+            proofs["smallest" if reached.found else "none reaches"] += 1
+        if savings.is_proven:
+            cheapest = min(one.price.amount for one in kept.values())
+            assert (savings.together.outcome if savings.together else search.now).price.amount == cheapest, seed
+            proofs["together"] += 1
+    assert all(count > 10 for count in proofs.values()), proofs
+
+
+def test_a_bound_property_ends_a_search_of_more_sets_than_can_be_counted_through():
+    """12 groups of 8: 9 to the 12th sets. Each change takes off at most a euro; the cheapest is at 20 - 12 = 8."""
+    groups = tuple(ChangeGroup(f"g{g}", tuple(f"{g}.{n}" for n in range(8))) for g in range(12))
+
+    def outcome(changes):
+        price = money(20 - sum(Decimal(one[-1]) / 7 for one in changes))
+        return Outcome(price=price, cost=price, minutes=60, mass_g=300)
+
+    least = LeastSum(Decimal(20), {f"{g}.{n}": -Decimal(n) / 7 for g in range(12) for n in range(8)})
+    search = SavingsSearch(groups, outcome, SearchLimits(least=least, most_tried=800))
+    nothing, twelve = search.reach(money("7.99")), search.reach(money(8))
+    assert (nothing.found, nothing.is_proven) == (None, True)
+    assert twelve.found and len(twelve.found.changes) == 12
+    without = SavingsSearch(groups, outcome, SearchLimits(most_tried=800)).reach(money("7.99"))
+    assert (without.found, without.is_proven) == (None, False)
+    few = SavingsSearch(groups[:4], outcome, SearchLimits(most_changes=2))
+    found = few.savings()
+    assert found.together and found.together.outcome.price == money(18)
+    assert not found.is_proven
+    assert not few.reach(money("17.99")).is_proven
+
+
 def test_ways_that_save_nothing_or_lose_the_stance_property_are_told_apart():
     for seed in range(40):
         shelf = RandomShelf(seed)
@@ -172,7 +217,7 @@ def test_a_price_that_reads_like_the_target_property_reaches_it():
         price = money("20.00") if not changes else money("17.0043")
         return Outcome(price=price, cost=price, minutes=60, mass_g=300)
 
-    least = LeastPrice(Decimal(20), {"felt": Decimal("-2.9957")})
+    least = LeastSum(Decimal(20), {"felt": Decimal("-2.9957")})
     search = SavingsSearch([ChangeGroup("outer", ("felt",))], outcome, SearchLimits(least=least))
     assert found_for(search, "17.00") == ("felt",)
     assert search.reach(money("16.99")).found is None

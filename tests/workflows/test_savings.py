@@ -3,21 +3,29 @@
 from __future__ import annotations
 
 import itertools
+import random
 from dataclasses import replace
+from datetime import UTC, datetime
 from decimal import Decimal
 from functools import partial
 from typing import Any
 
 import pytest
 
+from bagwright.costing.least_price import PriceLine
+from bagwright.costing.price import price_bag
 from bagwright.costing.savings import SavingsSearch, SearchLimits
 from bagwright.errors import FaultyInput
 from bagwright.model.bag import Workroom
+from bagwright.model.cost import BuyingPlan, TimeStep
 from bagwright.model.material import Held, Layer
 from bagwright.model.money import Money
+from bagwright.model.running_costs import LastsFor, MonthlyCost, Overhead, ScrapsCount, SharedBy, SmallSupply
 from bagwright.model.saving import ChangeGroup
+from bagwright.model.timing import Timing
 from bagwright.workflows.bag_pattern import form_of_key
 from bagwright.workflows.desk import BagView
+from bagwright.workflows.least_price import BagLeast
 from bagwright.workflows.saving_ways import changes_of_bag
 from bagwright.workflows.saving_words import join_words, reached_said, saving_said
 from bagwright.workflows.savings import SavingsAsked, _outcome_with, drafted_copy, find_savings, worth_telling
@@ -131,10 +139,80 @@ def test_two_fused_layers_for_sturdier_cloth_property_is_told_to_act_on(tote):
 
 def test_reached_property_says_what_was_proven(tote):
     assert reached_said(tote, tote.reached).startswith("2 changes together bring the price that pays you to $4")
-    low = find_savings(tote.view, first_layout, SavingsAsked(target=dollars("5"), limits=SearchLimits(most_tried=22)))
-    assert low.reached
-    assert low.reached.found is None
-    assert "not proven" in reached_said(low, low.reached)
+    said = {}
+    for target in ("20", "36"):
+        asked = SavingsAsked(target=dollars(target), limits=SearchLimits(most_tried=22))
+        low = find_savings(tote.view, first_layout, asked)
+        assert low.reached
+        assert low.reached.found is None
+        said[target] = reached_said(low, low.reached)
+    assert said["20"].endswith("reaches $20.00: that is proven.")
+    assert "not proven" in said["36"]
+
+
+WORKROOMS = (
+    Workroom(),
+    replace(
+        Workroom(),
+        learning_rate=0.85,
+        scraps_count=ScrapsCount.REPLACEMENT,
+        overhead=Overhead(
+            lines=(MonthlyCost("Rent", dollars("80")),), shared_by=SharedBy.BAGS, bags_a_month=10, hours_a_month=0
+        ),
+        small_supplies=(
+            SmallSupply(name="Needles", price=dollars("3"), lasts=20_000, lasts_for=LastsFor.SEWN_MM),
+            SmallSupply(name="Delivery", price=dollars("7"), lasts_for=LastsFor.RUNS),
+        ),
+    ),
+)
+
+
+@pytest.mark.parametrize("bag_id", [TOTE, POUCH])
+def test_least_price_property_is_never_above_the_price_of_the_whole_answer(bag_id):
+    """Sets of changes drawn at random, under two sets of rules; half of them with readings of the steps."""
+    draw, looked_at = random.Random(7), 0
+    for workroom in WORKROOMS:
+        steps = ("", "cut", "setup", "sew:sides", "finish")
+        timings = tuple(timed(bag_id, draw.choice(steps), draw.uniform(1, 60), n) for n in range(5))
+        shelf = SHELF if workroom is WORKROOMS[0] else replace(SHELF, timings=timings)
+        view = replace(view_of(answer_of(BAGS[bag_id], shelf=shelf, workroom=workroom), shelf), workroom=workroom)
+        changes = {change.key: change for change in changes_of_bag(view, None)}
+        groups: dict[str, list[str]] = {}
+        for change in changes.values():
+            groups.setdefault(change.group, []).append(change.key)
+        least = BagLeast(view, changes)
+        for _ in range(3):
+            keys = tuple(key for key in (draw.choice(["", *ones]) for ones in groups.values()) if key)
+            outcome = _outcome_with(view, changes, first_layout, None, keys)
+            if outcome:
+                looked_at += 1
+                assert least.of_any(len(keys)) <= least.of(keys) + Decimal("0.001")
+                assert Decimal("0.6") * outcome.price.amount < least.of(keys) <= outcome.price.amount, keys
+        everything = [least.of_any(size) for size in range(len(groups) + 1)]
+        assert everything == sorted(everything, reverse=True)
+    assert looked_at > 2
+
+
+def test_price_line_property_agrees_with_the_price_and_only_grows():
+    """The bound of every part goes through it once: right only if more cost or more minutes never lower the price."""
+    for workroom in WORKROOMS:
+        line = PriceLine.of(workroom)
+        prices = []
+        for cost, minutes in ((0, 0), (0, 90), (12.5, 90), (12.5, 91)):
+            paid = Money(Decimal(str(cost)), "USD")
+            materials = BuyingPlan(purchases=(), paid=paid, used=paid, left=paid, from_stash=(("cloth", paid),))
+            nothing = replace(materials, from_stash=())
+            step = TimeStep(name="sew", minutes=minutes, reckoned="")
+            price = price_bag(materials, nothing, [step], run_count=1, workroom=workroom).paid_price.amount
+            assert float(line.price(cost, minutes)) == pytest.approx(float(price), abs=0.0002)
+            assert line.price(cost, minutes) <= price
+            prices.append(price)
+        assert prices == sorted(prices)
+
+
+def timed(bag_id: str, step: str, minutes: float, number: int) -> Timing:
+    begun = datetime(2026, 3, 1, tzinfo=UTC)
+    return Timing(id=f"t{number}", bag_id=bag_id, step=step, begun=begun, worked_seconds=60 * minutes, is_done=True)
 
 
 def test_rejects_a_bag_whose_price_is_not_known():

@@ -11,6 +11,7 @@ import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import Protocol
 
 from bagwright.errors import BrokenPromise
 from bagwright.model.money import Money
@@ -18,23 +19,46 @@ from bagwright.model.saving import ChangeGroup, Outcome, Reached, Saving, Saving
 
 MOST_SETS = 100_000
 HALF_A_CENT = Decimal("0.005")
+NO_LEAST = Decimal("-Infinity")
 Evaluate = Callable[[tuple[str, ...]], Outcome | None]
 """What the bag comes to with these changes, in the order of their groups; None if it cannot be made so."""
 
 
-@dataclass(frozen=True, slots=True)
-class LeastPrice:
-    """A price that no outcome is below: `base` and what is noted in `changes` for each change made (no note: 0).
+class LeastPrice(Protocol):
+    """Prices that no outcome is below: whoever makes one promises that, and sets that it rules out are not worked out.
 
-    Whoever makes one promises that; sets of changes that it rules out are not worked out.
+    A price that only grows with every part of what a bag takes is at its least where each part is: so each part may be
+    told at its least by itself.
+    """
+
+    def of(self, changes: Sequence[str]) -> Decimal:
+        """The price that these changes, taken together, surely do not go below."""
+        ...
+
+    def of_any(self, most_changes: int) -> Decimal:
+        """The price that no set of at most so many changes, the bag as it is among them, goes below."""
+        ...
+
+
+@dataclass(frozen=True, slots=True)
+class LeastSum:
+    """A least price that adds up: `base` and what is noted in `changes` for each change made (no note: 0).
+
+    >>> LeastSum(Decimal(20), {"felt": Decimal(-3), "foam": Decimal(-1), "feet": Decimal(2)}).of_any(2)
+    Decimal('16')
     """
 
     base: Decimal
     changes: Mapping[str, Decimal]
 
     def of(self, changes: Sequence[str]) -> Decimal:
-        """The price that these changes, taken together, surely do not go below."""
+        """The base and all that is noted."""
         return self.base + sum((self.changes.get(one, Decimal(0)) for one in changes), Decimal(0))
+
+    def of_any(self, most_changes: int) -> Decimal:
+        """The base and what is noted of the changes that lower it most, as if all could be made together."""
+        falls = sorted(one for one in self.changes.values() if one < 0)
+        return self.base + sum(falls[:most_changes], Decimal(0))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,16 +127,29 @@ class SavingsSearch:
         then the cheapest. Where the limits end the search, a way that was found without proof is told as such.
         """
         wanted = target.for_display()
-        most = min(len(self._groups), self._limits.most_changes)
+        most = self._most
+        if self._least_of_any(most) > wanted + HALF_A_CENT:
+            return self._reached(target, None, is_proven=self._is_for_all)
         if sum(self._count_of(size) for size in range(most + 1)) > self._limits.most_tried:
             self._climbed()
         for size in range(most + 1):
+            if self._least_of_any(size) > wanted + HALF_A_CENT:
+                continue
             reaching, is_whole = self._reaching(size, wanted)
             if reaching:
                 return self._reached(target, min(reaching, key=self._gentleness), is_proven=is_whole)
             if not is_whole:
                 return self._reached(target, self._shrunk(wanted), is_proven=False)
-        return self._reached(target, None, is_proven=most == len(self._groups))
+        return self._reached(target, None, is_proven=self._is_for_all)
+
+    @property
+    def _most(self) -> int:
+        return min(len(self._groups), self._limits.most_changes)
+
+    @property
+    def _is_for_all(self) -> bool:
+        """Whether what holds for sets of the most changes that are taken together holds for all."""
+        return self._most == len(self._groups)
 
     def _reached(self, target: Money, found: Saving | None, *, is_proven: bool) -> Reached:
         return Reached(target=target, found=found, tried=self.tried, is_proven=is_proven)
@@ -135,6 +172,8 @@ class SavingsSearch:
     def _best_together(self) -> tuple[Saving | None, bool]:
         """The cheapest set: of all, if the limits allow; or else the best found by one change after another."""
         best = self._climbed()
+        if sum(self._count_of(size) for size in range(1, self._most + 1)) > MOST_SETS:
+            return best, self._is_for_all and self._least_of_any(self._most) > _price_of(best, self.now)
         left = self._worth_a_try(best)
         if left is None:
             return best, False
@@ -142,17 +181,15 @@ class SavingsSearch:
             if self._is_spent(changes):
                 return best, False
             best = _cheaper(best, self._good(changes), self.now)
-        return best, True
+        return best, self._is_for_all
 
     def _worth_a_try(self, best: Saving | None) -> list[tuple[str, ...]] | None:
         """Every set that may be cheaper than the best so far; None if there are more than may be tried."""
-        sizes = range(1, min(len(self._groups), self._limits.most_changes) + 1)
-        if sum(self._count_of(size) for size in sizes) > MOST_SETS:
-            return None
-        limit = best.outcome.price.amount if best else self.now.price.amount
-        every = itertools.chain.from_iterable(self._sets(size) for size in sizes)
-        left = [changes for changes in every if changes not in self._known and self._least(changes) <= limit]
-        return left if len(left) <= self._limits.most_tried - self.tried else None
+        limit, room = _price_of(best, self.now), self._limits.most_tried - self.tried
+        every = itertools.chain.from_iterable(self._sets(size) for size in range(1, self._most + 1))
+        unknown = (changes for changes in every if changes not in self._known)
+        left = list(itertools.islice((one for one in unknown if self._least(one) <= limit), max(room, 0) + 1))
+        return left if len(left) <= room else None
 
     def _climbed(self) -> Saving | None:
         """One change after another, as long as one of them helps, those first that help most by themselves.
@@ -235,7 +272,11 @@ class SavingsSearch:
 
     def _least(self, changes: tuple[str, ...]) -> Decimal:
         least = self._limits.least
-        return least.of(changes) if least else Decimal("-Infinity")
+        return least.of(changes) if least else NO_LEAST
+
+    def _least_of_any(self, most_changes: int) -> Decimal:
+        least = self._limits.least
+        return least.of_any(most_changes) if least else NO_LEAST
 
     def _is_spent(self, changes: tuple[str, ...]) -> bool:
         if changes in self._known:
@@ -251,6 +292,10 @@ class SavingsSearch:
         if changes not in self._known:
             self._known[changes] = self._evaluate(changes)
         return self._known[changes]
+
+
+def _price_of(best: Saving | None, now: Outcome) -> Decimal:
+    return best.outcome.price.amount if best else now.price.amount
 
 
 def _rank(saving: Saving) -> tuple[Decimal, float, tuple[str, ...]]:

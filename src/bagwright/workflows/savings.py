@@ -16,6 +16,7 @@ from bagwright.model.saving import ChangeGroup, Outcome, Reached, Saving, Saving
 from bagwright.store.bags import load_bag
 from bagwright.workflows.answer import BagAnswer, FindLayout, answer_bag
 from bagwright.workflows.desk import BagView, Desk, bag_lines, layout_finder, view_bag
+from bagwright.workflows.least_price import BagLeast
 from bagwright.workflows.saving_scraps import scrap_changes
 from bagwright.workflows.saving_ways import BagChange, changed_bag, changed_shelf, changes_of_bag, keep_of_panel
 from bagwright.workflows.swap_search import Keep
@@ -79,7 +80,7 @@ def find_savings(
     search = SavingsSearch(
         [ChangeGroup(name, tuple(keys)) for name, keys in groups.items()],
         partial(_outcome_with, view, changes, find_layout, asked.keep),
-        asked.limits,
+        replace(asked.limits, least=BagLeast(view, changes)),
     )
     savings = search.savings()
     reached = search.reach(asked.target) if asked.target else None

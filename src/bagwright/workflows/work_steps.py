@@ -30,7 +30,7 @@ def work_steps(pattern: Pattern, stacks: Stacks, shelf: Shelf) -> tuple[WorkStep
     sewn = order_of_work(pattern, layers_of=layers_of)
     first = [step for step in sewn if step.stage is Stage.PREPARE]
     rest = [step for step in sewn if step.stage is not Stage.PREPARE]
-    steps = [_cut_out(pattern), *first, *_backing(pattern, stacks, shelf), *rest]
+    steps = [_cut_out(pattern), *first, *backing_steps(pattern, stacks, shelf), *rest]
     steps.append(_last_look(pattern, steps))
     return tuple(replace(step, number=number) for number, step in enumerate(steps, start=1))
 
@@ -41,7 +41,7 @@ def _cut_out(pattern: Pattern) -> WorkStep:
     return WorkStep(number=0, stage=Stage.PREPARE, name=name, piece_ids=ids, cautions=(cautions.BLADE,), id="cut")
 
 
-def _backing(pattern: Pattern, stacks: Stacks, shelf: Shelf) -> Iterator[WorkStep]:
+def backing_steps(pattern: Pattern, stacks: Stacks, shelf: Shelf) -> Iterator[WorkStep]:
     """One step for each fused layer of each role, from the cloth inwards, as its heat plan says, then for each that is
     basted or quilted; a layer that covers a zone goes on the pieces that have it."""
     for role in dict.fromkeys(piece.role for piece in pattern.pieces if not piece.is_bought):
