@@ -8,6 +8,7 @@ from dataclasses import replace
 import pytest
 
 from bagwright.drafting.fold_faults import find_fold_faults
+from bagwright.drafting.fold_tracks import way_along
 from bagwright.drafting.fold_up import fold_up
 from bagwright.drafting.forms import FORMS, draft_bag
 from bagwright.errors import BrokenPromise
@@ -16,6 +17,7 @@ from bagwright.geometry.outline import Edge, Outline, rectangle_outline
 from bagwright.geometry.space import dot
 from bagwright.model.pattern import Pattern, Seam, SeamKind, SeamSide
 from bagwright.model.piece import Bend, EdgeUse, Mirror, Piece, PlacementLine
+from tests.drafting.measurement_strategies import random_sizes
 
 TRIALS = 40
 
@@ -104,9 +106,18 @@ def bent_anyhow(piece, chance):
 @pytest.mark.parametrize("key", FORMS)
 def test_spoilt_patterns_property_are_shown_all_the_same(key):
     chance = random.Random(f"{key} spoilt")
-    good = draft_bag(key, {})
-    for _ in range(TRIALS):
+    usual, other = draft_bag(key, {}), draft_bag(key, random_sizes(FORMS[key], chance))
+    for good in (usual, other) * (TRIALS // 2):
         shows(spoilt(good, chance))
+
+
+def test_walk_that_turns_back_limit_goes_on_from_there():
+    there, here = (0.0, 0.0, 0.0), (2.0, 0.0, 0.0)
+    assert way_along((there, here, there), 1) == (-1.0, 0.0, 0.0)
+    assert way_along((there, there, here), 0) == (1.0, 0.0, 0.0)
+    assert way_along((here, there, there), 2) == (-1.0, 0.0, 0.0)
+    with pytest.raises(BrokenPromise):
+        way_along((here, here), 0)
 
 
 def piece_of(net, piece_id="piece", **changes):

@@ -48,6 +48,8 @@ class SoftCopy:
         (x, y), (dx, dy) = drawn, way
         here, left = self.at(drawn), self.at((x - _HAIR_MM * dy, y + _HAIR_MM * dx))
         on = self.at((x + _HAIR_MM * dx, y + _HAIR_MM * dy))
+        if left == here:  # half a hair this side of a fold and half a hair beyond it
+            left = self.at((x - _HAIR_MM / 4 * dy, y + _HAIR_MM / 4 * dx))
         inward = unit(minus(left, here))
         return inward, unit(cross(minus(on, here), inward))
 

@@ -15,7 +15,7 @@ from bagwright.drafting.fold_strips import STRAP_ROLES, at_level, extent_mm, lai
 from bagwright.drafting.fold_tracks import Body, way_along
 from bagwright.geometry.curves import Point
 from bagwright.geometry.ribbons import RibbonEnd, arch_ribbon, hanging_ribbon
-from bagwright.geometry.space import Point3, along, mean, minus, unit
+from bagwright.geometry.space import Point3, along, cross, mean, minus, unit
 from bagwright.model.fold_up import Copy
 
 STRIP_SHARE = 2.5
@@ -23,7 +23,9 @@ STRIP_SHARE = 2.5
 LENGTHWISE_SHARE = 0.6
 """A strip sewn over more than this of its length is held along it, not by its ends."""
 _STILL = (0.0, 0.0, 0.0)
-_UP = (0.0, 1.0, 0.0)
+_UP, _OUT = (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
+_ASIDE = 0.02
+"""A strip cannot leave an end along that end: the sine between the two is more than this."""
 
 
 def hang_next(assembly: Assembly) -> bool:
@@ -142,13 +144,16 @@ def _held(pairs: Sequence[Pair], strip: SoftCopy, assembly: Assembly) -> RibbonE
     overs = [strip.at(point)[0] for point in pair.own.drawn]
     across = along(_STILL, way_along((pair.goal[0], pair.goal[-1])), 1.0 if overs[-1] >= overs[0] else -1.0)
     middles = [along(goal, across, -over) for goal, over in zip(pair.goal, overs, strict=True)]
-    return RibbonEnd(mean(middles), across, _leaving(pairs, assembly))
+    ways = (*_leaving(pairs, assembly), _UP, _OUT)
+    leaving = next(way for way in ways if math.hypot(*cross(way, across)) > _ASIDE)
+    return RibbonEnd(mean(middles), across, leaving)
 
 
-def _leaving(pairs: Sequence[Pair], assembly: Assembly) -> Point3:
+def _leaving(pairs: Sequence[Pair], assembly: Assembly) -> list[Point3]:
     """Away from all that it is sewn to: from an edge outwards, from between two panels out of their right sides.
 
-    Between outer and lining those of the outer count; between two panels of the lining it goes into the bag.
+    Between outer and lining those of the outer count; between two panels of the lining it goes into the bag. The
+    likeliest way comes first; there may be none.
     """
     total, normals = _STILL, _STILL
     firm = [pair for pair in pairs if pair.target.copy not in assembly.soft] or pairs
@@ -160,7 +165,7 @@ def _leaving(pairs: Sequence[Pair], assembly: Assembly) -> Point3:
             normals = along(normals, assembly.frame(pair.target, number)[1], 1.0)
     is_inside = not outside and len({pair.target.copy for pair in firm}) > 1
     ways = (normals, total) if is_inside else (total, normals)
-    return next((unit(way) for way in ways if math.hypot(*way) > 0.2), _UP)
+    return [unit(way) for way in ways if math.hypot(*way) > 0.2]
 
 
 def _free_ring(key: Copy, assembly: Assembly) -> RibbonEnd | None:

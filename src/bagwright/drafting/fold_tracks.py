@@ -147,9 +147,14 @@ def _tracks_of(seam: Seam, shares: Sequence[float], bodies: Mapping[Copy, Body],
 
 
 def way_along(points: Sequence[Point3], number: int | None = None) -> Point3:
-    """The direction of a walk through points, in the middle of it or at one of them."""
-    here = len(points) // 2 if number is None else number
-    return unit(minus(points[min(here + 1, len(points) - 1)], points[max(here - 1, 0)]))
+    """The direction of a walk through points, in the middle of it or at one of them.
+
+    Where the walk turns back on itself, the way on from there. Raises `BrokenPromise` if all points are one.
+    """
+    here, last = len(points) // 2 if number is None else number, len(points) - 1
+    ends = ((min(here + off, last), back) for off in range(1, last + 1) for back in (max(here - off, 0), here))
+    ways = (minus(points[end], points[back]) for end, back in ends)
+    return unit(next((way for way in ways if any(way)), minus(points[here], points[0])))
 
 
 def stitched_lines(pattern: Pattern, bodies: Mapping[Copy, Body]) -> dict[Copy, list[tuple[int, Segment3]]]:
