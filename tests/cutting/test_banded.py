@@ -20,8 +20,9 @@ from bagwright.cutting.straight_rows import lay_in_rows, rows_hash
 from bagwright.errors import FaultyInput
 from bagwright.geometry.region import Region
 from bagwright.model.bands import BandsInLayout
-from bagwright.model.layout import Layout, LayPiece, LayRequest, LaySettings, Repeat
+from bagwright.model.layout import Layout, LayPiece, LayRequest, LaySettings
 from bagwright.model.piece import Mirror
+from bagwright.model.prints import Repeat
 
 IN = 25.4
 AT_ONCE = LaySettings(seconds=0)

@@ -148,7 +148,7 @@ class _Cut:
         """The shapes, which lie with their length across the cloth."""
         region = self.piece.region
         for key, count in self._ways().items():
-            plain = replace(self.piece, count=count, mirror=Mirror.NO, on_fold=False, anchor=None, match="")
+            plain = replace(self.piece, count=count, mirror=Mirror.NO, on_fold=False, anchor=None, goes_on=())
             if len(key) == 1:
                 yield replace(plain, turns_deg=(90.0,) if region.width_mm > region.height_mm else (0.0,))
                 continue

@@ -5,9 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from bagwright.geometry.curves import Point
-from bagwright.model.layout import LayRequest, Placement, Repeat
+from bagwright.model.layout import LayRequest, Placement
+from bagwright.model.prints import PrintPoint, Repeat
 
 OFF_MM = 1e-3
+MEETS_MM = 0.5
+"""So far a print may be off across a seam: as much as two matched edges may differ in length."""
+_SAME_DEG = 1e-3
 
 
 def off_motif_mm(repeat: Repeat, at: Point, motif: Point | None = None) -> float:
@@ -29,22 +33,29 @@ def off_motif_mm(repeat: Repeat, at: Point, motif: Point | None = None) -> float
 
 
 def repeat_faults(request: LayRequest, placements: Sequence[Placement]) -> Iterator[str]:
-    """Anchors beside their motif, and matched pieces that do not go on from one another."""
+    """Anchors beside their motif, and seams across which the print does not go on, each judged by itself."""
+    if request.repeat is None:
+        return
     pieces = {piece.id: piece for piece in request.pieces}
-    first: dict[str, tuple[Placement, Point]] = {}
+    first: dict[str, tuple[str, Point, float]] = {}
     for placement in placements:
-        piece, repeat = pieces[placement.id], request.repeat
-        if piece.anchor is None or repeat is None:
-            continue
-        at = placement.move.apply(piece.anchor)
-        if not piece.match:
-            off = off_motif_mm(repeat, at)
-            if off > OFF_MM:
+        piece = pieces[placement.id]
+        if piece.anchor:
+            off = off_motif_mm(request.repeat, placement.move.apply(piece.anchor))
+            if off > (MEETS_MM if piece.goes_on else OFF_MM):
                 yield f"{piece.id}: lies {off:.6g} mm beside the motif"
-            continue
-        leader, motif = first.setdefault(piece.match, (placement, at))
-        off = off_motif_mm(repeat, at, motif)
-        if off > OFF_MM:
-            yield f"{piece.id}: lies {off:.6g} mm off the print of {leader.id}, which it is matched with"
-        if abs((placement.turn_deg - leader.turn_deg + 180) % 360 - 180) > OFF_MM:
-            yield f"{piece.id}: is turned otherwise than {leader.id}, which it is matched with"
+        for point in piece.goes_on:
+            if point.mirrored is not placement.mirrored:
+                continue
+            at, runs_deg = placement.move.apply(point.at), _runs_deg(placement, point)
+            leader, motif, way_deg = first.setdefault(point.seam, (piece.id, at, runs_deg))
+            off = off_motif_mm(request.repeat, at, motif)
+            if off > MEETS_MM:
+                yield f"{piece.id}: lies {off:.6g} mm off the print of {leader} at {point.seam}"
+            if abs((runs_deg - way_deg + 180) % 360 - 180) > _SAME_DEG:
+                yield f"{piece.id}: is turned otherwise than {leader} at {point.seam}"
+
+
+def _runs_deg(placement: Placement, point: PrintPoint) -> float:
+    """Which way the seam runs on the cloth."""
+    return placement.turn_deg + (180 - point.along_deg if placement.mirrored else point.along_deg)

@@ -51,6 +51,6 @@ def lay_pieces(
     )
     if request.is_doubled:
         return lay_doubled(request, wishes)
-    if request.repeat and any(piece.anchor for piece in request.pieces):
+    if request.repeat and any(piece.anchor or piece.goes_on for piece in request.pieces):
         return lay_on_repeat(request, wishes)
     return lay_plain(request, wishes)

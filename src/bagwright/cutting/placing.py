@@ -21,7 +21,7 @@ from bagwright.model.layout import Placement
 
 StepsOf = Callable[[Shape, "Motifs"], tuple[Steps | None, Steps | None]]
 Motifs = dict[str, Point]
-"""Where the print of each group of matched pieces begins, once the first of them lies."""
+"""Where the print of each group of pieces in step begins, once the first of them lies."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,7 +31,7 @@ class Kind:
     count: int
     ways: tuple[int, ...]
     area_mm2: float
-    match: str = ""
+    group: str = ""
     steps: StepsOf | None = None
 
 
@@ -75,8 +75,8 @@ class Strip:
             end, at, way = found
             board.lay(way, at)
             anchor = self.shapes[way].anchor
-            if kind.match and anchor:
-                motifs.setdefault(kind.match, (at[0] + anchor[0], at[1] + anchor[1]))
+            if kind.group and anchor:
+                motifs.setdefault(kind.group, (at[0] + anchor[0], at[1] + anchor[1]))
             length, total = max(length, end), total + end
         return Laying(length, total, tuple(board.laid))
 

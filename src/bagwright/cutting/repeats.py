@@ -1,4 +1,4 @@
-"""Printed cloth: anchors on the motif, or on the same point of the print as those they are matched with.
+"""Printed cloth: anchors on the motif, and pieces across whose seams the print goes on, in step.
 
 The first answer lays boxes padded to whole repeats, so that all of them keep step with the print; then outlines are
 placed one by one, stepped to the repeat, and the room between them is used.
@@ -7,7 +7,7 @@ placed one by one, stepped to the repeat, and the room between them is used.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import partial
 from random import Random
@@ -27,13 +27,15 @@ from bagwright.cutting.placing import (
     tidied,
 )
 from bagwright.cutting.plain import Wishes
+from bagwright.cutting.print_groups import PrintSpot, print_spots
 from bagwright.cutting.requests import no_room, with_half_gap
 from bagwright.cutting.shapes import Shape, different, shape_of
 from bagwright.cutting.steps import Steps
 from bagwright.errors import BrokenPromise, FaultyInput, Problem
 from bagwright.geometry.curves import Affine, Point
-from bagwright.model.layout import Layout, LayPiece, LayRequest, Repeat
+from bagwright.model.layout import Layout, LayPiece, LayRequest
 from bagwright.model.piece import Mirror
+from bagwright.model.prints import Repeat
 
 _TOUCH = 1e-9
 
@@ -67,9 +69,11 @@ class _OnRepeat:
         self.shapes: list[Shape] = []
         self.kinds: list[Kind] = []
         self.padded: list[list[_Padded]] = []
-        for number, piece in enumerate(_alike_turned(request)):
+        spots = print_spots(request)
+        for number, piece in enumerate(request.pieces):
             for mirrors, count in _mirrors(piece):
-                self._add(number, piece, mirrors, count)
+                spot = spots.get((piece.id, mirrors[0])) if len(mirrors) == 1 else None
+                self._add(number, piece, mirrors, count, spot)
 
     def run(self) -> Layout:
         """First answer, search, best answer."""
@@ -116,7 +120,9 @@ class _OnRepeat:
         spots = [self.shapes[way].member.laid_at(x - self.half, y - self.half) for way, (x, y) in laying.spots]
         any(self.best.offer(tidy, found_by="placing outlines") for tidy in tidied(spots))
 
-    def _add(self, number: int, piece: LayPiece, mirrors: tuple[bool, ...], count: int) -> None:
+    def _add(self, number: int, asked: LayPiece, mirrors: tuple[bool, ...], count: int, spot: PrintSpot | None) -> None:
+        piece = replace(asked, turns_deg=(spot.turn_deg,), anchor=spot.anchor) if spot else asked
+        group = spot.group if spot else ""
         grown = with_half_gap(piece.region, self.request.gap_mm)
         turns = (0.0, 90.0) if piece.turns_deg is None else piece.turns_deg
         moves = [Affine(turn, mirrors=mirrored) for mirrored in mirrors for turn in turns]
@@ -132,10 +138,10 @@ class _OnRepeat:
                 padded += boxes
                 self.shapes.append(shape)
         if not ways:
-            raise FaultyInput([_off_the_cloth(number, piece)])
-        steps = partial(_steps, self.repeat, piece.match, self.half) if piece.anchor else None
+            raise FaultyInput([_off_the_cloth(number, piece, is_matched=spot is not None)])
+        steps = partial(_steps, self.repeat, group, self.half) if piece.anchor else None
         area = piece.region.area_mm2
-        self.kinds.append(Kind(count=count, ways=tuple(ways), area_mm2=area, match=piece.match, steps=steps))
+        self.kinds.append(Kind(count=count, ways=tuple(ways), area_mm2=area, group=group, steps=steps))
         self.padded.append(padded)
 
     def _rows(self) -> int:
@@ -180,9 +186,9 @@ def _first_motif(repeat: Repeat, half: float) -> Point:
     return half + repeat.first_along_mm, half + repeat.first_across_mm
 
 
-def _steps(repeat: Repeat, match: str, half: float, shape: Shape, motifs: Motifs) -> tuple[Steps | None, Steps | None]:
+def _steps(repeat: Repeat, group: str, half: float, shape: Shape, motifs: Motifs) -> tuple[Steps | None, Steps | None]:
     """Where the lowest corner of a shape with an anchor may lie, in strip coordinates."""
-    motif = motifs.get(match) if match else _first_motif(repeat, half)
+    motif = motifs.get(group) if group else _first_motif(repeat, half)
     if motif is None or shape.anchor is None:
         return None, None
     x, y = motif[0] - shape.anchor[0], motif[1] - shape.anchor[1]
@@ -191,44 +197,15 @@ def _steps(repeat: Repeat, match: str, half: float, shape: Shape, motifs: Motifs
     return along, Steps(y, repeat.across_mm) if repeat.across_mm else None
 
 
-def _alike_turned(request: LayRequest) -> Sequence[LayPiece]:
-    """The pieces, those that are matched with one another all in one turn. Raises `FaultyInput` if they share none."""
-    groups: dict[str, list[LayPiece]] = {}
-    for piece in request.pieces:
-        if piece.anchor and piece.match:
-            groups.setdefault(piece.match, []).append(piece)
-    turn_of: dict[str, float] = {}
-    problems: list[Problem] = []
-    for name, group in groups.items():
-        lists = [piece.turns_deg for piece in group if piece.turns_deg is not None] or [(0.0,)]
-        shared = [turn for turn in lists[0] if all(any(_same_turn(turn, t) for t in turns) for turns in lists)]
-        if shared:
-            turn_of[name] = shared[0]
-        else:
-            problems.append(_no_turn_shared(name, group))
-    if problems:
-        raise FaultyInput(problems)
-    return [
-        replace(piece, turns_deg=(turn_of[piece.match],)) if piece.anchor and piece.match else piece
-        for piece in request.pieces
-    ]
-
-
-def _same_turn(a: float, b: float) -> bool:
-    return abs((a - b + 180) % 360 - 180) <= 1e-9
-
-
-def _no_turn_shared(name: str, group: Sequence[LayPiece]) -> Problem:
-    return Problem(
-        place="pieces",
-        value=", ".join(piece.id for piece in group),
-        what=f"are matched ({name}) but share no turn in which the print could go on",
-        allowed="one turn or more that all of them may take",
-        remedy="Allow them the same turns.",
-    )
-
-
-def _off_the_cloth(number: int, piece: LayPiece) -> Problem:
+def _off_the_cloth(number: int, piece: LayPiece, *, is_matched: bool) -> Problem:
+    if is_matched:
+        return Problem(
+            place=f"pieces[{number}].goes_on",
+            value=piece.id,
+            what="leaves the cloth wherever its print goes on in the pieces it is joined with",
+            allowed="pieces that all find room across the cloth on one print",
+            remedy="Take a wider cloth, or leave one of its seams unmatched.",
+        )
     return Problem(
         place=f"pieces[{number}].anchor",
         value=piece.id,

@@ -36,8 +36,8 @@ def _special(request: LayRequest) -> Iterator[str]:
     if request.is_doubled:
         yield repr(("doubled", [piece.id for piece in request.pieces if piece.on_fold]))
     if request.repeat:
-        anchors = [(piece.id, piece.anchor, piece.match) for piece in request.pieces if piece.anchor]
-        yield repr((request.repeat, anchors))
+        told = [(piece.id, piece.anchor, piece.goes_on) for piece in request.pieces if piece.anchor or piece.goes_on]
+        yield repr((request.repeat, told))
     if request.bands:
         yield repr(request.bands)
 
@@ -93,6 +93,10 @@ def piece_faults(pieces: Sequence[LayPiece], gap_mm: float) -> Iterator[Problem]
             yield _problem(f"{place}.count", piece.count, "can't be halved into pairs", "an even count", remedy)
         if piece.turns_deg is not None and not piece.turns_deg:
             yield _problem(f"{place}.turns", "", "allows no turn at all", "one angle or more", "Allow 0 degrees.")
+        if piece.goes_on and piece.mirror is Mirror.EITHER:
+            remedy = "Choose no or pairs."
+            what = "can't be mirrored as it suits where its print goes on"
+            yield _problem(f"{place}.mirror", piece.mirror, what, "no or pairs", remedy)
         if len(list(piece.region.parts())) != 1:
             yield _problem(f"{place}.outline", piece.id, "is not one closed shape", "a single outline", "Draw it anew.")
 

@@ -8,6 +8,7 @@ from bagwright.geometry.curves import Affine, Point
 from bagwright.geometry.region import Region
 from bagwright.model.bands import BandsInLayout
 from bagwright.model.piece import Mirror
+from bagwright.model.prints import PrintPoint, Repeat
 from bagwright.model.source import Verdict
 
 
@@ -17,8 +18,8 @@ class LayPiece:
 
     `mirror` PAIRS: half of the copies mirrored, so `count` must be even.
     `on_fold`: on cloth laid double its middle line lies on the fold; `region` is the whole, unfolded shape.
-    `anchor`: the point of the outline that falls on a motif of printed cloth. Pieces with the same `match` are matched
-    across a seam instead: their anchors fall on the same point of the print, whichever that is, all turned alike.
+    `anchor`: the point of the outline that falls on a motif of printed cloth. `goes_on`: where its print goes on in
+    other pieces. Pieces that seams join, one after the other, step together, on a motif if one of them has an anchor.
     `best_only`: on a hide it keeps off the parts of lesser grade.
     """
 
@@ -29,24 +30,8 @@ class LayPiece:
     mirror: Mirror = Mirror.NO
     on_fold: bool = False
     anchor: Point | None = None
-    match: str = ""
+    goes_on: tuple[PrintPoint, ...] = ()
     best_only: bool = False
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Repeat:
-    """A print. One motif lies at (`first_along_mm`, `first_across_mm`), the next `along_mm` on and `across_mm` up.
-
-    Where along the cloth the first one lies is up to where the cloth is cut off; across, the weaver settled it. 0 in
-    one direction: anywhere will do. `drop_share`: each row across lies by this share of `along_mm` further along
-    than the row below it; 0.5 is a half drop, which needs both repeats.
-    """
-
-    along_mm: float = 0.0
-    across_mm: float = 0.0
-    drop_share: float = 0.0
-    first_along_mm: float = 0.0
-    first_across_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

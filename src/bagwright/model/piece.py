@@ -15,6 +15,7 @@ from bagwright.geometry.outline import Edge, Outline
 from bagwright.geometry.region import Region
 from bagwright.model.bands import StripWay
 from bagwright.model.material import Extent
+from bagwright.model.prints import PrintPoint
 from bagwright.model.zones import Zone, ZoneName, zones_between
 
 
@@ -185,8 +186,8 @@ class CutPiece:
     """What the shears cut: one shape in one material, `count` times for one bag.
 
     `on_fold`: its middle can lie on the fold of cloth laid double. `zone`: which part of the piece, if not all of it.
-    `best_only`: it keeps off the lesser parts of a hide. `match`: the seam across which its print goes on, through
-    `anchor`. `cut_as`: how it is cut if it is a strip; a join of bands takes `join_mm` of its length.
+    `best_only`: it keeps off the lesser parts of a hide. `goes_on`: the seams across which its print goes on.
+    `cut_as`: how it is cut if it is a strip; a join of bands takes `join_mm` of its length.
     """
 
     piece_id: str
@@ -200,8 +201,7 @@ class CutPiece:
     on_fold: bool = False
     zone: str = ""
     best_only: bool = False
-    match: str = ""
-    anchor: Point | None = None
+    goes_on: tuple[PrintPoint, ...] = ()
     cut_as: StripWay = StripWay.LAID
     join_mm: float = 0.0
 

@@ -93,7 +93,12 @@ def table_page(
 
 
 def _pair(one: Matchable, names: Mapping[str, str]) -> str:
-    return f"{' and '.join(names.get(piece, piece) for piece in one.piece_ids)}: {one.seam.name}"
+    sides = zip(one.piece_ids, one.edges, one.points, strict=True)
+    told = " and ".join(
+        f"{names.get(piece, piece)} ({'mirrored, ' if point.mirrored else ''}{edge.replace('_', ' ')})"
+        for piece, edge, point in sides
+    )
+    return f"{told}: {one.seam.name}"
 
 
 def _told(view: BagView, plan: TablePlan, say: Wording) -> str:

@@ -27,7 +27,7 @@ from bagwright.workflows.bag_buying import buy_for_bag, with_leftovers_counted
 from bagwright.workflows.bag_pattern import pattern_of_bag
 from bagwright.workflows.contracts import Faults
 from bagwright.workflows.cut_list import bought_length_mm, cut_list, lay_request
-from bagwright.workflows.piece_wishes import with_wishes
+from bagwright.workflows.piece_wishes import settled_prints, with_wishes
 from bagwright.workflows.ready_pieces import Counts, ready_area_mm2, ready_counts, shape_name, without_ready
 from bagwright.workflows.reckoning import notion_materials, notion_needs, sheet_need, thread_on, whole_mass_g
 from bagwright.workflows.recutting import recut
@@ -151,6 +151,8 @@ def _made(answer: BagAnswer, shelf: Shelf, workroom: Workroom, *, tells_doubt: b
 
 def _costed(answer: BagAnswer, shelf: Shelf, workroom: Workroom, find_layout: FindLayout) -> BagAnswer:
     bag, faults = answer.bag, Faults()
+    cuts, faults.problems = settled_prints(answer.cuts, shelf.materials, answer.pattern.seams)
+    answer = replace(answer, cuts=cuts)
     needs = list(notion_needs(answer.notions, bag.run_count, shelf))
     for material_id in dict.fromkeys(cut.material_id for cut in answer.cuts):
         with faults:

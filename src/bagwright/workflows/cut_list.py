@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections import Counter
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from bagwright.errors import FaultyInput, Problem
 from bagwright.geometry.curves import Affine, Point
-from bagwright.model.layout import LayPiece, LayRequest, Repeat
+from bagwright.model.layout import LayPiece, LayRequest
 from bagwright.model.material import Extent, Layer, Material
 from bagwright.model.pattern import Pattern
 from bagwright.model.piece import CutPiece, Mirror, Piece
+from bagwright.model.prints import PrintPoint, Repeat
 from bagwright.model.zones import zone_title
 from bagwright.workflows.contracts import Faults
 
@@ -111,20 +113,21 @@ def lay_request(
 ) -> LayRequest:
     """What is to be laid on one cloth of shop width `width_mm` for `run` bags."""
     repeat = repeat_of(material)
+    own = tuple(cut for cut in cuts if cut.material_id == material.id)
+    met = _seams_met(own) if repeat else frozenset()
     pieces = tuple(
         LayPiece(
             id=cut.id,
             region=cut.region,
             count=cut.count * run,
             turns_deg=turns_deg(material, cut.grain_deg),
-            mirror=Mirror.NO if cut.on_fold else cut.mirror,
+            mirror=_mirror(cut, met),
             on_fold=cut.on_fold,
-            anchor=(cut.anchor or _anchor(cut, repeat)) if repeat else None,
-            match=cut.match if repeat else "",
+            anchor=_anchor(cut, repeat) if repeat and not _points_met(cut, met) else None,
+            goes_on=_points_met(cut, met),
             best_only=cut.best_only,
         )
-        for cut in cuts
-        if cut.material_id == material.id
+        for cut in own
     )
     return LayRequest(
         width_mm=usable_width_mm(material, width_mm),
@@ -133,6 +136,23 @@ def lay_request(
         is_doubled=material.laid_double and repeat is None,
         repeat=repeat,
     )
+
+
+def _seams_met(cuts: Sequence[CutPiece]) -> frozenset[str]:
+    """Seams of which both sides are cut from this cloth."""
+    ends = {(point.seam, cut.piece_id, point.at) for cut in cuts for point in cut.goes_on}
+    sides = Counter(seam for seam, _, _ in ends)
+    return frozenset(seam for seam, count in sides.items() if count > 1)
+
+
+def _points_met(cut: CutPiece, met: frozenset[str]) -> tuple[PrintPoint, ...]:
+    return tuple(point for point in cut.goes_on if point.seam in met)
+
+
+def _mirror(cut: CutPiece, met: frozenset[str]) -> Mirror:
+    if cut.on_fold or (cut.mirror is Mirror.EITHER and _points_met(cut, met)):
+        return Mirror.NO
+    return cut.mirror
 
 
 def repeat_of(material: Material) -> Repeat | None:

@@ -99,7 +99,7 @@ def _before(plan: TablePlan) -> list[str]:
     said += strips_before(plan.sheet.request, plan.measuring)
     if plan.material.fusible_sides == 1:
         said.append("Glue side down, so that pieces come out as they are drawn.")
-    if plan.sheet.request.repeat and any(piece.anchor for piece in plan.sheet.request.pieces):
+    if plan.sheet.request.repeat and any(piece.anchor and not piece.goes_on for piece in plan.sheet.request.pieces):
         said.append("Cut the end off through the middle of a row of motifs: the pieces that show one count from there.")
     if plan.material.directional:
         said.append("The print's foot lies at the cut end, so that all pieces stand the right way up.")

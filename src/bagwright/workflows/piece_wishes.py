@@ -2,53 +2,98 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterable, Iterator
+import math
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
 
+from bagwright.cutting.print_groups import print_problems
 from bagwright.errors import Problem
-from bagwright.geometry.curves import Point
 from bagwright.model.bag import Bag
 from bagwright.model.bands import StripWay
+from bagwright.model.material import Material
 from bagwright.model.pattern import Pattern, Seam, SeamSide
-from bagwright.model.piece import CutPiece
+from bagwright.model.piece import CutPiece, Mirror, Piece
+from bagwright.model.prints import PrintPoint
 from bagwright.workflows.bag_pattern import form_of_key
+from bagwright.workflows.cut_list import lay_request
 from bagwright.workflows.strip_shapes import way_of
 
+ASKEW_DEG = 10.0
+"""So far the two sides of a seam may run askew where it is matched: by eye, no source."""
+_ANY_WIDTH_MM = 1e6
 _JOIN_ALLOWANCE_MM = 10.0
 """Seam allowance of a join where a bag has none of its own: common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
 class Matchable:
-    """A seam across which a print can go on: its name, and the two pieces."""
+    """A seam across which a print can go on: its two pieces, their edges, and where it meets on each."""
 
     seam: Seam
     piece_ids: tuple[str, str]
+    edges: tuple[str, str]
+    points: tuple[PrintPoint, PrintPoint]
+
+    @property
+    def key(self) -> tuple[tuple[str, str, bool], ...]:
+        """What stretches of one seam have in common."""
+        sides = zip(self.piece_ids, self.edges, self.points, strict=True)
+        return tuple(sorted((piece, edge, point.mirrored) for piece, edge, point in sides))
 
 
 def matchable_seams(pattern: Pattern) -> tuple[Matchable, ...]:
-    """Seams that join two different pieces; of several stretches of one seam the longest."""
-    found: dict[tuple[str, str], Seam] = {}
+    """Seams across which the grain runs the same way on both sides; of several stretches of one the longest.
+
+    A piece sewn to another copy of itself is matched too: all its copies show the same print.
+    """
+    found: dict[tuple[tuple[str, str, bool], ...], Matchable] = {}
     for seam in pattern.seams:
-        if not seam.kind.joins or len(seam.sides) != 2 or any(side.folds > 1 for side in seam.sides):
-            continue
-        one, other = (side.piece_id for side in seam.sides)
-        pair = (min(one, other), max(one, other))
-        if one != other and seam.length_mm > (found[pair].length_mm if pair in found else 0.0):
-            found[pair] = seam
-    return tuple(Matchable(seam, pair) for pair, seam in found.items())
+        one = _matchable(pattern, seam)
+        if one and (one.key not in found or seam.length_mm > found[one.key].seam.length_mm):
+            found[one.key] = one
+    return tuple(found.values())
+
+
+def _matchable(pattern: Pattern, seam: Seam) -> Matchable | None:
+    if not seam.kind.joins or len(seam.sides) != 2 or any(side.folds > 1 for side in seam.sides):
+        return None
+    one, other = seam.sides
+    pieces = pattern.piece(one.piece_id), pattern.piece(other.piece_id)
+    points = _print_point(pieces[0], seam, one), _print_point(pieces[1], seam, other)
+    turn = _cloth_deg(points[0]) - _cloth_deg(points[1]) - (pieces[0].grain_deg - pieces[1].grain_deg)
+    askew = (turn + 90) % 180 - 90
+    if abs(askew) > ASKEW_DEG:
+        return None
+    if pieces[0] is pieces[1] and (one.copy == other.copy or abs((turn + 90) % 360 - 90) > ASKEW_DEG):
+        return None
+    straight = points[0].along_deg - (-askew if points[0].mirrored else askew)
+    met = replace(points[0], along_deg=straight % 360), points[1]
+    return Matchable(seam, (one.piece_id, other.piece_id), (one.edge, other.edge), met)
+
+
+def _print_point(piece: Piece, seam: Seam, side: SeamSide) -> PrintPoint:
+    """The middle of its stretch, on the net line or a placement line, and which way the seam is walked there."""
+    edge, middle = piece.edge(side.edge), (side.from_mm + side.to_mm) / 2
+    x, y = edge.direction_at(middle)
+    along = math.degrees(math.atan2(y, x)) + (180 if side.to_mm < side.from_mm else 0)
+    is_mirrored = piece.mirror is Mirror.PAIRS and side.copy % 2 == 0
+    return PrintPoint(seam.id, edge.at(middle), round(along, 6) % 360, is_mirrored)
+
+
+def _cloth_deg(point: PrintPoint) -> float:
+    """Which way the seam runs on a copy that is not turned."""
+    return 180 - point.along_deg if point.mirrored else point.along_deg
 
 
 def with_wishes(cuts: tuple[CutPiece, ...], pattern: Pattern, bag: Bag) -> tuple[CutPiece, ...]:
     """The cut list with what the bag asks of its pieces. Wishes about what is no longer there are passed over."""
     if not bag.best_only and not bag.matched_seams and not bag.strip_wishes:
         return cuts
-    anchors, join_mm = dict(_anchors(pattern, bag.matched_seams)), 2 * seam_allowance_mm(bag)
+    points, join_mm = _points(pattern, bag.matched_seams), 2 * seam_allowance_mm(bag)
     told = []
     for cut in cuts:
-        match, anchor = anchors.get(cut.piece_id, ("", None))
-        wished = replace(cut, best_only=cut.piece_id in bag.best_only, match=match, anchor=anchor)
+        wished = replace(cut, best_only=cut.piece_id in bag.best_only, goes_on=points.get(cut.piece_id, ()))
         way = way_of(cut, bag)
         told.append(replace(wished, cut_as=way, join_mm=join_mm) if way is not StripWay.LAID else wished)
     return tuple(told)
@@ -60,24 +105,41 @@ def seam_allowance_mm(bag: Bag) -> float:
     return sizes.get("seam_allowance_mm", _JOIN_ALLOWANCE_MM)
 
 
-def _anchors(pattern: Pattern, wanted: Iterable[str]) -> Iterator[tuple[str, tuple[str, Point]]]:
-    """For each piece of a matched seam: the seam, and the middle of its stretch on the net line or a placement line."""
-    chosen = set(wanted)
+def _points(pattern: Pattern, wanted: Iterable[str]) -> dict[str, tuple[PrintPoint, ...]]:
+    """For each piece of a matched seam, where its print goes on."""
+    chosen, points = set(wanted), dict[str, tuple[PrintPoint, ...]]()
     for one in matchable_seams(pattern):
         if one.seam.id in chosen:
-            for side in one.seam.sides:
-                yield side.piece_id, (one.seam.id, _middle(pattern, side))
+            for piece_id, point in zip(one.piece_ids, one.points, strict=True):
+                points[piece_id] = (*points.get(piece_id, ()), point)
+    return points
 
 
-def _middle(pattern: Pattern, side: SeamSide) -> Point:
-    piece = next(piece for piece in pattern.pieces if piece.id == side.piece_id)
-    lines = {line.name: line.as_edge() for line in piece.lines}
-    edge = lines.get(side.edge) or piece.net.edge(side.edge)
-    return edge.at((side.from_mm + side.to_mm) / 2)
+def settled_prints(
+    cuts: tuple[CutPiece, ...], materials: Mapping[str, Material], seams: Sequence[Seam]
+) -> tuple[tuple[CutPiece, ...], list[Problem]]:
+    """The cuts without the seams across which a print can't go on, and what is wrong with those.
+
+    The place is `matched_seams`.
+    """
+    names, problems = {seam.id: seam.name for seam in seams}, list[Problem]()
+    for material_id in dict.fromkeys(cut.material_id for cut in cuts if cut.goes_on):
+        if material_id not in materials:
+            continue
+        request = lay_request(materials[material_id], cuts, _ANY_WIDTH_MM, run=1, gap_mm=0.0)
+        found = print_problems(request, {cut.id: cut.name for cut in cuts})
+        bad = {problem.value for problem in found}
+        cuts = tuple(_without(cut, bad) if cut.material_id == material_id else cut for cut in cuts)
+        problems += [replace(one, place="matched_seams", value=names.get(one.value, one.value)) for one in found]
+    return cuts, problems
+
+
+def _without(cut: CutPiece, seams: AbstractSet[str]) -> CutPiece:
+    return replace(cut, goes_on=tuple(point for point in cut.goes_on if point.seam not in seams))
 
 
 def wish_problems(pattern: Pattern, best_only: Iterable[str], matched: Iterable[str]) -> Iterator[Problem]:
-    """What is wrong with wishes: no such piece or seam, or a piece that would be matched at two seams.
+    """What is wrong with wishes, whatever the cloth: no such piece or seam.
 
     The places are `best_only` and `matched_seams`.
     """
@@ -85,16 +147,10 @@ def wish_problems(pattern: Pattern, best_only: Iterable[str], matched: Iterable[
     for name in best_only:
         if name not in pieces:
             yield _problem("best_only", name, "is no piece of this bag", ", ".join(sorted(pieces)))
-    seams = {one.seam.id: one for one in matchable_seams(pattern)}
-    chosen = list(dict.fromkeys(matched))
-    for name in chosen:
+    seams = {one.seam.id for one in matchable_seams(pattern)}
+    for name in dict.fromkeys(matched):
         if name not in seams:
             yield _problem("matched_seams", name, "is no seam that can be matched", ", ".join(sorted(seams)))
-    times = Counter(piece for name in chosen if name in seams for piece in seams[name].piece_ids)
-    for piece, count in times.items():
-        if count > 1:
-            allowed = "one matched seam for each piece"
-            yield _problem("matched_seams", piece, f"would be matched at {count} seams", allowed)
 
 
 def _problem(place: str, value: str, what: str, allowed: str) -> Problem:

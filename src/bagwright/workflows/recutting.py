@@ -131,7 +131,7 @@ def can_be_cut(way: StripWay, piece: LayPiece, grain_deg: float, material: Mater
     """Whether strips of that material can be cut so: bands would lay a one-way print on its side."""
     if way is StripWay.LAID:
         return True
-    if strip_sides_mm(piece.region) is None or piece.match or not material.kind.has_grain:
+    if strip_sides_mm(piece.region) is None or piece.goes_on or not material.kind.has_grain:
         return False
     is_bias = lies_on_bias(grain_off_deg(piece.region, grain_deg))
     return way.is_bias == is_bias and (is_bias or not material.directional)

@@ -29,7 +29,7 @@ class RunPart:
                 cut,
                 piece_id=f"{bag_id}: {cut.piece_id}",
                 count=cut.count * count,
-                match=f"{bag_id}: {cut.match}" if cut.match else "",
+                goes_on=tuple(replace(point, seam=f"{bag_id}: {point.seam}") for point in cut.goes_on),
             )
             for cut in self.cuts
         )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Annotated, Literal
 
@@ -12,8 +12,9 @@ from pydantic import AfterValidator, Discriminator, FailFast, Field, Tag, model_
 from bagwright.cutting.lay import lay_pieces
 from bagwright.errors import FaultyInput, Problem
 from bagwright.geometry.region import Region, ring_fault
-from bagwright.model.layout import Layout, LayPiece, LayRequest, LaySettings, Placement, Repeat
+from bagwright.model.layout import Layout, LayPiece, LayRequest, LaySettings, Placement
 from bagwright.model.piece import Mirror
+from bagwright.model.prints import PrintPoint, Repeat
 from bagwright.units import UnitSystem, print_cloth_length, print_length
 from bagwright.workflows.contracts import Contract, read_contract
 from bagwright.workflows.json_text import shown
@@ -76,6 +77,21 @@ class ShapeWords(Contract):
         return self
 
 
+class PrintPointWords(Contract):
+    """Where the print of a piece goes on in others."""
+
+    seam: str = Field(
+        min_length=1,
+        max_length=200,
+        description="name of the seam, the same on all pieces it joins, 1 to 200 characters",
+    )
+    at: Corner = Field(description="a point [x, y] of the outline on that seam, in mm, a list of 2 numbers")
+    along_deg: float = Field(
+        default=0, ge=-360, le=360, description="which way the seam runs there in degrees, -360 to 360"
+    )
+    mirrored: bool = Field(default=False, description="whether this is said of the mirrored copies of pairs")
+
+
 class LayPieceWords(ShapeWords):
     """A shape, and how it lies on cloth laid double or printed."""
 
@@ -84,12 +100,18 @@ class LayPieceWords(ShapeWords):
         default=None, description="a point [x, y] of it that falls on a motif, in mm, or null"
     )
     match: str = Field(default="", max_length=200, description="name of a group that is matched, up to 200 characters")
+    goes_on: list[PrintPointWords] = Field(
+        default=[], max_length=50, description="list of up to 50 seams across which its print goes on"
+    )
 
     @model_validator(mode="after")
-    def _matched_by_an_anchor(self) -> LayPieceWords:
+    def _can_be_matched(self) -> LayPieceWords:
         if self.match and self.anchor is None:
             what, allowed = "can't be matched without a point of the print", "a point [x, y] of the seam"
             raise FaultyInput([_problem("anchor", "null", what, allowed, "Give each piece its anchor on the seam.")])
+        if (self.match or self.goes_on) and self.mirror is Mirror.EITHER:
+            what, allowed = "can't be mirrored as it suits where its print goes on", '"no" or "pairs"'
+            raise FaultyInput([_problem("mirror", "either", what, allowed, "Choose one of the two.")])
         return self
 
 
@@ -226,9 +248,19 @@ def _lay_piece(piece: LayPieceWords) -> LayPiece:
     return replace(
         shape_from(piece),
         on_fold=piece.on_fold,
-        anchor=(piece.anchor[0], piece.anchor[1]) if piece.anchor else None,
-        match=piece.match,
+        anchor=(piece.anchor[0], piece.anchor[1]) if piece.anchor and not piece.match else None,
+        goes_on=tuple(_print_points(piece)),
     )
+
+
+def _print_points(piece: LayPieceWords) -> Iterator[PrintPoint]:
+    """The seams that it names; matched by an anchor alone, all copies are turned alike."""
+    if piece.match and piece.anchor:
+        for mirrored in (False, True) if piece.mirror is Mirror.PAIRS else (False,):
+            along = 180.0 if mirrored else 0.0
+            yield PrintPoint(piece.match, (piece.anchor[0], piece.anchor[1]), along, mirrored)
+    for point in piece.goes_on:
+        yield PrintPoint(point.seam, (point.at[0], point.at[1]), point.along_deg, point.mirrored)
 
 
 def _problem(place: str, value: str, what: str, allowed: str, remedy: str) -> Problem:

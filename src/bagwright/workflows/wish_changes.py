@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from bagwright.errors import FaultyInput
@@ -10,9 +10,15 @@ from bagwright.model.bag import Bag
 from bagwright.model.piece import CutPiece
 from bagwright.store.bags import save_bag
 from bagwright.workflows.bag_changes import load_for_change
-from bagwright.workflows.cut_list import repeat_of
+from bagwright.workflows.cut_list import cut_list, repeat_of
 from bagwright.workflows.desk import BagView, Desk, view_bag
-from bagwright.workflows.piece_wishes import Matchable, matchable_seams, wish_problems
+from bagwright.workflows.piece_wishes import (
+    Matchable,
+    matchable_seams,
+    settled_prints,
+    wish_problems,
+    with_wishes,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +43,7 @@ def wish_choices(view: BagView, material_id: str) -> WishChoices:
 
 
 def set_wishes(
-    desk: Desk, bag_id: str, version: int, *, material_id: str, best_only: Iterable[str], matched: Iterable[str]
+    desk: Desk, bag_id: str, version: int, *, material_id: str, best_only: Sequence[str], matched: Sequence[str]
 ) -> Bag:
     """Keep what is chosen of one cloth's choices; those of other cloths stay.
 
@@ -48,7 +54,11 @@ def set_wishes(
     pieces, seams = {cut.piece_id for cut in choices.pieces}, {one.seam.id for one in choices.seams}
     best = (*(name for name in view.answer.bag.best_only if name not in pieces), *sorted(set(best_only)))
     match = (*(name for name in view.answer.bag.matched_seams if name not in seams), *sorted(set(matched)))
-    problems = list(wish_problems(view.answer.pattern, best_only, match))
+    pattern, wished = view.answer.pattern, replace(view.answer.bag, best_only=best, matched_seams=match)
+    problems = list(wish_problems(pattern, best_only, matched))
+    cuts = with_wishes(cut_list(pattern, wished.stacks), pattern, wished)
+    own = tuple(cut for cut in cuts if cut.material_id == material_id)
+    problems += settled_prints(own, view.shelf.materials, pattern.seams)[1]
     if problems:
         raise FaultyInput(problems)
     with desk.store() as store:
