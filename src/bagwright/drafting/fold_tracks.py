@@ -6,14 +6,15 @@ import itertools
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from bagwright.geometry.curves import Line, Point
 from bagwright.geometry.folding import Crease, FoldedSheet, Segment3, fold_sheet
-from bagwright.geometry.outline import Edge
+from bagwright.geometry.outline import Edge, Outline
 from bagwright.geometry.space import Point3, minus, unit
 from bagwright.model.fold_up import Copy
 from bagwright.model.pattern import Pattern, Seam, SeamKind, SeamSide
-from bagwright.model.piece import Mirror, Piece
+from bagwright.model.piece import Bend, Mirror, Piece
 
 CHORD_MM = 0.05
 _STEP_MM = 25.0
@@ -83,16 +84,18 @@ def fold_bodies(pattern: Pattern) -> dict[Copy, Body]:
         for copy in range(1, piece.count + 1):
             mirrors = piece.mirror is Mirror.PAIRS and copy % 2 == 0
             if mirrors not in sheets:
-                sheets[mirrors] = _folded(piece, mirrors=mirrors)
+                sheets[mirrors] = _folded(piece.net, piece.bends, mirrors=mirrors)
             bodies[piece.id, copy] = Body(piece, copy, sheets[mirrors], mirrors)
     return bodies
 
 
-def _folded(piece: Piece, *, mirrors: bool) -> FoldedSheet:
-    ring, way = piece.net.ring(CHORD_MM), -1.0 if mirrors else 1.0
+@lru_cache(maxsize=128)
+def _folded(net: Outline, bends: tuple[Bend, ...], *, mirrors: bool) -> FoldedSheet:
+    # A change of one part of a bag leaves most of its pieces as they were.
+    ring, way = net.ring(CHORD_MM), -1.0 if mirrors else 1.0
     ring = [(way * x, y) for x, y in (reversed(ring) if mirrors else ring)]
     creases = [
-        Crease((way * b.start[0], b.start[1]), (way * b.end[0], b.end[1]), b.angle_deg, b.band_mm) for b in piece.bends
+        Crease((way * b.start[0], b.start[1]), (way * b.end[0], b.end[1]), b.angle_deg, b.band_mm) for b in bends
     ]
     return fold_sheet(ring, creases)
 

@@ -48,10 +48,11 @@ def planes_of(normals: Sequence[Point3], rings: Sequence[Sequence[Point3]]) -> l
     numbers: list[int] = []
     turned, places = np.array(normals).reshape(-1, 3), np.array([ring[0] for ring in rings]).reshape(-1, 3)
     for index, ring in enumerate(rings):
-        seen = turned[first_in]
-        apart = np.abs(np.einsum("mj,kmj->km", seen, np.array(ring)[:, None, :] - places[first_in])).max(axis=0)
-        cosines = np.abs(seen @ turned[index])
-        fits = np.flatnonzero((cosines > _LEAST_COSINE) & (apart < PLANE_MM))
+        cosines = np.abs(turned[first_in] @ turned[index])
+        alike = np.flatnonzero(cosines > _LEAST_COSINE)
+        planes = np.array(first_in, dtype=np.intp)[alike]
+        apart = np.abs(np.einsum("mj,kmj->km", turned[planes], np.array(ring)[:, None, :] - places[planes])).max(axis=0)
+        fits = alike[apart < PLANE_MM]
         if len(fits) == 0:
             first_in.append(index)
         numbers.append(int(fits[cosines[fits].argmax()]) if len(fits) else len(first_in) - 1)

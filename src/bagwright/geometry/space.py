@@ -126,8 +126,8 @@ def spread_mm(points: Sequence[Point3]) -> tuple[float, float]:
     >>> spread_mm([(0, 0, 0), (2, 0, 0)])
     (1.0, 0.0)
     """
-    placed = np.array(points) - np.mean(points, axis=0)
-    values = np.linalg.svd(placed, compute_uv=False) / math.sqrt(len(points))
+    placed = np.array(points)
+    values = np.linalg.svd(placed - placed.mean(axis=0), compute_uv=False) / math.sqrt(len(points))
     return float(values[0]), float(values[1]) if len(values) > 1 else 0.0
 
 
