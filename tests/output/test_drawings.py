@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
@@ -14,6 +15,7 @@ from bagwright.errors import BrokenPromise
 from bagwright.geometry.region import Region
 from bagwright.model.layout import Layout, LayPiece, LaySettings, Placement
 from bagwright.model.material import Held, MaterialKind
+from bagwright.model.prints import PrintPoint
 from bagwright.model.source import Band, Verdict
 from bagwright.output.bag import SKETCH_MM, draw_bag_sketch
 from bagwright.output.drawing import Drawing, Fill, Hatch, Ink, Path, Text, bounds_of, text_box
@@ -202,6 +204,30 @@ def test_layout_is_tidy_and_says_what_was_bought(units, kind, bought_mm):
     assert sum(not path.fill.pale for path in hatched if isinstance(path.fill, Hatch)) == 3
     assert any(path.fill.pale for path in hatched if isinstance(path.fill, Hatch)) == (bought_mm > 401)
     assert {"2m", "2", "Zip tab", "m", "mirrored"} <= set(written)
+
+
+def test_letters_mark_where_a_print_goes_on_and_names_keep_off_them():
+    """One letter on each copy at each seam it names, mirrored copies at theirs; names stand clear of letters."""
+    layout, (big, _) = two_piece_layout()
+    foot = PrintPoint("foot", (150, 0))
+    side = LayPiece(
+        id="side", region=Region.rectangle((0, 0), (150, 200)), count=1, goes_on=(PrintPoint("side", (0, 100), 90.0),)
+    )
+    pieces = [replace(big, goes_on=(PrintPoint("side", (300, 100), 90.0), foot)), side]
+    placements = (*layout.placements[:2], Placement("side", 0.0, False, 200.0, 420.0))
+    drawing = draw_layout(
+        replace(layout, placements=placements),
+        pieces,
+        {"big": "Outer panel", "side": "Side"},
+        kind=MaterialKind.PLAIN_CLOTH,
+        bought_length_mm=420,
+        units=UnitSystem.METRIC,
+    )
+    assert_tidy(drawing)
+    written = [text.text for text in texts(drawing)]
+    assert (written.count("a"), written.count("b")) == (2 + 1, 1 + 1)  # each once more in the legend
+    assert "print meets: Outer panel and Side" in written
+    assert "The print goes on at a: Outer panel and Side; b: Outer panel." in drawing.description
 
 
 def test_a_layout_on_what_is_not_bought_by_length_says_what_was_bought():

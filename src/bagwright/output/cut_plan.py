@@ -33,6 +33,7 @@ from bagwright.output.drawing import (
 from bagwright.output.labels import Label, place_label
 from bagwright.output.layouts import key_lines, placed_pieces, thinned
 from bagwright.output.lettering import Weight, one_line
+from bagwright.output.print_marks import boxes_of, print_in_words, print_marks
 from bagwright.output.rulers import Measuring, double_arrow, ruler
 from bagwright.output.tiling import PAPER_MM, Paper, Sheet, page_heading
 from bagwright.units import UnitSystem
@@ -68,25 +69,33 @@ def remnant_letter(number: int) -> str:
 def draw_cut_plan(plan: CutPlan, *, units: UnitSystem, fraction: int = 16, width_mm: float = PLAN_WIDTH_MM) -> Drawing:
     """The cloth to scale with numbered cuts and lettered remnants."""
     items, reduction = _plan_items(plan, Measuring(units, fraction), width_mm)
+    met = print_in_words(print_marks(_cloth(plan, width_mm), plan.pieces, plan.names)[1])
     straight = sum(cut.way is not CutWay.ROUND for cut in plan.cuts)
     words = (
         f"{len(plan.layout.placements)} pieces, {straight} straight cuts in their order, {len(plan.remnants)} shapes "
-        f"left over; drawn {reduction:.3g} times smaller."
+        f"left over; drawn {reduction:.3g} times smaller.{met}"
     )
     return framed(items, margin_mm=1.5, title=f"Order of cuts on {plan.kind}", description=words)
 
 
+def _cloth(plan: CutPlan, width_mm: float) -> Cloth:
+    return Cloth.fitted(plan.layout, plan.kind, plan.table_length_mm, width_mm=width_mm)
+
+
 def _plan_items(plan: CutPlan, measuring: Measuring, width_mm: float) -> tuple[list[Item], float]:
-    cloth = Cloth.fitted(plan.layout, plan.kind, plan.table_length_mm, width_mm=width_mm)
-    placed, key = placed_pieces(cloth, {piece.id: piece.region for piece in plan.pieces}, plan.names)
+    cloth = _cloth(plan, width_mm)
+    marks, letters = print_marks(cloth, plan.pieces, plan.names)
+    regions = {piece.id: piece.region for piece in plan.pieces}
+    placed, key = placed_pieces(cloth, regions, plan.names, taken=boxes_of(marks))
     items = [*cloth.ground(), *_left_over(cloth, plan.remnants, measuring), *placed, *cloth.borders()]
     items += [
         *_cut_lines(cloth, plan.cuts),
         *_corner(cloth),
+        *marks,
         *cloth.measures(measuring, all_of_it=f"on the table {measuring.told(plan.table_length_mm)}"),
     ]
     items += _grain(cloth, top_mm=bounds_of(items)[3] + 4.0)
-    items += key_lines(key, width_mm, top_mm=bounds_of(items)[3] + 1.0)
+    items += key_lines({**key, **letters}, width_mm, top_mm=bounds_of(items)[3] + 1.0)
     items += ruler(max(cloth.size[0], 30.0), cloth.reduction, measuring.units, top_mm=bounds_of(items)[3] + 3.0)
     return items, cloth.reduction
 

@@ -26,6 +26,7 @@ from bagwright.output.drawing import (
 )
 from bagwright.output.labels import Label, place_label
 from bagwright.output.lettering import Weight, one_line, shortened, text_width_mm
+from bagwright.output.print_marks import boxes_of, print_in_words, print_marks
 from bagwright.output.rulers import Measuring, ruler
 from bagwright.units import UnitSystem, print_cloth_length
 
@@ -63,28 +64,29 @@ def draw_layout(
     bought = bought_said or print_cloth_length(bought_length_mm, units).text
     washed = f", washed {measuring.told(cloth.longest_mm)}" if is_shorter and not bought_said else ""
     all_of_it = f"bought {bought}{washed}"
-    placed, key = placed_pieces(cloth, {piece.id: piece.region for piece in pieces}, names)
-    items = [*cloth.ground(), *placed, *cloth.borders(), *_remnant(cloth, measuring)]
+    marks, letters = print_marks(cloth, pieces, names)
+    placed, key = placed_pieces(cloth, {piece.id: piece.region for piece in pieces}, names, taken=boxes_of(marks))
+    items = [*cloth.ground(), *placed, *cloth.borders(), *_remnant(cloth, measuring), *marks]
     items += cloth.measures(measuring, all_of_it=all_of_it)
-    items += key_lines(key, width_mm, top_mm=bounds_of(items)[3] + 2.0)
+    items += key_lines({**key, **letters}, width_mm, top_mm=bounds_of(items)[3] + 2.0)
     items += ruler(max(cloth.size[0], 30.0), cloth.reduction, units, top_mm=bounds_of(items)[3] + 3.0)
     words = (
         f"{len(layout.placements)} pieces on {kind}, {measuring.told(layout.width_mm)} wide: "
         f"{measuring.told(layout.length_mm)} are used, {all_of_it}; "
-        f"pieces fill {layout.share_used:.0%} of that."
+        f"pieces fill {layout.share_used:.0%} of that.{print_in_words(letters)}"
     )
     return framed(items, margin_mm=1.5, title=f"Layout on {kind}", description=words)
 
 
 def placed_pieces(
-    cloth: Cloth, regions: Mapping[str, Region], names: Mapping[str, str]
+    cloth: Cloth, regions: Mapping[str, Region], names: Mapping[str, str], *, taken: Sequence[Region] = ()
 ) -> tuple[list[Item], dict[str, str]]:
-    """Every copy with its name or number, and what numbers and the letter m mean."""
+    """Every copy with its name or number, off what is `taken` on paper; and what numbers and the letter m mean."""
     rings = [
         (place, [cloth.on_paper(point) for point in regions[place.id].moved(place.move).outer_ring()])
         for place in cloth.layout.placements
     ]
-    return drawn_pieces(rings, list(regions), names, kind=cloth.kind)
+    return drawn_pieces(rings, list(regions), names, kind=cloth.kind, taken=taken)
 
 
 def drawn_pieces(
@@ -93,6 +95,7 @@ def drawn_pieces(
     names: Mapping[str, str],
     *,
     kind: MaterialKind,
+    taken: Sequence[Region] = (),
 ) -> tuple[list[Item], dict[str, str]]:
     """Copies by their outlines on paper, each with its name or number; `ids` in the order of their numbers."""
     numbers = {piece_id: str(number) for number, piece_id in enumerate(ids, start=1)}
@@ -104,13 +107,13 @@ def drawn_pieces(
         items.append(Path(tuple(ring), Ink.OUTLINE, Hatch(kind), closed=True))
         name = one_line(names.get(place.id, place.id))
         label = Label(name, ("mirrored",) if place.mirrored else (), halo=True)
-        found = place_label(label, Region.from_ring(ring).grown(-0.8), (), sizes_mm=_NAME_SIZES_MM)
+        found = place_label(label, Region.from_ring(ring).grown(-0.8), taken, sizes_mm=_NAME_SIZES_MM)
         if found:
             items += found.items
             continue
         key |= {numbers[place.id]: name} | ({_MIRRORED: "mirrored"} if place.mirrored else {})
         number = numbers[place.id] + (_MIRRORED if place.mirrored else "")
-        found = place_label(Label(number, halo=True), Region.from_ring(ring), (), sizes_mm=_NUMBER_SIZES_MM)
+        found = place_label(Label(number, halo=True), Region.from_ring(ring), taken, sizes_mm=_NUMBER_SIZES_MM)
         if found:
             items += found.items
         else:

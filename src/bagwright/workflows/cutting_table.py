@@ -101,6 +101,11 @@ def _before(plan: TablePlan) -> list[str]:
         said.append("Glue side down, so that pieces come out as they are drawn.")
     if plan.sheet.request.repeat and any(piece.anchor and not piece.goes_on for piece in plan.sheet.request.pieces):
         said.append("Cut the end off through the middle of a row of motifs: the pieces that show one count from there.")
+    if any(piece.goes_on for piece in plan.sheet.request.pieces):
+        said.append(
+            "Small letters mark where the print goes on: at the same letter the same spot of it shows. Look at each "
+            "before you cut."
+        )
     if plan.material.directional:
         said.append("The print's foot lies at the cut end, so that all pieces stand the right way up.")
     return said
