@@ -4,15 +4,23 @@ from __future__ import annotations
 
 import html
 import re
+from dataclasses import replace
+from datetime import date, timedelta
 
 from bagwright.costing.savings import SearchLimits
+from bagwright.model.saving import Saving, Savings
 from bagwright.model.stash import StashPiece
+from bagwright.store.runs import load_run
 from bagwright.store.stash import save_stash_piece
-from bagwright.workflows.desk import view_bag
+from bagwright.web import savings_page
+from bagwright.web.savings_pages import SavingsPart
+from bagwright.web.templates_at import render
+from bagwright.workflows.desk import find_layout, view_bag
 from bagwright.workflows.saving_scraps import scrap_changes
-from bagwright.workflows.savings import SavingsAsked, savings_of_bag
+from bagwright.workflows.saving_ways import changes_of_bag
+from bagwright.workflows.savings import BagSavings, SavingsAsked, WholeAnswers, savings_of_bag
 from tests.web.html import fields
-from tests.workflows.demo_values import TOTE
+from tests.workflows.demo_values import POUCH, TOTE
 
 PAGE = f"/bags/{TOTE}/savings"
 
@@ -51,6 +59,68 @@ def test_savings_are_told_in_words_and_one_is_tried_as_a_copy_beside_the_origina
     away = client.post(f"/bags/{copy}/away", data=put_away)
     assert away.headers["location"] == f"/?away={copy}"
     assert f'href="/bags/{copy}"' not in client.get("/").text
+
+
+def test_buying_for_several_bags_is_told_and_tried_as_a_run(client, desk):
+    assert f'hx-get="{PAGE}/shared"' in client.get(PAGE).text
+    part = client.get(f"{PAGE}/shared", headers={"hx-request": "true"}).text
+    assert "Buy for Reed pencil pouch in the same go" in part
+    assert "<html" not in part
+    forms = re.findall(r'<form method="post".*?</form>', part, re.DOTALL)
+    both = next(form for form in forms if form.count('name="with"') == 1 and POUCH in form)
+    made = client.post(PAGE + "/shared", data={"with": re.findall(r'value="([^"]+)"', both)})
+    assert made.status_code == 303
+    run = load_run_of(desk, made.headers["location"])
+    assert [(one.bag_id, one.count) for one in run.bags] == [
+        (TOTE, 1),
+        (POUCH, view_bag(desk, POUCH).answer.bag.run_count),
+    ]
+    assert "What would make it cheaper" in client.get(PAGE + "/shared").text
+    assert client.post(PAGE + "/shared", data={"with": "no-such-bag"}).status_code == 404
+
+
+def load_run_of(desk, address):
+    with desk.store() as store:
+        return load_run(store, address.rpartition("/")[2])
+
+
+def test_an_old_price_that_only_a_saving_counts_on_is_flagged_beside_it(desk):
+    """All prices are a day old but that of one offer, which the bag does not buy now."""
+    view = view_bag(desk, TOTE)
+    changes = {change.key: change for change in changes_of_bag(view, None)}
+    key = next(one for one in changes if one.startswith("pocket:"))
+    (layer,) = changes[key].stacks["pocket"]
+    today = date(2026, 11, 26)
+    days = {offer.id: 500 if offer.material_id == layer.material_id else 1 for offer in view.shelf.offers}
+    offers = tuple(replace(one, dated=today - timedelta(days=days[one.id])) for one in view.shelf.offers)
+    view = replace(view, shelf=replace(view.shelf, offers=offers))
+    answers = WholeAnswers(view, changes, lambda request: find_first(desk, request), None)
+    outcome = answers((key,))
+    assert outcome
+    (told,) = answers.stale_prices((key,), today)
+    assert (told.what.endswith("500 days old"), told.place.endswith(".dated")) == (True, True)
+    assert answers.stale_prices((key,), today - timedelta(days=499)) == ()
+    saving = Saving((key,), outcome)
+    savings = Savings(now=outcome, ranked=(saving,), dear=(), refused=(), together=None, tried=1, is_proven=True)
+    found = BagSavings(view=view, keep=None, changes=changes, savings=savings, stale_of={(key,): (told,)})
+    page = render_found(found_view(replace(found, without_price=("Grey felt",)), saving))
+    assert "It may save less: " in page
+    assert "500 days old" in page
+    assert "Not tried, for you have no price of them yet: Grey felt." in page
+
+
+def found_view(found, saving):
+    texts = {"target": "", "keep": "", "all": ""}
+    return replace(savings_page._found_view(found, texts), ranked=(savings_page._saving_view(found, saving),))
+
+
+def render_found(view):
+    return bytes(render("savings_found.html", SavingsPart(view)).body).decode()
+
+
+def find_first(desk, request):
+    with desk.store() as store:
+        return find_layout(desk, store, request)
 
 
 def test_what_cannot_be_tried_is_refused_and_nothing_is_kept(client):

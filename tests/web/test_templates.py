@@ -43,6 +43,7 @@ PAGES = {
     "beside.html": savings_pages.BesidePage,
     "savings.html": savings_pages.SavingsPage,
     "savings_found.html": savings_pages.SavingsPart,
+    "savings_shared.html": savings_pages.SharedPart,
     "bag_card.html": pages.CardPage,
     "bags.html": pages.BagsPage,
     "covers.html": cover_page.CoverPage,

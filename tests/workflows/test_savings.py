@@ -7,7 +7,6 @@ import random
 from dataclasses import replace
 from datetime import UTC, datetime
 from decimal import Decimal
-from functools import partial
 from typing import Any
 
 import pytest
@@ -28,7 +27,7 @@ from bagwright.workflows.desk import BagView
 from bagwright.workflows.least_price import BagLeast
 from bagwright.workflows.saving_ways import changes_of_bag
 from bagwright.workflows.saving_words import join_words, reached_said, saving_said
-from bagwright.workflows.savings import SavingsAsked, _outcome_with, drafted_copy, find_savings, worth_telling
+from bagwright.workflows.savings import SavingsAsked, WholeAnswers, drafted_copy, find_savings, worth_telling
 from tests.workflows.demo_values import BAGS, POUCH, SHELF, TOTE, answer_of, demo_answer, first_layout, without_offers
 
 
@@ -89,7 +88,7 @@ def test_together_agrees_with_every_set_tried_by_the_whole_answer(bag_id):
     few = [c for c in changes.values() if c.group.startswith(("stack of outer", "stack of zip", "way of zip"))]
     few += [c for c in changes.values() if c.group.startswith(("stack of pocket", "way of inside"))]
     by_group = {name: tuple(c.key for c in few if c.group == name) for name in dict.fromkeys(c.group for c in few)}
-    evaluate = partial(_outcome_with, view, changes, first_layout, None)
+    evaluate = WholeAnswers(view, changes, first_layout, None)
     search = SavingsSearch([ChangeGroup(name, keys) for name, keys in by_group.items()], evaluate)
     together, target = search.savings().together, dollars("48.50" if bag_id == TOTE else "24.00")
     reached = search.reach(target)
@@ -117,7 +116,7 @@ def test_stacks_property_keep_what_every_panel_does(tote):
 
 def test_changes_together_property_hold_nothing_needless(tote):
     together = tote.savings.together
-    evaluate = partial(_outcome_with, tote.view, tote.changes, first_layout, None)
+    evaluate = WholeAnswers(tote.view, tote.changes, first_layout, None)
     for change in together.changes:
         fewer = evaluate(tuple(one for one in together.changes if one != change))
         assert fewer is None or together.outcome.price < fewer.price
@@ -183,7 +182,7 @@ def test_least_price_property_is_never_above_the_price_of_the_whole_answer(bag_i
         least = BagLeast(view, changes)
         for _ in range(3):
             keys = tuple(key for key in (draw.choice(["", *ones]) for ones in groups.values()) if key)
-            outcome = _outcome_with(view, changes, first_layout, None, keys)
+            outcome = WholeAnswers(view, changes, first_layout, None)(keys)
             if outcome:
                 looked_at += 1
                 assert least.of_any(len(keys)) <= least.of(keys) + Decimal("0.001")

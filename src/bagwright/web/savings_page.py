@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
+from datetime import date
 from urllib.parse import quote, urlencode
 
 from starlette.concurrency import run_in_threadpool
@@ -19,14 +21,24 @@ from bagwright.web.form_reading import text_of, version_of
 from bagwright.web.frame import frame
 from bagwright.web.lacks import lacks_of
 from bagwright.web.pages import Column, Field, Option, Row, Table
-from bagwright.web.savings_pages import BesidePage, FoundView, SavingsPage, SavingsPart, SavingView
+from bagwright.web.savings_pages import (
+    BesidePage,
+    FoundView,
+    SavingsPage,
+    SavingsPart,
+    SavingView,
+    SharedLine,
+    SharedPart,
+    SharedView,
+)
 from bagwright.web.served import desk_of
 from bagwright.web.templates_at import render
 from bagwright.web.wording import Wording
 from bagwright.workflows.desk import BagView, view_bag
 from bagwright.workflows.saving_drafts import SideBySide, differences, side_by_side, try_saving
-from bagwright.workflows.saving_words import reached_said, saving_said, search_said
+from bagwright.workflows.saving_words import reached_said, refused_said, saving_said, search_said
 from bagwright.workflows.savings import BagSavings, SavingsAsked, page_limits, savings_of_bag, worth_telling
+from bagwright.workflows.shared_buying import SharedBuying, shared_buying_of_bag, shared_said, start_shared_run
 from bagwright.workflows.shelf_words import money_from
 from bagwright.workflows.swap_search import Keep
 
@@ -58,9 +70,8 @@ def show_found(request: Request) -> Response:
     texts = _texts(request.query_params)
     target, fault = _target(view, texts["target"])
     try:
-        asked = SavingsAsked(
-            keep=_keep(texts["keep"]), target=target, limits=page_limits(is_thorough=bool(texts["all"]))
-        )
+        limits = page_limits(is_thorough=bool(texts["all"]))
+        asked = SavingsAsked(keep=_keep(texts["keep"]), target=target, today=date.today(), limits=limits)
         found = _found_view(savings_of_bag(desk, view.answer.bag.id, asked), texts)
     except FaultyInput as lacking:
         bag = view.answer.bag
@@ -68,6 +79,33 @@ def show_found(request: Request) -> Response:
     if "hx-request" in request.headers:
         return render("savings_found.html", SavingsPart(found))
     return render("savings.html", _page(view, texts, fault, found))
+
+
+def show_shared(request: Request) -> Response:
+    """What buying for several bags in one go saves: a part of the page, or a page of its own without script."""
+    desk, bag_id = desk_of(request), request.path_params["bag_id"]
+    try:
+        view, found = shared_buying_of_bag(desk, bag_id)
+        shared = SharedView(action=_shared_at(view), lines=tuple(map(_shared_line, found)))
+    except FaultyInput as lacking:
+        view = view_bag(desk, bag_id)
+        shared = SharedView(action=_shared_at(view), lacks=lacks_of(lacking.problems, bag_id))
+    if "hx-request" in request.headers:
+        return render("savings_shared.html", SharedPart(shared))
+    return render("savings.html", replace(_page(view, _texts({}), "", None), shared=shared))
+
+
+def _shared_line(one: SharedBuying) -> SharedLine:
+    does, effect, behind = shared_said(one)
+    return SharedLine(does=does, effect=effect, behind=behind, ids=tuple(other.id for other in one.others))
+
+
+async def try_shared(request: Request) -> Response:
+    """A run of the bag and the others that were sent."""
+    form = await request.form()
+    ids = [one for one in form.getlist("with") if isinstance(one, str)]
+    run = await run_in_threadpool(start_shared_run, desk_of(request), request.path_params["bag_id"], ids)
+    return RedirectResponse(f"/runs/{quote(run.id)}", status_code=303)
 
 
 def _texts(query: Mapping[str, str]) -> dict[str, str]:
@@ -124,12 +162,18 @@ def _page(view: BagView, texts: Mapping[str, str], fault: str, found: FoundView 
         ),
         found=found,
         later="" if fault else _address(view, texts),
+        shared=None,
+        shared_later="" if fault else _shared_at(view),
         counting=counting_view(view),
     )
 
 
 def _action(view: BagView) -> str:
     return f"/bags/{quote(view.answer.bag.id)}/savings"
+
+
+def _shared_at(view: BagView) -> str:
+    return f"{_action(view)}/shared"
 
 
 def _found_view(found: BagSavings, texts: Mapping[str, str]) -> FoundView:
@@ -150,7 +194,8 @@ def _found_view(found: BagSavings, texts: Mapping[str, str]) -> FoundView:
         way=_saving_view(found, way) if way else None,
         more=_address(view, texts, is_thorough=True) if is_open and not texts["all"] else "",
         nothing=tuple(found.changes[one.changes[0]].does for one in savings.dear),
-        refused=tuple(found.changes[key].does for key in savings.refused),
+        refused=tuple(refused_said(found, key) for key in savings.refused),
+        without_price=", ".join(found.without_price),
     )
 
 
@@ -160,8 +205,9 @@ def _saving_view(found: BagSavings, saving: Saving) -> SavingView:
     elsewhere = _TABLE if any(change.cutting for change in changes) else _SHOP
     note = "" if len(keys) == len(changes) else _NOT_ALL if keys else elsewhere
     effect = f"{said.effect[:1].upper()}{said.effect[1:]}."
+    stale = lacks_of(found.stale_of.get(saving.changes, ()), found.view.answer.bag.id)
     lines = (said.price, f"{said.body}; {said.weight}.")
-    return SavingView(does=said.does, money=effect, lines=lines, keys=keys, note=note)
+    return SavingView(does=said.does, money=effect, lines=lines, keys=keys, note=note, stale=stale)
 
 
 async def try_it(request: Request) -> Response:
@@ -217,5 +263,7 @@ ROUTES = [
     Route("/bags/{bag_id}/savings", show_savings),
     Route("/bags/{bag_id}/savings", try_it, methods=["POST"]),
     Route("/bags/{bag_id}/savings/found", show_found),
+    Route("/bags/{bag_id}/savings/shared", show_shared),
+    Route("/bags/{bag_id}/savings/shared", try_shared, methods=["POST"]),
     Route("/bags/{bag_id}/beside/{copy_id}", show_beside),
 ]

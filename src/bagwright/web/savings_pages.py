@@ -14,6 +14,7 @@ class SavingView:
     """One change, or several together: what to do, what that does, and the keys to send to try it.
 
     `money` and `lines` tell what becomes of the bag; `note`: what a copy does not hold. No `keys`: no copy can be made.
+    `stale`: prices that only this counts on and that are too old.
     """
 
     does: tuple[str, ...]
@@ -21,6 +22,7 @@ class SavingView:
     lines: tuple[str, ...]
     keys: tuple[str, ...]
     note: str = ""
+    stale: tuple[Lack, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,6 +41,7 @@ class FoundView:
     more: str = ""
     nothing: tuple[str, ...] = ()
     refused: tuple[str, ...] = ()
+    without_price: str = ""
     lacks: tuple[Lack, ...] = ()
 
 
@@ -50,8 +53,37 @@ class SavingsPart:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SharedLine:
+    """Buying for some other bags in the same go: what that saves, and their ids to start a run with."""
+
+    does: str
+    effect: str
+    behind: str
+    ids: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SharedView:
+    """What buying for several bags in one go saves."""
+
+    action: str
+    lines: tuple[SharedLine, ...] = ()
+    lacks: tuple[Lack, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class SharedPart:
+    """savings_shared.html, as a part of another page"""
+
+    shared: SharedView
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SavingsPage:
-    """savings.html; `found` is None while it is worked out, at the address `later` if nothing is wrong."""
+    """savings.html; `found` is None while it is worked out, at the address `later` if nothing is wrong.
+
+    `shared` likewise, at the address `shared_later`.
+    """
 
     frame: Frame
     bag_id: str
@@ -59,6 +91,8 @@ class SavingsPage:
     fields: tuple[Field, ...]
     found: FoundView | None
     later: str
+    shared: SharedView | None
+    shared_later: str
     counting: CountingView
 
 

@@ -20,7 +20,7 @@ from bagwright.units import UnitSystem, print_length
 from bagwright.workflows.bag_changes import MOST_IN_A_RUN, first_stacks
 from bagwright.workflows.desk import BagView
 from bagwright.workflows.shelf import Shelf
-from bagwright.workflows.swap_search import Keep, SwapLine, price_per_mm2, roles_with_swaps, swaps_of_role
+from bagwright.workflows.swap_search import STIFFENERS, Keep, SwapLine, price_per_mm2, roles_with_swaps, swaps_of_role
 
 MOST_STACKS = 3
 MOST_CLOTHS = 3
@@ -184,9 +184,25 @@ def _cut_roles(view: BagView) -> Iterator[RoleSpec]:
 
 def _suiting(role: RoleSpec, shelf: Shelf) -> Iterator[Material]:
     for material in shelf.materials.values():
-        is_named = role.word in material.name.lower() if role.is_notion else True
-        if material.kind in role.kinds and is_named and not material.retired and shelf.offers_for(material.id):
-            yield material
+        if material.kind in role.kinds and _is_named(material, role) and not material.retired:
+            yield from [material] if shelf.offers_for(material.id) else []
+
+
+def _is_named(material: Material, role: RoleSpec) -> bool:
+    return not role.is_notion or role.word in material.name.lower()
+
+
+def without_price(view: BagView) -> Iterator[str]:
+    """Names of materials that suit a part of the bag that it needs, and that nobody is known to sell."""
+    pattern = view.answer.pattern
+    needed = {piece.role for piece in pattern.pieces if not piece.is_bought} | {one.role for one in pattern.notions}
+    roles = [role for role in view.form.roles if role.key in needed]
+    backing = STIFFENERS if roles_with_swaps(view) else ()
+    for material in view.shelf.materials.values():
+        suits = any(material.kind in role.kinds and _is_named(material, role) for role in roles)
+        suits = suits or material.kind in backing
+        if suits and not material.retired and not view.shelf.offers_for(material.id):
+            yield material.name
 
 
 def _parts(view: BagView) -> Iterator[BagChange]:

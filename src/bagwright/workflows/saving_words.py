@@ -122,6 +122,20 @@ def _weight(found: BagSavings, now: Outcome, then: Outcome) -> str:
     return f"{print_mass(abs(more), found.view.workroom.units).text} {'heavier' if more > 0 else 'lighter'}"
 
 
+def refused_said(found: BagSavings, key: str) -> str:
+    """A change that is refused, and what is missing if that is why.
+
+    What loses the stance lacks nothing, so nothing more is told of it.
+    """
+    does, lacks = found.changes[key].does, found.lacks.get(key, ())
+    return f"{does}: {lacks[0].words(with_allowed=False)}" if lacks else does
+
+
+def stale_said(found: BagSavings, saving: Saving) -> tuple[str, ...]:
+    """Prices that only this saving counts on and that are too old: it may save less than it says."""
+    return tuple(problem.words(with_allowed=False) for problem in found.stale_of.get(saving.changes, ()))
+
+
 def search_said(found: BagSavings) -> str:
     """How far the search for the best together went."""
     tried = found.savings.tried

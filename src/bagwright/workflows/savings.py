@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from functools import partial
+from datetime import date
 from time import monotonic
 
 from bagwright.costing.savings import SavingsSearch, SearchLimits
 from bagwright.errors import FaultyInput, Problem
 from bagwright.model.bag import Bag
 from bagwright.model.body import PanelBody, Stance
+from bagwright.model.cost import Purchase
 from bagwright.model.money import Money
 from bagwright.model.saving import ChangeGroup, Outcome, Reached, Saving, Savings
 from bagwright.store.bags import load_bag
@@ -18,7 +19,16 @@ from bagwright.workflows.answer import BagAnswer, FindLayout, answer_bag
 from bagwright.workflows.desk import BagView, Desk, bag_lines, layout_finder, view_bag
 from bagwright.workflows.least_price import BagLeast
 from bagwright.workflows.saving_scraps import scrap_changes
-from bagwright.workflows.saving_ways import BagChange, changed_bag, changed_shelf, changes_of_bag, keep_of_panel
+from bagwright.workflows.saving_ways import (
+    BagChange,
+    changed_bag,
+    changed_shelf,
+    changes_of_bag,
+    keep_of_panel,
+    without_price,
+)
+from bagwright.workflows.shared_buying import SharedBuying
+from bagwright.workflows.stale_prices import purchases_of, stale_purchases
 from bagwright.workflows.swap_search import Keep
 
 _QUICK_TRIED, _THOROUGH_TRIED = 60, 1500
@@ -30,7 +40,10 @@ _HARDLY_LESS = 1 - 1e-9
 class BagSavings:
     """What saves on a bag. `changes`: by their keys, all that were tried. `reached`: if a price was asked for.
 
-    `stale_prices`: prices of the bag as it is that are too old to count on.
+    `stale_prices`: prices of the bag as it is that are too old to count on; `stale_of`: likewise of
+    sets of changes that were worked out, those that only they are reckoned with. `lacks`: why a refused change cannot
+    be made or priced; `without_price`: names of materials that might do and were not tried, for they have no price.
+    `shared`: what buying for other bags in the same go saves, where that was asked.
     """
 
     view: BagView
@@ -39,6 +52,10 @@ class BagSavings:
     savings: Savings
     reached: Reached | None = None
     stale_prices: tuple[Problem, ...] = ()
+    stale_of: Mapping[tuple[str, ...], tuple[Problem, ...]] = field(default_factory=dict)
+    lacks: Mapping[str, tuple[Problem, ...]] = field(default_factory=dict)
+    without_price: tuple[str, ...] = ()
+    shared: tuple[SharedBuying, ...] = ()
 
     def of(self, keys: Sequence[str]) -> tuple[BagChange, ...]:
         """The changes of these keys."""
@@ -47,10 +64,14 @@ class BagSavings:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SavingsAsked:
-    """What is asked: the stance to keep (None: what each panel does now), a price to reach, how far to search."""
+    """What is asked: the stance to keep (None: what each panel does now), a price to reach, how far to search.
+
+    `today`: the day from which the age of prices counts; None: it is not looked at.
+    """
 
     keep: Keep | None = None
     target: Money | None = None
+    today: date | None = None
     limits: SearchLimits = field(default_factory=SearchLimits)
 
 
@@ -77,14 +98,31 @@ def find_savings(
     groups: dict[str, list[str]] = {}
     for change in changes.values():
         groups.setdefault(change.group, []).append(change.key)
+    answers = WholeAnswers(view, changes, find_layout, asked.keep)
     search = SavingsSearch(
         [ChangeGroup(name, tuple(keys)) for name, keys in groups.items()],
-        partial(_outcome_with, view, changes, find_layout, asked.keep),
+        answers,
         replace(asked.limits, least=BagLeast(view, changes)),
     )
     savings = search.savings()
     reached = search.reach(asked.target) if asked.target else None
-    return BagSavings(view=view, keep=asked.keep, changes=changes, savings=savings, reached=reached)
+    return BagSavings(
+        view=view,
+        keep=asked.keep,
+        changes=changes,
+        savings=savings,
+        reached=reached,
+        stale_of=_stale_of(answers, asked.today),
+        lacks={key: answers.lacks[key,] for key in savings.refused if answers.lacks.get((key,))},
+        without_price=tuple(without_price(view)),
+    )
+
+
+def _stale_of(answers: WholeAnswers, today: date | None) -> dict[tuple[str, ...], tuple[Problem, ...]]:
+    if today is None:
+        return {}
+    found = {keys: answers.stale_prices(keys, today) for keys in answers.bought}
+    return {keys: problems for keys, problems in found.items() if problems}
 
 
 def savings_of_bag(desk: Desk, bag_id: str, asked: SavingsAsked) -> BagSavings:
@@ -97,26 +135,46 @@ def savings_of_bag(desk: Desk, bag_id: str, asked: SavingsAsked) -> BagSavings:
         return find_savings(view, finder, asked, other_bags=others, scraps=scraps)
 
 
-def _outcome_with(
-    view: BagView,
-    changes: dict[str, BagChange],
-    find_layout: FindLayout,
-    keep: Keep | None,
-    keys: tuple[str, ...],
-) -> Outcome | None:
-    """What the bag comes to with these changes; None if it cannot be made or priced so."""
-    if not keys:
-        return outcome_of(view.answer, view.answer, keep)
-    made = [changes[key] for key in keys]
-    bag, shelf = changed_bag(view.answer.bag, made, view.form, view.shelf), changed_shelf(view.shelf, made)
-    used = {layer.material_id for stack in bag.stacks.values() for layer in stack}
-    cut = (*view.answer.from_stash, *(change.cutting for change in made if change.cutting))
-    ready = [one for one in cut if one.material_id in used]
-    try:
-        answer = answer_bag(bag, shelf, view.workroom, find_layout=find_layout, from_stash=ready, tells_doubt=False)
-    except FaultyInput:
-        return None
-    return None if answer.problems or answer.price is None else outcome_of(answer, view.answer, keep)
+class WholeAnswers:
+    """What the bag comes to with some changes, by the whole answer; and what each of those answers is priced with."""
+
+    def __init__(
+        self, view: BagView, changes: Mapping[str, BagChange], find_layout: FindLayout, keep: Keep | None
+    ) -> None:
+        self._view, self._changes, self._find_layout, self._keep = view, changes, find_layout, keep
+        self.bought: dict[tuple[str, ...], list[Purchase]] = {}
+        self.lacks: dict[tuple[str, ...], tuple[Problem, ...]] = {}
+
+    def __call__(self, keys: tuple[str, ...]) -> Outcome | None:
+        """None if it cannot be made or priced so."""
+        view = self._view
+        if not keys:
+            return outcome_of(view.answer, view.answer, self._keep)
+        try:
+            answer = self._answer([self._changes[key] for key in keys])
+        except FaultyInput as fault:
+            self.lacks[keys] = fault.problems
+            return None
+        if answer.problems or answer.price is None:
+            self.lacks[keys] = answer.problems
+            return None
+        self.bought[keys] = purchases_of(answer)
+        return outcome_of(answer, view.answer, self._keep)
+
+    def _answer(self, made: Sequence[BagChange]) -> BagAnswer:
+        view = self._view
+        bag, shelf = changed_bag(view.answer.bag, made, view.form, view.shelf), changed_shelf(view.shelf, made)
+        used = {layer.material_id for stack in bag.stacks.values() for layer in stack}
+        cut = (*view.answer.from_stash, *(change.cutting for change in made if change.cutting))
+        ready = [one for one in cut if one.material_id in used]
+        find = self._find_layout
+        return answer_bag(bag, shelf, view.workroom, find_layout=find, from_stash=ready, tells_doubt=False)
+
+    def stale_prices(self, keys: tuple[str, ...], today: date) -> tuple[Problem, ...]:
+        """Of the prices that only the bag with these changes is reckoned with, those that are too old to count on."""
+        now = {one.offer_id for one in purchases_of(self._view.answer)}
+        new = [one for one in self.bought.get(keys, ()) if one.offer_id not in now]
+        return stale_purchases(new, self._view.shelf, self._view.workroom, today=today)
 
 
 def outcome_of(answer: BagAnswer, before: BagAnswer, keep: Keep | None) -> Outcome:

@@ -15,8 +15,13 @@ from bagwright.workflows.shelf import Shelf
 
 def stale_prices(answer: BagAnswer, shelf: Shelf, workroom: Workroom, *, today: date) -> tuple[Problem, ...]:
     """A problem, at its day, for every price in use that is too old or lies in the future."""
+    return stale_purchases(purchases_of(answer), shelf, workroom, today=today)
+
+
+def purchases_of(answer: BagAnswer) -> list[Purchase]:
+    """Everything that the answer buys, thread among it."""
     plans: Iterable[BuyingPlan] = filter(None, (answer.plan, answer.supplies))
-    return stale_purchases([one for plan in plans for one in plan.purchases], shelf, workroom, today=today)
+    return [one for plan in plans for one in plan.purchases]
 
 
 def stale_purchases(purchases: list[Purchase], shelf: Shelf, workroom: Workroom, *, today: date) -> tuple[Problem, ...]:

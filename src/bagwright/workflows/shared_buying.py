@@ -1,0 +1,145 @@
+"""Savings from buying for other bags in the same go: one bolt, one pack, one delivery for all of them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from bagwright.costing.shared_buying import price_falls_by
+from bagwright.drafting.making import listed
+from bagwright.errors import FaultyInput
+from bagwright.model.bag import Bag
+from bagwright.model.material import MaterialKind
+from bagwright.model.money import Money, total
+from bagwright.model.run import Run, RunBag
+from bagwright.model.run_buying import RunPlan
+from bagwright.store.bags import load_bag
+from bagwright.store.runs import save_run
+from bagwright.workflows.answer import BagAnswer, FindLayout
+from bagwright.workflows.bag_changes import LONGEST_NAME
+from bagwright.workflows.desk import BagView, Desk, answers_of, bag_lines, find_layout, new_id, view_bag
+from bagwright.workflows.run_answer import Shop, answer_run
+from bagwright.workflows.shelf import Shelf
+
+MOST_OTHERS = 3
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SharedBuying:
+    """What comes of buying for the bag and for `others` in one go.
+
+    `saves`: what the price of one bag falls by, to `price`. `paid_less`: at the till, for all these bags together.
+    `materials`: names of what is bought for more than one of them; `deliveries_less`: how many fewer are paid for.
+    """
+
+    others: tuple[Bag, ...]
+    saves: Money
+    price: Money
+    paid_less: Money
+    materials: tuple[str, ...]
+    deliveries_less: int
+    plan: RunPlan
+
+
+def shared_buying(view: BagView, others: Sequence[BagAnswer], find_layout: FindLayout) -> tuple[SharedBuying, ...]:
+    """Each of the others that shares most with the bag, and all of those at once, as far as that saves a cent.
+
+    Laid and bought for all at once by the plan of a run, without the stash, against each bought by itself as its own
+    page has it. What saves the price most comes first, then what saves most at the till. Bags that lack something are
+    left out.
+    """
+    close = sorted((one for one in others if one.price and _shares(view, one)), key=lambda one: -_shares(view, one))
+    close = close[:MOST_OTHERS]
+    sets = [(one,) for one in close] + ([tuple(close)] if len(close) > 1 else [])
+    found = (bought for one in sets if (bought := _bought_with(view, one, find_layout)))
+    return tuple(sorted(found, key=lambda one: (-one.saves.amount, -one.paid_less.amount)))
+
+
+def _shares(view: BagView, other: BagAnswer) -> int:
+    """How many materials besides thread both take, and how many sellers who charge for delivery."""
+    mine, theirs = (_materials(answer, view.shelf) for answer in (view.answer, other))
+    return len(mine & theirs) + len(_charged(view.answer) & _charged(other))
+
+
+def _materials(answer: BagAnswer, shelf: Shelf) -> frozenset[str]:
+    ids = {cut.material_id for cut in answer.cuts} | {material.id for _, material in answer.notions}
+    return frozenset(one for one in ids if shelf.materials[one].kind is not MaterialKind.THREAD)
+
+
+def _charged(answer: BagAnswer) -> frozenset[str]:
+    return frozenset(seller for seller, _ in answer.plan.deliveries) if answer.plan else frozenset()
+
+
+def _bought_with(view: BagView, others: tuple[BagAnswer, ...], find_layout: FindLayout) -> SharedBuying | None:
+    bags, room = (view.answer, *others), view.workroom
+    run = Run(id="", name="", bags=tuple(RunBag(bag_id=one.bag.id, count=one.bag.run_count) for one in bags))
+    plan = answer_run(run, bags, Shop(shelf=view.shelf, workroom=room), find_layout=find_layout).plan
+    if plan is None or view.answer.price is None:
+        return None
+    money = [one.money_in_all() for one in bags]
+    paid, used = total((one[0] for one in money), room.currency), [one[1] for one in money]
+    if not used[0].amount:
+        return None
+    saves = price_falls_by(used, plan.used, 0, run_count=view.answer.bag.run_count, workroom=room)
+    paid_less = paid - plan.paid
+    if saves.for_display() < 0 or max(saves.for_display(), paid_less.for_display()) <= Decimal(0):
+        return None
+    deliveries = sum(len(one.plan.deliveries) for one in bags if one.plan)
+    return SharedBuying(
+        others=tuple(one.bag for one in others),
+        saves=saves,
+        price=view.answer.price.paid_price - saves,
+        paid_less=paid_less,
+        materials=tuple(_bought_for_several(bags, view.shelf)),
+        deliveries_less=deliveries - sum(1 for order in plan.orders if order.delivery.amount),
+        plan=plan,
+    )
+
+
+def _bought_for_several(bags: Sequence[BagAnswer], shelf: Shelf) -> Iterator[str]:
+    takes = [_materials(one, shelf) for one in bags]
+    for material in shelf.materials.values():
+        if sum(material.id in own for own in takes) > 1:
+            yield material.name
+
+
+def shared_buying_of_bag(desk: Desk, bag_id: str) -> tuple[BagView, tuple[SharedBuying, ...]]:
+    """What buying for other kept bags in the same go saves. Raises `NotKept`, `FaultyInput` with what it lacks."""
+    view = view_bag(desk, bag_id)
+    if view.answer.price is None or view.answer.problems:
+        raise FaultyInput(view.answer.problems)
+    others = without_copies(view.answer.bag, answers_of(desk, [one.id for one in bag_lines(desk) if one.id != bag_id]))
+    with desk.store() as store:
+        return view, shared_buying(view, others, lambda request: find_layout(desk, store, request))
+
+
+def start_shared_run(desk: Desk, bag_id: str, other_ids: Sequence[str]) -> Run:
+    """A new run of the bag and the others, each as often as it is made at a time now. Raises `NotKept`."""
+    with desk.store() as store:
+        bags = [load_bag(store, one) for one in dict.fromkeys((bag_id, *other_ids[:MOST_OTHERS]))]
+        name = " and ".join(one.name for one in bags)[:LONGEST_NAME]
+        own = tuple(RunBag(bag_id=one.id, count=one.run_count) for one in bags)
+        return save_run(store, Run(id=new_id(name), name=name, bags=own))
+
+
+def shared_said(one: SharedBuying) -> tuple[str, str, str]:
+    """What to do, what that saves, and what is behind it, in words."""
+    names = listed([other.name for other in one.others])
+    does = f"Buy for {names} in the same go"
+    till = f"You pay {one.paid_less.said()} less at the till for all of them" if one.paid_less.amount > 0 else ""
+    if till and one.saves.for_display() <= 0:
+        effect = f"{till}; the rest stays on the shelf, so the price does not change."
+    else:
+        falls = f"The price that pays you falls by {one.saves.said()}, to {one.price.said()}."
+        effect = f"{falls} {till}." if till else falls
+    shared = f"Bought for more than one of them: {listed(one.materials)}." if one.materials else ""
+    fewer = one.deliveries_less
+    parcels = f"{fewer} {'delivery' if fewer == 1 else 'deliveries'} less to pay." if fewer > 0 else ""
+    return does, effect, " ".join(filter(None, (shared, parcels)))
+
+
+def without_copies(bag: Bag, others: Sequence[BagAnswer]) -> tuple[BagAnswer, ...]:
+    """The others that are no tries of the same bag: copies are named after it."""
+    stems = (f"{bag.name} (copy", f"{bag.name} with ")
+    return tuple(one for one in others if not one.bag.name.startswith(stems))
