@@ -139,6 +139,9 @@ def test_wishes_are_ticked_at_the_cutting_table(desk, client, printed):
     assert client.post(f"{table}/wishes", data=sent).status_code == 303
     assert 'value="pocket-2" checked' in client.get(table).text
     assert client.post(f"{table}/wishes", data=sent).status_code == 409
+    sent = {**fields(client.get(table).text, f"{table}/wishes"), "matched": "lining-sides-1"}
+    answer = client.post(f"{table}/wishes", data=sent)
+    assert answer.status_code == 422 and "off the print there" in answer.text
     sent = {**fields(client.get(table).text, f"{table}/wishes"), "best_only": "no-such"}
     answer = client.post(f"{table}/wishes", data=sent)
     assert answer.status_code == 422 and "is no piece of this bag" in answer.text

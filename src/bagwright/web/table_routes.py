@@ -62,7 +62,7 @@ def _shown(
         plan,
         compare_ways(desk, view, material_id),
         wishes=wish_choices(view, material_id),
-        problems=problems,
+        problems=problems or [one for one in view.answer.problems if one.place == "matched_seams"],
         strip_problems=strip_problems,
         strips=strip_ways(desk, view, material_id),
         cuttings=cuttings_of(desk, bag_id, material_id),
