@@ -33,13 +33,17 @@ class Camera:
 
 @dataclass(frozen=True)
 class Shape:
-    """Outer ring and holes; `look`: a colour or a texture (rows, columns, red-green-blue), so many mm across."""
+    """Outer ring and holes; `look`: a colour or a texture (rows, columns, red-green-blue), so many mm across.
+
+    `turn`, `shift`: how the texture is turned and moved on the mat.
+    """
 
     rings: tuple[Array, ...]
     look: Array
     across: float = 60.0
     turn: float = 0.0
     height: float = 0.5
+    shift: tuple[float, float] = (0.0, 0.0)
 
 
 @dataclass(frozen=True)
@@ -208,7 +212,7 @@ def _textured(view: View, shape: Shape, corner: tuple[int, int], size: tuple[int
     if dots > 1.3 * most:
         look = cv2.resize(look, None, fx=most / dots, fy=most / dots, interpolation=cv2.INTER_AREA)
         dots = look.shape[1] / shape.across
-    spot = turned(mm.reshape(-1, 2), shape.turn).reshape(height, width, 2) * dots
+    spot = turned(mm.reshape(-1, 2) - np.array(shape.shift), shape.turn).reshape(height, width, 2) * dots
     u, v = (
         np.where(q % (2 * n) > n, 2 * n - q % (2 * n), q % (2 * n)).clip(0, n - 1).astype(np.float32)
         for q, n in ((spot[..., 0], look.shape[1]), (spot[..., 1], look.shape[0]))

@@ -126,3 +126,14 @@ def test_the_page_hands_out_cards_and_knows_no_other_photo(client):
     assert (len(mats), client.get(mats[0]).content[:5]) == (8, b"%PDF-")
     assert client.get("/mat/whole/A9/magenta").status_code == 404
     assert [client.get(path).status_code for path in ("/mat/x", "/mat/x/picture.jpg", "/mat/cards/x")] == [404] * 3
+
+
+def test_what_her_ruler_says_is_kept_with_her_cards_and_used_for_the_next_picture(client):
+    sent = brought(client, PHOTO.read_bytes(), card="94 mm", measured="100 mm")
+    assert "47 mm" in client.get(sent.headers["location"]).text
+    html = client.get("/mat").text
+    assert is_sound(html)
+    assert 'value="47 mm"' in html and "Kept from your last picture: 47 mm" in html
+    assert invalid_fields(brought(client, PHOTO.read_bytes(), card="9 m", measured="100 mm").text) == {"card"}
+    brought(client, PHOTO.read_bytes(), card="")
+    assert "Kept from" not in client.get("/mat").text

@@ -117,9 +117,9 @@ def _told_apart(colours: Floats32, hues: Floats32, local: Floats32) -> tuple[Mas
         weak.astype(np.uint8), cv2.MORPH_OPEN, cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (_LEAST_PATCH_PX,) * 2)
     )
     share = colours[..., 2] / np.maximum(own[..., 2], 1e-6)
-    patches |= _of_prints(loose, likeness(hue_of(_evened(colours, loose)), hue_of(own))[1] > 1.5 * off_across)
+    narrow = _of_prints(loose, likeness(hue_of(_evened(colours, loose)), hue_of(own))[1] > 1.5 * off_across)
     surely = (np.abs(along - 1) < 0.7 * off_along) & (across < 0.7 * off_across) & (share > 0.45) & (share < 1.3)
-    return np.asarray(loose & (patches == 0)), np.asarray(surely)
+    return np.asarray(loose & (patches == 0) & (narrow == 0)), np.asarray(surely)
 
 
 def _of_prints(loose: Mask, is_off: Mask) -> npt.NDArray[np.uint8]:

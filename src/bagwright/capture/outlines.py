@@ -12,6 +12,7 @@ from bagwright.capture.corrections import parted_at_touches
 from bagwright.capture.fitting import doubt_mm
 from bagwright.capture.ground import Ground, Mask, find_ground, weak_ground
 from bagwright.capture.half_seen import holds_a_card
+from bagwright.capture.known_card import checked_scale
 from bagwright.capture.light import Floats
 from bagwright.capture.parts import Part, Parts, find_parts, refusal_at
 from bagwright.capture.picture import Pixels, read_picture
@@ -91,6 +92,7 @@ def read_photo(data: bytes, wishes: OutlineWishes) -> ReadPhoto:
         low=(float(low[0]), float(low[1])),
         high=(float(high[0]), float(high[1])),
     )
+    found = checked_scale(found, are_sharpened=wishes.is_template) if wishes.shows_plastic_card else found
     return ReadPhoto(parted_at_touches(found) if wishes.splits else found, pixels, trusted)
 
 

@@ -137,9 +137,11 @@ def pieces(*, drawing: str, scale: str, line: str | None, allowance: str, role: 
 @click.option("--mat", "mat_path", metavar="OUT", help="Write a whole mat for a print shop, as PDF.")
 @click.option("--size", type=click.Choice(["A2", "A1", "18x24in", "24x36in"]), help="For --mat; usual: 18x24in or A2.")
 @click.option("--colour", type=click.Choice(["magenta", "green"]), default="magenta", help="Its field; for --mat.")
+@click.option("--card", "side", default="", metavar="LENGTH", help="What your ruler says; usual: as printed.")
 @click.option(
-    "--card", "side", default="", metavar="LENGTH", help="Side of the black squares as measured; usual: 50 mm."
+    "--measured", type=click.Choice(["square", "100 mm", "4 in"]), default="square", help="Along what; for --card."
 )
+@click.option("--plastic-card", "plastic", is_flag=True, help="Check the scale by a card of bank size in the picture.")
 @click.option("--template", "is_template", is_flag=True, help="Paper templates: straight edges, sharp corners.")
 @click.option("--split", "splits", is_flag=True, help="Part outlines where two scraps seem to touch.")
 @click.option("--svg", "svg_path", metavar="OUT", help="Write the outlines at true scale.")
@@ -153,6 +155,8 @@ def outline(
     size: str | None,
     colour: str,
     side: str,
+    measured: str,
+    plastic: bool,
     is_template: bool,
     splits: bool,
     svg_path: str | None,
@@ -174,7 +178,9 @@ def outline(
         if cards_path or mat_path:
             return
         raise click.UsageError("Name a picture, or ask for the cards with --cards OUT or a mat with --mat OUT.")
-    wishes = told.read_wishes(side, is_template=is_template, splits=splits, units=system)
+    ticked = {"template": is_template, "split": splits, "plastic": plastic}
+    texts = {"card": side, "measured": measured} | {name: "on" for name, is_on in ticked.items() if is_on}
+    wishes = told.read_wishes(texts, system)
     found = told.outlines_of_file(photo, wishes)
     if svg_path:
         told.write_outlines(found, svg_path)

@@ -60,6 +60,7 @@ class Workroom:
     `takes_mm`: how thick a seam her machine sews; 6 mm, what many home machines do, is common practice, no source.
     `thickest_needle_nm`: the thickest needle it takes, by metric number; 0: she has not said.
     `learning_rate`: the share to which time falls at every doubling of bags made; 1 is no learning.
+    `card_side_mm`: side of the black squares on her stack of marker cards, as she measured it.
     """
 
     units: UnitSystem = UnitSystem.INCH
@@ -83,4 +84,5 @@ class Workroom:
     standards: TimeStandards = field(default_factory=TimeStandards)
     learning_rate: float = 1.0
     learning_model: LearningModel = LearningModel.UNIT
+    card_side_mm: float = 50.0
     version: int = 0

@@ -25,12 +25,14 @@ class OutlineWishes:
     """How a picture is read. `card_side_mm`: side of the black squares as measured on the cards that lie there.
 
     `is_template`: paper templates, whose straight edges are made straight, corners sharp and curves smooth.
-    `splits`: cut outlines apart where two scraps seem to touch.
+    `splits`: cut outlines apart where two scraps seem to touch. `shows_plastic_card`: a card of bank size lies among
+    them, to check the scale by.
     """
 
     card_side_mm: float = CARD_SIDE_MM
     is_template: bool = False
     splits: bool = False
+    shows_plastic_card: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,12 +80,31 @@ class RefusedOutline:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ScaleCheck:
+    """What the scale makes of a plastic card of known size. `size_share`: its size as read over its true one.
+
+    `doubt_share`: how far that may be off; `card_side_mm`: how wide the black squares must be for it to be right.
+    """
+
+    length_mm: float
+    height_mm: float
+    size_share: float
+    doubt_share: float
+    card_side_mm: float
+
+    @property
+    def agrees(self) -> bool:
+        """Whether the scale is right as far as this card can tell."""
+        return abs(self.size_share - 1) <= self.doubt_share
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FoundOutlines:
     """What a picture holds. `cards`: numbers of the cards that gave the scale, `ignored` those that did not fit.
 
     `scale_error_share`: how far all lengths may be off together, as a share, the cards taken at their word;
     `fit_mm`: how far the cards' edges lie from where they should. `ground`: its colour. `low` and `high` are the
-    corners of what the cards take up and enclose.
+    corners of what the cards take up and enclose. `check`: by a plastic card, if she said that one lies there.
     """
 
     outlines: tuple[FoundOutline, ...]
@@ -96,3 +117,4 @@ class FoundOutlines:
     ground: tuple[int, int, int]
     low: Point
     high: Point
+    check: ScaleCheck | None = None

@@ -18,6 +18,12 @@ from bagwright.workflows.tell_outline import MARKER_CARDS, MAT_COLOURS, MAT_SIZE
 _CHECKS = (
     ("template", "They are paper templates: straight edges, sharp corners"),
     ("split", "Part outlines where two scraps seem to touch"),
+    ("plastic", "A bank card, or another plastic card of that size, lies there to check the scale"),
+)
+_MEASURED = (
+    ("square", "the side of a black square (50 mm)"),
+    ("100 mm", "the line of 100 mm on the sheet"),
+    ("4 in", "the line of 4 in on the sheet"),
 )
 _AS_ABOVE = Option("", "as above")
 
@@ -35,12 +41,12 @@ class TypedMat:
         return next((problem.words() for problem in self.problems if problem.place == name), "")
 
 
-def mat_page(typed: TypedMat, *, is_demo: bool) -> MatPage:
+def mat_page(typed: TypedMat, kept_side: str, *, is_demo: bool) -> MatPage:
     """How to take the photo, and the form that takes it in."""
     return MatPage(
         frame=frame("Scraps from a photo", "/stash", is_demo=is_demo),
-        problems=tuple(problem.words() for problem in typed.problems if problem.place != "card"),
-        card_field=_card_field(typed, ""),
+        problems=tuple(problem.words() for problem in typed.problems if problem.place not in {"card", "measured"}),
+        ruler=_ruler(typed, kept_side),
         checks=tuple(Check(name, name, label, name in typed.texts) for name, label in _CHECKS),
         cards=tuple(
             Paper(f"Marker cards, {paper} (PDF)", f"/mat/cards/{name}") for name, paper in MARKER_CARDS.items()
@@ -53,14 +59,28 @@ def mat_page(typed: TypedMat, *, is_demo: bool) -> MatPage:
     )
 
 
-def _card_field(typed: TypedMat, usual: str) -> Field:
-    return Field(
-        id="card",
-        name="card",
-        label="Side of a black square",
-        value=typed.texts.get("card", usual),
-        hint="As you measure it on a card; empty: 50 mm, as they are printed.",
-        problem=typed.problem("card"),
+def _ruler(typed: TypedMat, kept_side: str) -> tuple[Field, Field]:
+    """What her ruler says, and along what."""
+    along = typed.texts.get("measured", "square")
+    kept = f" Kept from your last picture: {kept_side}." if kept_side else ""
+    return (
+        Field(
+            id="card",
+            name="card",
+            label="What your ruler says",
+            value=typed.texts.get("card", kept_side),
+            hint=f"Kept for this stack of cards until you change it. Empty: printed at their full size.{kept}",
+            problem=typed.problem("card"),
+        ),
+        Field(
+            id="measured",
+            name="measured",
+            label="Measured along",
+            value=along,
+            hint="A line is surer: half a mm is 1 % of a square and half a percent of a line.",
+            problem=typed.problem("measured"),
+            choices=tuple(Option(value, words, value == along) for value, words in _MEASURED),
+        ),
     )
 
 
@@ -72,7 +92,11 @@ def mat_photo_page(look: PhotoLook, typed: TypedMat) -> MatPhotoPage:
     named = {one.name for one in (*fields, *(field for one in outlines for field in one.fields))}
     named |= {f"{name}-{one.number}" for one in outlines for name in ("line", "join")}
     ignored = ", ".join(str(number) for number in look.ignored)
-    wishes = {"template": look.wishes.is_template, "split": look.wishes.splits}
+    wishes = {
+        "template": look.wishes.is_template,
+        "split": look.wishes.splits,
+        "plastic": look.wishes.shows_plastic_card,
+    }
     return MatPhotoPage(
         frame=frame("Scraps from a photo", "/stash", is_demo=look.is_demo),
         token=look.token,
@@ -85,7 +109,8 @@ def mat_photo_page(look: PhotoLook, typed: TypedMat) -> MatPhotoPage:
         problems=tuple(problem.words() for problem in typed.problems if problem.place not in named),
         fields=fields,
         outlines=outlines,
-        card_field=_card_field(typed, look.card_side),
+        check=look.check,
+        ruler=_ruler(typed, look.card_side),
         checks=tuple(Check(name, name, label, wishes[name]) for name, label in _CHECKS),
         can_undo=look.can_undo,
     )

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from bagwright.web.pages import Check, Field, Frame, Paper
+from bagwright.workflows.mat_photo import CheckLook
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -15,7 +16,7 @@ class MatPage:
 
     frame: Frame
     problems: tuple[str, ...]
-    card_field: Field
+    ruler: tuple[Field, ...]
     checks: tuple[Check, ...]
     cards: tuple[Paper, ...]
     mats: tuple[Paper, ...]
@@ -50,6 +51,7 @@ class MatPhotoPage:
     problems: tuple[str, ...]
     fields: tuple[Field, ...]
     outlines: tuple[OutlineForm, ...]
-    card_field: Field
+    check: CheckLook | None
+    ruler: tuple[Field, ...]
     checks: tuple[Check, ...]
     can_undo: bool

@@ -14,12 +14,14 @@ from starlette.routing import Route
 from bagwright.errors import FaultyInput, NoAnswer
 from bagwright.web.form_reading import texts_of
 from bagwright.web.mat_page import TypedMat, mat_page, mat_photo_page
+from bagwright.web.mat_pages import MatPage
 from bagwright.web.served import desk_of
 from bagwright.web.templates_at import render
 from bagwright.workflows.mat_corrections import correct_photo
 from bagwright.workflows.mat_photo import (
     keep_photo,
     keep_scraps,
+    kept_side,
     look_again,
     look_at_photo,
     mat_picture,
@@ -34,7 +36,12 @@ Texts = dict[str, str]
 
 def show_mat(request: Request) -> Response:
     """How to take a photo, and where to send it."""
-    return render("mat.html", mat_page(TypedMat(), is_demo=desk_of(request).is_demo))
+    return render("mat.html", _mat(request, TypedMat()))
+
+
+def _mat(request: Request, typed: TypedMat) -> MatPage:
+    desk = desk_of(request)
+    return mat_page(typed, kept_side(desk), is_demo=desk.is_demo)
 
 
 def show_cards(request: Request) -> Response:
@@ -76,8 +83,7 @@ def _read(request: Request, texts: Texts, read: Callable[[], str]) -> Response:
         problems = (none.problem,)
     else:
         return RedirectResponse(f"/mat/{token}", status_code=303)
-    page = mat_page(TypedMat(texts=texts, problems=problems, is_sent=True), is_demo=desk_of(request).is_demo)
-    return render("mat.html", page, status=422)
+    return render("mat.html", _mat(request, TypedMat(texts=texts, problems=problems, is_sent=True)), status=422)
 
 
 def show_photo(request: Request) -> Response:

@@ -14,7 +14,7 @@ from bagwright.errors import FaultyInput, NotKept, Problem
 from bagwright.geometry.curves import Point
 from bagwright.geometry.region import Region
 from bagwright.model.bag import Workroom
-from bagwright.model.found_outline import CARD_SIDE_MM, FoundOutline, OutlineWishes
+from bagwright.model.found_outline import CARD_SIDE_MM, FoundOutline, FoundOutlines, OutlineWishes
 from bagwright.model.material import Material
 from bagwright.model.stash import PictureAt, SideUp, StashPiece
 from bagwright.output.found_outlines import draw_found_outlines
@@ -23,12 +23,12 @@ from bagwright.output.svg import svg_file
 from bagwright.store.pictures import Picture, load_picture, save_picture
 from bagwright.store.stash import load_stash_piece, save_stash_piece
 from bagwright.store.transaction import transaction
-from bagwright.store.workroom import load_workroom
+from bagwright.store.workroom import load_workroom, save_workroom
 from bagwright.workflows.contracts import Faults
 from bagwright.workflows.desk import BroughtPhoto, Desk, load_shelf, new_id
 from bagwright.workflows.mat_corrections import line_asked
 from bagwright.workflows.shelf import Shelf
-from bagwright.workflows.tell_outline import read_wishes, scale_said, size_said, touches_said
+from bagwright.workflows.tell_outline import check_said, read_wishes, scale_said, size_said, touches_said
 from bagwright.workflows.typed_corners import MOST_CORNERS, print_corners, read_corners
 from bagwright.workflows.workroom_changes import the_workroom
 
@@ -58,6 +58,15 @@ class OutlineLook:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CheckLook:
+    """What a plastic card tells of the scale; `side`: of the black squares that would be right, as it is typed."""
+
+    told: str
+    agrees: bool
+    side: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PhotoLook:
     """A photo that was brought but not taken yet. `picture_svg` shows it with its outlines numbered."""
 
@@ -70,6 +79,7 @@ class PhotoLook:
     ignored: tuple[int, ...]
     wishes: OutlineWishes
     card_side: str
+    check: CheckLook | None
     materials: tuple[Material, ...]
     can_undo: bool
     is_demo: bool
@@ -77,15 +87,36 @@ class PhotoLook:
 
 def keep_photo(desk: Desk, name: str, data: bytes, texts: Texts) -> str:
     """Read a photo and hold it for a while, by the token that is returned. Raises `FaultyInput`, `NoAnswer`."""
-    units = the_workroom(desk).units
-    is_template, splits = "template" in texts, "split" in texts
-    wishes = read_wishes(texts.get("card", ""), is_template=is_template, splits=splits, units=units)
+    wishes = read_wishes(texts, the_workroom(desk).units)
     read = read_photo(data, wishes)
+    _keep_side(desk, wishes.card_side_mm)
     picture, px_per_mm = straightened(read)
     token = secrets.token_hex(8)
     plain = "".join(sign for sign in name.rpartition("/")[2].rpartition("\\")[2] if sign.isprintable())
     desk.photos.put(token, BroughtPhoto(plain[:80], data, wishes, read.found, picture, px_per_mm))
     return token
+
+
+def _keep_side(desk: Desk, side_mm: float) -> None:
+    """Remember what her ruler said of this stack of cards, for the next picture of them."""
+    with desk.store() as store:
+        workroom = load_workroom(store)
+        if abs(workroom.card_side_mm - side_mm) > 1e-6:
+            save_workroom(store, replace(workroom, card_side_mm=side_mm))
+
+
+def kept_side(desk: Desk) -> str:
+    """What her ruler said of her cards last, as it is typed; empty if they are as printed.
+
+    >>> side_typed(47.0), side_typed(50.0)
+    ('47 mm', '')
+    """
+    return side_typed(the_workroom(desk).card_side_mm)
+
+
+def side_typed(side_mm: float) -> str:
+    """A side as it is typed; empty for as printed."""
+    return "" if abs(side_mm - CARD_SIDE_MM) < 1e-6 else f"{round(side_mm, 3):g} mm"
 
 
 def look_again(desk: Desk, token: str, texts: Texts) -> str:
@@ -115,11 +146,19 @@ def look_at_photo(desk: Desk, token: str) -> PhotoLook:
         refused=tuple(f"Left out, {one.where}: it {one.why}. {one.remedy}" for one in photo.found.refused),
         ignored=photo.found.ignored,
         wishes=photo.wishes,
-        card_side="" if photo.wishes.card_side_mm == CARD_SIDE_MM else f"{photo.wishes.card_side_mm:g} mm",
+        card_side=side_typed(photo.wishes.card_side_mm),
+        check=_check_look(photo.found, workroom),
         materials=_sheets(shelf),
         can_undo=bool(photo.past),
         is_demo=desk.is_demo,
     )
+
+
+def _check_look(found: FoundOutlines, workroom: Workroom) -> CheckLook | None:
+    check = found.check
+    if check is None:
+        return None
+    return CheckLook(told=check_said(check, workroom.units), agrees=check.agrees, side=f"{check.card_side_mm:g} mm")
 
 
 def _sheets(shelf: Shelf) -> tuple[Material, ...]:

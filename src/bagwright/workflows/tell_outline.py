@@ -8,7 +8,7 @@ from bagwright.capture.cards import CARD_COUNT, marker_card
 from bagwright.capture.outlines import find_outlines
 from bagwright.capture.picture import MOST_BYTES
 from bagwright.errors import FaultyInput, NotKept, Problem
-from bagwright.model.found_outline import CARD_SIDE_MM, FoundOutline, FoundOutlines, OutlineWishes
+from bagwright.model.found_outline import CARD_SIDE_MM, FoundOutline, FoundOutlines, OutlineWishes, ScaleCheck
 from bagwright.output.found_outlines import draw_found_outlines
 from bagwright.output.full_mat import MAT_COLOURS as MAT_FIELDS
 from bagwright.output.full_mat import MAT_SIZES_MM, draw_full_mat
@@ -23,6 +23,8 @@ Json = dict[str, object]
 MARKER_CARDS: Mapping[str, str] = {"marker-cards-a4.pdf": "A4", "marker-cards-letter.pdf": "Letter"}
 MAT_SIZES, MAT_COLOURS = tuple(MAT_SIZES_MM), tuple(MAT_FIELDS)
 _SIDE_MM = (20.0, 200.0)
+MEASURED_ON: Mapping[str, float] = {"square": CARD_SIDE_MM, "100 mm": 100.0, "4 in": 4 * MM_PER_INCH}
+"""What on the printed sheets is so long, in mm, when printed at 100 %."""
 
 
 def marker_cards(name: str) -> PaperFile:
@@ -61,17 +63,34 @@ def write_mat(path: str, *, size: str | None, colour: str, units: UnitSystem) ->
     write_files([NewFile(path, _mat_pdf(kind, colour), "--mat")])
 
 
-def read_wishes(side: str, *, is_template: bool, splits: bool, units: UnitSystem) -> OutlineWishes:
-    """How a picture is to be read; `side`: of the black squares as typed, empty for as printed. Raises `FaultyInput`.
+def read_wishes(texts: Mapping[str, str], units: UnitSystem) -> OutlineWishes:
+    """How a picture is to be read. Raises `FaultyInput`.
 
-    >>> read_wishes("49.5 mm", is_template=False, splits=True, units=UnitSystem.INCH).card_side_mm
-    49.5
+    ``card``: what a ruler says, empty for as printed; ``measured``: along which of `MEASURED_ON`; ``template``,
+    ``split``, ``plastic``: there if wished.
+
+    >>> read_wishes({"card": "94 mm", "measured": "100 mm", "split": "on"}, UnitSystem.INCH).card_side_mm
+    47.0
     """
-    side_mm = read_length_mm(side, place="card", units=units) if side.strip() else CARD_SIDE_MM
+    text, measured = texts.get("card", "").strip(), texts.get("measured", "") or "square"
+    if measured not in MEASURED_ON:
+        raise _refused("measured", measured, "is not one of the choices", ", ".join(MEASURED_ON), "Choose one.")
+    whole_mm = MEASURED_ON[measured]
+    side_mm = read_length_mm(text, place="card", units=units) * CARD_SIDE_MM / whole_mm if text else CARD_SIDE_MM
     if not _SIDE_MM[0] <= side_mm <= _SIDE_MM[1]:
-        allowed, remedy = "20 to 200 mm", "Measure the black square on a card, edge to edge."
-        raise FaultyInput([Problem(place="card", value=side, what="is out of range", allowed=allowed, remedy=remedy)])
-    return OutlineWishes(card_side_mm=side_mm, is_template=is_template, splits=splits)
+        allowed = f"{whole_mm * _SIDE_MM[0] / CARD_SIDE_MM:.0f} to {whole_mm * _SIDE_MM[1] / CARD_SIDE_MM:.0f} mm"
+        remedy = "Measure the black square on a card, edge to edge, or a line on the sheet, end to end."
+        raise _refused("card", text, "is out of range", allowed, remedy)
+    return OutlineWishes(
+        card_side_mm=side_mm,
+        is_template="template" in texts,
+        splits="split" in texts,
+        shows_plastic_card="plastic" in texts,
+    )
+
+
+def _refused(place: str, value: str, what: str, allowed: str, remedy: str) -> FaultyInput:
+    return FaultyInput([Problem(place=place, value=value[:40], what=what, allowed=allowed, remedy=remedy)])
 
 
 def outlines_of_file(path: str, wishes: OutlineWishes) -> FoundOutlines:
@@ -93,6 +112,7 @@ def outlines_as_json(found: FoundOutlines) -> Json:
         "scale_error_share": round(found.scale_error_share, 6),
         "fit_mm": round(found.fit_mm, 4),
         "ground_rgb": list(found.ground),
+        "check": _check(found.check) if found.check else None,
         "outlines": [_outline(one) for one in found.outlines],
         "refused": [
             {
@@ -104,6 +124,17 @@ def outlines_as_json(found: FoundOutlines) -> Json:
             }
             for one in found.refused
         ],
+    }
+
+
+def _check(check: ScaleCheck) -> Json:
+    return {
+        "length_mm": check.length_mm,
+        "height_mm": check.height_mm,
+        "size_share": round(check.size_share, 5),
+        "doubt_share": round(check.doubt_share, 5),
+        "card_side_mm": check.card_side_mm,
+        "agrees": check.agrees,
     }
 
 
@@ -141,6 +172,8 @@ def _said(found: FoundOutlines, units: UnitSystem) -> Iterator[str]:
     count = len(found.outlines)
     yield f"{count} outline{'' if count == 1 else 's'}, from {len(found.cards)} cards."
     yield scale_said(found, units)
+    if found.check:
+        yield check_said(found.check, units)
     for one in found.outlines:
         yield f"{one.number}: {size_said(one, units)}"
         yield from (f"  {words}" for words in touches_said(one))
@@ -153,9 +186,27 @@ def _said(found: FoundOutlines, units: UnitSystem) -> Iterator[str]:
 
 def scale_said(found: FoundOutlines, units: UnitSystem) -> str:
     """What the scale rests on, and how sure it is."""
-    side_mm = found.card_side_mm
-    side = f"{side_mm / MM_PER_INCH:.2f} in ({side_mm:g} mm)" if units is UnitSystem.INCH else f"{side_mm:g} mm"
-    return f"All lengths are right to {found.scale_error_share:.2%} if the black squares are {side} wide: measure one."
+    told = f"All lengths are right to {found.scale_error_share:.2%} if the black squares are"
+    return f"{told} {side_said(found.card_side_mm, units)} wide{'' if found.check else ': measure one'}."
+
+
+def side_said(side_mm: float, units: UnitSystem) -> str:
+    """A side of a black square.
+
+    >>> side_said(47.0, UnitSystem.INCH)
+    '1.85 in (47 mm)'
+    """
+    side = f"{round(side_mm, 2):g} mm"
+    return f"{side_mm / MM_PER_INCH:.2f} in ({side})" if units is UnitSystem.INCH else side
+
+
+def check_said(check: ScaleCheck, units: UnitSystem) -> str:
+    """What the plastic card tells of the scale."""
+    size = f"The plastic card comes to {check.length_mm:.1f} x {check.height_mm:.1f} mm"
+    if check.agrees:
+        return f"{size}, as it should (85.6 x 54.0 mm): the scale is right to {check.doubt_share:.1%}."
+    side = side_said(check.card_side_mm, units)
+    return f"{size}; it is 85.6 x 54.0 mm. So the black squares are {side} wide: measure one, and read it so."
 
 
 def size_said(one: FoundOutline, units: UnitSystem) -> str:
