@@ -15,7 +15,7 @@ from bagwright.costing.offers import USED_SHARE_OF_HIDE
 from bagwright.costing.overhead import overhead_an_hour, overhead_of_bag
 from bagwright.costing.scrap_worth import price_of_m2
 from bagwright.costing.step_minutes import RawStep
-from bagwright.costing.working_time import Readings, made_before, practice
+from bagwright.costing.working_time import Readings, practice
 from bagwright.errors import FaultyInput
 from bagwright.model.bag import Workroom
 from bagwright.model.material import Material, Offer, OfferByArea, OfferByCount, OfferByLength, OfferByPiece
@@ -100,15 +100,18 @@ def _of_one(offer: Offer) -> float | None:
             return None
 
 
-def minutes_for_more(raws: Iterable[RawStep], workroom: Workroom, readings: Readings, *, run_count: int) -> float:
+def minutes_for_more(
+    raws: Iterable[RawStep], workroom: Workroom, readings: Readings, *, run_count: int, made: int
+) -> float:
     r"""By how much some steps make a bag that has others take longer, on average over a run.
 
     :math:`(1 - Z)\,\bar\sigma\,(1 + a) \sum t_i`, t each step as her readings leave it, Z the weight of her readings of
-    whole bags, :math:`\bar\sigma` practice on average, a rest: `working_steps` is that plus what the other steps make.
-    Of "cut" only what its standard time adds counts here: what is read of it is in the bag without these steps.
+    whole bags, :math:`\bar\sigma` practice on average after `made` bags, a rest: `working_steps` is that plus what the
+    other steps make. Of "cut" only what its standard time adds counts here: what is read of it is in the bag without
+    these steps.
     """
     given, whole = workroom.standards, readings.get(WHOLE_BAG, ())
-    shares = practice(workroom, made_before=made_before(readings), count=run_count)
+    shares = practice(workroom, made_before=made, count=run_count)
     slope = (1 - credibility_weight(len(whole), given.standard_weight)) if whole else 1.0
     slope *= math.fsum(shares) / run_count * (1 + given.allowance_share)
     return slope * math.fsum(_minutes(raw, workroom, readings) for raw in raws)

@@ -38,20 +38,26 @@ def standard_minutes(normal_minutes: float, allowance_share: float) -> float:
 
 
 def working_steps(
-    task: Task, *, workroom: Workroom, readings: Readings = NO_READINGS, run_count: int = 1
+    task: Task,
+    *,
+    workroom: Workroom,
+    readings: Readings = NO_READINGS,
+    made: int | None = None,
+    run_count: int = 1,
 ) -> tuple[TimeStep, ...]:
     """The steps of work on one bag out of a run, in their order; minutes are the average over the run.
 
     Each standard time gives way to her readings as in `logged_time`; the steps together (without setting up) give way
     to readings of whole bags in the same way, and each step takes its share of that. Then comes what practice saves
-    over the run, then rest. Only setting up is shared by the run. Parts of a step add up to it.
+    over the run, then rest. Only setting up is shared by the run. Parts of a step add up to it. `made`: how many she
+    has made before, where that is fewer than the readings tell (some were taken on another bag).
     """
     if run_count < 1:
         raise BrokenPromise(f"a run has at least one bag, got {run_count}")
     steps = [_known(raw, workroom, readings.get(raw.id, ())) for raw in raw_steps(task, workroom)]
     setup, *work = steps
     work = _as_whole_bags(work, workroom, readings.get(WHOLE_BAG, ()))
-    shares = practice(workroom, made_before=made_before(readings), count=run_count)
+    shares = practice(workroom, made_before=made_before(readings) if made is None else made, count=run_count)
     saved = math.fsum(shares) / run_count - 1
     work = [_scaled(step, saved, f"practice, on average over {run_count} bags") for step in work]
     setup = _scaled(setup, 1 / run_count - 1, f"shared by {run_count} bags")

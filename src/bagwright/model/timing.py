@@ -85,7 +85,8 @@ class Timing:
     """One reading of one step, while the timer runs or when it is done. Pauses are not in it.
 
     `step` is the id of a step of the order of work, or `WHOLE_BAG`. `worked_seconds`: before the last start;
-    `running_since`: of the last start, None while paused or done. `is_typed`: she said how long it took.
+    `running_since`: of the last start, None while paused or done. `is_typed`: she said how long it took. `taken_from`:
+    name of the bag that it was read on, if this one is a copy: it tells how long the step takes, but no bag was made.
     `version` grows by one at every save.
     """
 
@@ -97,6 +98,7 @@ class Timing:
     running_since: datetime | None = None
     is_done: bool = False
     is_typed: bool = False
+    taken_from: str = ""
     version: int = 0
 
     def seconds_at(self, now: datetime) -> float:

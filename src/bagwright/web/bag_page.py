@@ -187,5 +187,5 @@ def _papers(bag_id: str) -> tuple[PaperRow, ...]:
         PaperRow("Work sheet", "What to cut, fuse and sew, to tick off; words for the label.", printed("making")),
         PaperRow("Cost sheet", "The price part by part, dated, with what was assumed.", printed("cost")),
         PaperRow("Pieces", "For other software, at true scale.", files(("SVG", "pieces.svg"), ("DXF", "pieces.dxf"))),
-        PaperRow("The whole bag", "One file to keep, or to hand on.", files(("File", "bag.json"))),
+        PaperRow("The whole bag", "One file to keep, or to hand on; without your times.", files(("File", "bag.json"))),
     )

@@ -18,6 +18,10 @@ from bagwright.workflows.timing import TimeView
 
 _WHOLE = "The whole bag"
 _STANDARD = "No step is timed yet: all minutes are standard times, starting points until you take your own."
+_TAKEN_OVER = (
+    "Times of the bag that this is a copy of are where it starts from; for practice they do not count as bags made. "
+    "Take away what does not hold here."
+)
 _FAR = "Far from your other readings: look whether a pause is in it, or part of another step."
 
 
@@ -64,10 +68,12 @@ def _known(view: TimeView, time: BagTime) -> str:
     whole = len(view.readings.get(WHOLE_BAG, ()))
     if not timed and not whole:
         return _STANDARD
+    taken = any(one.timing.taken_from for ones in view.readings.values() for one in ones)
+    over = f" {_TAKEN_OVER}" if taken else ""
     bags = f" and {whole} whole {'bag' if whole == 1 else 'bags'}" if whole else ""
     return (
         f"You have timed {timed} of {len(time.steps)} steps{bags}; the rest are standard times. For practice the next "
-        f"bag counts as number {time.next_number}."
+        f"bag counts as number {time.next_number}.{over}"
     )
 
 
@@ -156,7 +162,8 @@ def _readings(view: TimeView, step: str) -> Iterator[ReadingView]:
     for one in view.readings.get(step, ()):
         timing = one.timing
         how = "typed in" if timing.is_typed else "timed"
-        words = f"{short_minutes(timing.minutes)}, {how} on {timing.begun:%d %B %Y}"
+        taken = f", from {timing.taken_from}" if timing.taken_from else ""
+        words = f"{short_minutes(timing.minutes)}, {how} on {timing.begun:%d %B %Y}{taken}"
         yield ReadingView(timing.id, timing.version, words, _FAR if one.is_far else "")
 
 

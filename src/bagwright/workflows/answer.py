@@ -176,7 +176,8 @@ def _costed(answer: BagAnswer, shelf: Shelf, workroom: Workroom, find_layout: Fi
 def _timed(answer: BagAnswer, shelf: Shelf, workroom: Workroom) -> tuple[TimeStep, ...]:
     bag, pieced = answer.bag, tuple(_pieced(answer))
     task = Task(work=answer.work, pattern=answer.pattern, cuts=answer.cuts, pieced=pieced)
-    return working_steps(task, workroom=workroom, readings=shelf.readings_of(bag.id), run_count=bag.run_count)
+    readings, made = shelf.readings_of(bag.id), shelf.made_of(bag.id)
+    return working_steps(task, workroom=workroom, readings=readings, run_count=bag.run_count, made=made)
 
 
 def _pieced(answer: BagAnswer) -> Iterator[Pieced]:

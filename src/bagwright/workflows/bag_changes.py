@@ -15,12 +15,14 @@ from bagwright.model.bag import Bag, Workroom
 from bagwright.model.material import Extent, Held, Layer, MaterialKind
 from bagwright.store.bags import load_bag, retire_bag, save_bag
 from bagwright.store.connection import Connection
+from bagwright.store.transaction import transaction
 from bagwright.store.workroom import load_workroom
 from bagwright.units import UnitSystem, print_length
 from bagwright.workflows.bag_pattern import form_of_key, pattern_of_bag
 from bagwright.workflows.contracts import Faults
 from bagwright.workflows.desk import Desk, load_shelf, new_id
 from bagwright.workflows.shelf import Shelf
+from bagwright.workflows.timing import take_over_times
 from bagwright.workflows.typed_sizes import UNREADABLE, draft_typed, read_size
 from bagwright.workflows.zone_layers import zone_problems
 
@@ -89,11 +91,13 @@ def _first_stack(role: RoleSpec, shelf: Shelf) -> tuple[Layer, ...]:
 
 
 def copy_bag(desk: Desk, bag_id: str) -> Bag:
-    """The same bag again under a name of its own."""
-    with desk.store() as store:
+    """The same bag again under a name of its own, with the times of the first to start from."""
+    with desk.store() as store, transaction(store):
         bag = load_bag(store, bag_id)
         name = f"{bag.name[: LONGEST_NAME - 7]} (copy)"
-        return save_bag(store, replace(bag, id=new_id(name), name=name, version=0))
+        copy = save_bag(store, replace(bag, id=new_id(name), name=name, version=0))
+        take_over_times(store, bag, copy)
+        return copy
 
 
 def resize_bag(desk: Desk, bag_id: str, version: int, texts: Mapping[str, str]) -> Bag:

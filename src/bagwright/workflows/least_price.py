@@ -85,6 +85,7 @@ class BagLeast:
         self._view, self._changes = view, changes
         self._line = PriceLine.of(view.workroom)
         self._readings = view.shelf.readings_of(view.answer.bag.id)
+        self._made_of = view.shelf.made_of(view.answer.bag.id)
         self._made_so: dict[tuple[str, ...], _Made | None] = {}
         self._any: dict[int, Decimal] = {}
 
@@ -154,7 +155,7 @@ class BagLeast:
         known = made.more.get((run, role, key))
         if known is None:
             raws = made.choices[role][key].raws
-            known = minutes_for_more(raws, self._view.workroom, self._readings, run_count=run)
+            known = minutes_for_more(raws, self._view.workroom, self._readings, run_count=run, made=self._made_of)
             made.more[run, role, key] = known
         return known
 
@@ -162,7 +163,9 @@ class BagLeast:
         """Money and minutes of all that does not depend on what it is made of."""
         if run not in made.core:
             task = Task(work=(_CUT, *order_of_work(made.pattern), _FINISH), pattern=made.pattern, cuts=())
-            steps = working_steps(task, workroom=self._view.workroom, readings=self._readings, run_count=run)
+            steps = working_steps(
+                task, workroom=self._view.workroom, readings=self._readings, run_count=run, made=self._made_of
+            )
             cost = made.cost + self._used_up(made, run)
             cost -= math.fsum(self._worth(made, one) for one in self._view.answer.from_stash) / run
             made.core[run] = cost, math.fsum(step.minutes for step in steps)

@@ -11,11 +11,14 @@ from bagwright.drafting.own_pieces import OWN_PIECES
 from bagwright.errors import FaultyInput, Problem
 from bagwright.model.bag import Bag
 from bagwright.store.bags import load_bag, save_bag
+from bagwright.store.transaction import transaction
+from bagwright.workflows.answer import answer_bag
 from bagwright.workflows.bag_changes import LONGEST_NAME, load_for_change, print_size
 from bagwright.workflows.bag_pattern import pattern_of_bag
-from bagwright.workflows.desk import BagView, Desk, bag_lines, new_id, view_bag
+from bagwright.workflows.desk import BagView, Desk, bag_lines, layout_finder, new_id, view_bag
 from bagwright.workflows.saving_ways import BagChange, changed_bag, changes_of_bag, stack_said
 from bagwright.workflows.swap_search import Keep
+from bagwright.workflows.timing import step_scales, take_over_times
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +32,8 @@ class SideBySide:
 def try_saving(desk: Desk, bag_id: str, version: int, keys: Sequence[str], keep: Keep | None) -> Bag:
     """A copy of the bag with the changes of these keys, named after them; the bag itself stays as it is.
 
-    Ways of buying are no part of a bag and are left out. Raises `StaleSave` if the bag is no longer what the page
+    Ways of buying are no part of a bag and are left out. Her times of steps that both take go along, longer or shorter
+    as their standard times are. Raises `StaleSave` if the bag is no longer what the page
     showed, `FaultyInput` for keys that name no change of it, `NotKept`.
     """
     with desk.store() as store:
@@ -41,7 +45,12 @@ def try_saving(desk: Desk, bag_id: str, version: int, keys: Sequence[str], keep:
         name = _name(view.answer.bag, changes)
         changed = changed_bag(view.answer.bag, changes, view.form, view.shelf)
         pattern_of_bag(changed)  # what cannot be drafted is not kept
-        return save_bag(store, replace(changed, id=new_id(name), name=name, version=0))
+        shelf, workroom = view.shelf, view.workroom
+        after = answer_bag(changed, shelf, workroom, find_layout=layout_finder(desk, store, changed), tells_doubt=False)
+        with transaction(store):
+            copy = save_bag(store, replace(changed, id=new_id(name), name=name, version=0))
+            take_over_times(store, view.answer.bag, copy, step_scales(view.answer.steps, after.steps))
+        return copy
 
 
 def side_by_side(desk: Desk, bag_id: str, copy_id: str) -> SideBySide:

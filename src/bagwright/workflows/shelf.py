@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from bagwright.costing.working_time import made_before
 from bagwright.errors import FaultyInput, Problem
 from bagwright.model.body import Bond, KeptBond
 from bagwright.model.material import Held, Material, Offer, OfferByArea, OfferByLength, OfferByPiece
@@ -59,6 +60,11 @@ class Shelf:
             if timing.bag_id == bag_id and timing.is_done:
                 readings.setdefault(timing.step, []).append(timing.minutes)
         return readings
+
+    def made_of(self, bag_id: str) -> int:
+        """How many of that bag she has timed, in whole or in part; what a copy took over is not counted."""
+        own = tuple(one for one in self.timings if not one.taken_from)
+        return made_before(replace(self, timings=own).readings_of(bag_id))
 
     def offers_for(self, material_id: str) -> tuple[Offer, ...]:
         """Every way that material is sold."""

@@ -61,9 +61,10 @@ def time_of_file(text: bytes) -> ToldTime:
         raise FaultyInput([replace(one, place=place_in_file(one.place, words)) for one in fault.problems]) from None
     task = Task(work=work, pattern=drafted.pattern, cuts=cuts, pieced=pieced_from(words.pieced))
     readings = readings_from(words.timed)
-    steps = working_steps(task, workroom=workroom, readings=readings, run_count=words.run_count)
+    made = made_before(readings_from([one for one in words.timed if one.counts_as_made]))
+    steps = working_steps(task, workroom=workroom, readings=readings, run_count=words.run_count, made=made)
     refuse_unknown_steps(words.timed, steps)
-    time = bag_time(steps, workroom, made_before=made_before(readings), run_count=words.run_count)
+    time = bag_time(steps, workroom, made_before=made, run_count=words.run_count)
     return ToldTime(time=time, workroom=workroom, whole_bags=tuple(readings.get(WHOLE_BAG, ())))
 
 

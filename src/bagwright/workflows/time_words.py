@@ -79,6 +79,7 @@ class TimedWords(Contract):
         default=WHOLE_BAG, max_length=200, description="id of the step, up to 200 characters; empty: the whole bag"
     )
     minutes: float = Field(gt=0, le=6000, description="minutes that it took, above 0 to 6000")
+    counts_as_made: bool = Field(default=True, description="false: read on another bag that takes the same step")
 
 
 class PiecedWords(Contract):
@@ -113,6 +114,7 @@ def timings_from(timed: list[TimedWords], bag_id: str) -> tuple[Timing, ...]:
             worked_seconds=60 * one.minutes,
             is_done=True,
             is_typed=True,
+            taken_from="" if one.counts_as_made else "another bag",
         )
         for number, one in enumerate(timed)
     )

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
+import math
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
 from bagwright.costing.bag_time import bag_time
 from bagwright.costing.logged_time import far_from_the_others
-from bagwright.costing.working_time import made_before
+from bagwright.costing.step_minutes import SETUP
 from bagwright.errors import FaultyInput, NotKept, Problem, StaleSave
-from bagwright.model.bag import Workroom
-from bagwright.model.cost import BagTime
+from bagwright.model.bag import Bag, Workroom
+from bagwright.model.cost import BagTime, TimeStep
 from bagwright.model.timing import WHOLE_BAG, Timing
 from bagwright.store.connection import Connection
 from bagwright.store.history import Kept
@@ -82,7 +83,7 @@ def time_of_bag(answer: BagAnswer, shelf: Shelf, workroom: Workroom) -> BagTime 
     """What the steps of the answer come to; None if it has none yet."""
     if not answer.steps:
         return None
-    before = made_before(shelf.readings_of(answer.bag.id))
+    before = shelf.made_of(answer.bag.id)
     return bag_time(answer.steps, workroom, made_before=before, run_count=answer.bag.run_count)
 
 
@@ -165,6 +166,47 @@ def bring_back(desk: Desk, timing_id: str, version: int) -> Timing:
     with desk.store() as store, transaction(store):
         _kept(store, timing_id, version)
         return undo_timing(store, timing_id)
+
+
+def take_over_times(store: Connection, original: Bag, copy: Bag, scales: Mapping[str, float] | None = None) -> None:
+    """What a copy starts from: readings of every step as she took them on the original, each told as taken from there.
+
+    `scales`: by how much a step of the copy is longer, where it is made another way; a step that is not named is left
+    out, since no reading tells of it. None: all is as it was.
+    """
+    for one in load_timings(store):
+        if one.bag_id != original.id or not one.is_done or (scales is not None and one.step not in scales):
+            continue
+        share = scales[one.step] if scales is not None else 1.0
+        save_timing(
+            store,
+            replace(
+                one,
+                id=new_id(copy.id),
+                bag_id=copy.id,
+                worked_seconds=one.worked_seconds * share,
+                taken_from=one.taken_from or original.name,
+                version=0,
+            ),
+        )
+
+
+def step_scales(before: Sequence[TimeStep], after: Sequence[TimeStep]) -> dict[str, float]:
+    """For each step that both have, and for the whole bag, the standard time after as a share of that before.
+
+    >>> from bagwright.model.timing import LoggedTime
+    >>> def step(name, minutes):
+    ...     logged = LoggedTime(standard=minutes, readings=(), mean=None, weight=0, minutes=minutes, doubt=0)
+    ...     return TimeStep(name=name, id=name, minutes=minutes, reckoned="", logged=logged)
+    >>> step_scales([step("cut", 10), step("sew", 20)], [step("cut", 15)])
+    {'cut': 1.5, '': 0.5}
+    """
+    was, now = ({one.id: one.logged.standard for one in steps if one.id and one.logged} for steps in (before, after))
+    scales = {step: now[step] / was[step] for step in was if step in now and was[step]}
+    whole = math.fsum(minutes for step, minutes in was.items() if step != SETUP)
+    if whole:
+        scales[WHOLE_BAG] = math.fsum(minutes for step, minutes in now.items() if step != SETUP) / whole
+    return scales
 
 
 def read_minutes(text: str, *, place: str) -> float:
