@@ -101,8 +101,8 @@ NEW = {
 def test_a_piece_is_added_found_changed_used_up_and_brought_back(client):
     assert "18 × 11 in" in read_text(done(client, "/stash", NEW))
     assert "18 × 11 in" in read_text(shown(client, "/stash?long=10+in&wide=17&material="))
-    assert "Nothing in the stash holds that" in shown(client, "/stash?long=12+in&wide=17&material=")
-    assert "Nothing in the stash holds that" in shown(client, "/stash?material=chalk-poplin")
+    assert "Nothing in the stash is like that" in shown(client, "/stash?long=12+in&wide=17&material=")
+    assert "Nothing in the stash is like that" in shown(client, "/stash?material=chalk-poplin")
     action = re.search(r'action="(/stash/[\w-]+)"', shown(client, "/stash"))
     assert action
     sent = fields(shown(client, "/stash"), action[1])

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import re
+from datetime import date, timedelta
+from decimal import Decimal
 
 import pytest
 
+from bagwright.model.money import Money
 from bagwright.model.stash import StashPiece
 from bagwright.store.stash import save_stash_piece
 from bagwright.store.transaction import transaction
@@ -58,3 +61,45 @@ def test_a_fault_is_shown_with_its_piece_however_far_down_it_stands(full, client
     answer = client.post("/stash/left-3", data={"version": "1", "long": "x", "wide": "2 in"})
     assert "left-3" in shown(answer.text)
     assert invalid_fields(answer.text)
+
+
+def test_pieces_are_found_by_grain_age_bin_and_worth_and_the_query_stays(full, client):
+    today = date.today()
+    kinds = [
+        ("old", today - timedelta(days=400), "Box 10", Decimal(3), None),
+        ("new", today, "box 2", Decimal(1), 0.0),
+        ("odd", None, "", None, None),
+    ]
+    with full.store() as store:
+        for name, dated, place, worth, grain in kinds:
+            piece = StashPiece(
+                id=f"left-{name}",
+                material_id="cloud-fleece",
+                outer=((0.0, 0.0), (300.0, 0.0), (300.0, 200.0), (0.0, 200.0)),
+                grain_deg=grain,
+                dated=dated,
+                bin=place,
+                value=Money(worth, "USD") if worth else None,
+            )
+            save_stash_piece(store, piece, expected_version=0)
+
+    def found(query: str) -> list[str]:
+        html = client.get(f"/stash?material=cloud-fleece&{query}").text
+        return re.findall(r'action="/stash/left-(\w+)/used"', html)
+
+    assert found("order=oldest+first") == ["old", "new", "odd"] and found("order=newest+first")[0] == "new"
+    assert found("order=worth+most+first") == ["old", "new", "odd"]
+    assert found("order=by+where+it+lies") == ["new", "old", "odd"]
+    assert (found("age=over-year"), found("age=month"), found("bin=BOX+2")) == (["old"], ["new"], ["new"])
+    assert (found("worth_from=2"), found("worth_to=2"), found("grain=known")) == (["old"], ["new"], ["new"])
+    assert found("grain=along&long=300+mm&wide=200+mm") == ["new"] and not found("grain=along&long=200+mm&wide=300+mm")
+    html = client.get("/stash?age=x&grain=y&worth_from=z&order=q").text
+    assert set(invalid_fields(html)) == {"age", "grain", "worth_from", "order"}
+    query = "material=cloud-fleece&bin=box"
+    html = client.get(f"/stash?{query}&saved=left-new&x=1").text
+    assert f'name="find" value="{query.replace("&", "&amp;")}"' in html and "Saved." in html
+    sent = {"version": "1", "find": query + "&saved=1&next=//elsewhere"}
+    answer = client.post("/stash/left-new/used", data=sent, follow_redirects=False)
+    assert answer.headers["location"] == f"/stash?{query}&gone=left-new"
+    refused = client.post("/stash/left-old", data={**sent, "value": "x"})
+    assert refused.status_code == 422 and re.findall(r'action="/stash/left-(\w+)/used"', refused.text) == ["old"]

@@ -44,7 +44,7 @@ def test_none_and_nothing_are_told_plainly():
     _, found = told(STRIP, at_least={"one_mm": 480, "other_mm": 200})
     assert stash_in_words(found, UnitSystem.METRIC) == "The size can be cut from none of these pieces."
     _, nothing = told(STRIP, material="felt")
-    assert "nothing of that material" in stash_in_words(nothing, UnitSystem.METRIC)
+    assert "is what you look for" in stash_in_words(nothing, UnitSystem.METRIC)
 
 
 @pytest.mark.parametrize("turn", [0.0, 30.0, 90.0, 137.5])
@@ -100,3 +100,29 @@ def test_the_stash_written_is_read_again():
     text = json.dumps(stash_as_words([piece], {"m": "canvas"})).encode()
     (found,) = stash_of_file(text)
     assert (found.id, found.material, found.area_mm2) == ("a", "canvas", 210.0)
+
+
+def test_what_is_looked_for_and_how_it_is_sorted():
+    square = [[0, 0], [90, 0], [90, 90], [0, 90]]
+    pieces = [
+        {"id": "a", "outline": square, "bin": "Blue box 10", "dated": "2026-01-01", "value": "2.00 USD"},
+        {"id": "b", "outline": square, "bin": "blue box 2", "dated": "2026-03-01", "value": "9.00 USD", "grain_deg": 0},
+        {"id": "c", "outline": square, "value": "4.00 EUR"},
+        {**STRIP, "id": "d", "bin": "box", "dated": "2026-02-01"},
+    ]
+
+    def ids(**wish):
+        return "".join(one["id"] for one in told(*pieces, **wish)[0])
+
+    assert ids() == "dabc"
+    assert [ids(bin=words) for words in ("box", "BLUE box", "box 1", "2")] == ["dab", "ab", "", "b"]
+    assert (ids(grain="known"), ids(grain="none")) == ("db", "ac")
+    assert ids(dated_from="2026-01-02", dated_to="2026-03-01") == "db"
+    assert (ids(worth_from="2.00 USD"), ids(worth_to="4.00 USD"), ids(worth_to="4.00 EUR")) == ("ab", "a", "c")
+    assert (ids(order="newest first"), ids(order="oldest first")) == ("bdac", "adbc")
+    assert (ids(order="worth most first"), ids(order="by where it lies")) == ("cbad", "bad"[:2] + "dc")
+    along, _ = told(*pieces, at_least={"one_mm": 90, "other_mm": 80, "along_grain": True})
+    assert [(one["id"], one["fits"]) for one in along] == [("d", True), ("b", True), ("a", False), ("c", False)]
+    wrong = {"worth_from": "much USD", "grain": "some", "order": "any", "dated_to": "then"}
+    assert refused(*pieces, worth_to="1,000 USD", worth_from="x") == {"worth_from", "worth_to"}
+    assert refused(*pieces, **wrong) >= {"grain", "order", "dated_to"}

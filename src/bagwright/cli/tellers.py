@@ -125,7 +125,7 @@ def _bias() -> Teller[Any]:
     return told.bias_of_file, told.bias_as_json, told.bias_in_words
 
 
-@_teller("stash", "Tell which pieces of a stash a size can be cut from.")
+@_teller("stash", "Find pieces of a stash: by size, material, grain, age, worth and where they lie.")
 def _stash() -> Teller[Any]:
     from bagwright.workflows import tell_stash as told
 

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 import numpy as np
 import numpy.typing as npt
 import shapely
+from shapely import affinity
 
 from bagwright.geometry.region import GRID_MM, Region
 
@@ -17,8 +18,8 @@ _MOST_LINES = 72
 """Grid lines each way: the rectangle's sides are looked for on them."""
 _SAME_MM = 1e-6
 _STRAIGHT_MM = 1e-6
-_NEARLY = 0.9
-_ROUNDED_MM = 0.01
+ROUNDED_MM = 0.01
+"""Sizes are told in steps larger than this: a rectangle fits where it lacks no more."""
 
 
 def largest_rectangle(region: Region, *, least_side_mm: float = 0.0) -> Bounds | None:
@@ -50,24 +51,46 @@ def _square_in_circle(region: Region) -> Bounds:
 
 
 def holds_rectangle(region: Region, length_mm: float, width_mm: float) -> bool:
-    """Whether a rectangle of that length along x and width along y lies within the region.
+    """Whether a rectangle of that length along x and width along y, less 0.01 mm, lies within the region.
 
-    Where edges slant it may miss a fit by a few per cent; what it finds does fit.
+    It does where its lower left corner can be put so that no edge of the region runs through it: off the shape that
+    each edge sweeps when it is moved by every point of the rectangle, turned by half a turn.
 
     >>> ell = Region.from_ring([(0, 0), (9, 0), (9, 2), (4, 2), (4, 6), (0, 6)])
     >>> [holds_rectangle(ell, *size) for size in ((9, 2), (4, 6), (5, 3))]
     [True, True, False]
     """
-    if region.is_empty or length_mm > region.width_mm + _SAME_MM or width_mm > region.height_mm + _SAME_MM:
+    long, wide = length_mm - ROUNDED_MM, width_mm - ROUNDED_MM
+    if region.is_empty or long > region.width_mm or wide > region.height_mm:
         return False
-    xs, ys = _lines(region, axis=0), _lines(region, axis=1)
-    for bounds in _all_blocks(_free_cells(region, xs, ys), xs, ys):
-        long, wide = bounds[2] - bounds[0], bounds[3] - bounds[1]
-        if long >= _NEARLY * length_mm and wide >= _NEARLY * width_mm:
-            low_x, low_y, high_x, high_y = _kept_inside(region, _stretched(region, bounds))
-            if high_x - low_x >= length_mm - _ROUNDED_MM and high_y - low_y >= width_mm - _ROUNDED_MM:
-                return True
-    return False
+    if min(long, wide) <= 0:
+        return True
+    in_hull = _places_in_hull(region, long, wide)
+    swept = _swept(region, long, wide)
+    in_the_way = shapely.union_all(swept[shapely.intersects(swept, in_hull)], grid_size=GRID_MM)
+    places = shapely.get_parts(shapely.difference(in_hull, in_the_way, grid_size=GRID_MM))
+    points = shapely.get_coordinates(shapely.point_on_surface(places))
+    return any(region.holds(Region.rectangle((x, y), (x + long, y + wide))) for x, y in points.tolist())
+
+
+def _places_in_hull(region: Region, long_mm: float, wide_mm: float) -> shapely.Geometry:
+    """Where the lower left corner may lie so that all four corners lie in the convex hull."""
+    hull = shapely.convex_hull(region.shape)
+    places = hull
+    for x, y in ((-long_mm, 0.0), (0.0, -wide_mm), (-long_mm, -wide_mm)):
+        places = shapely.intersection(places, affinity.translate(hull, x, y), grid_size=GRID_MM)
+    shapely.prepare(places)
+    return places
+
+
+def _swept(region: Region, long_mm: float, wide_mm: float) -> npt.NDArray[np.object_]:
+    """For each edge, where the lower left corner of the rectangle lies when that edge meets it."""
+    edges = [np.stack([ring, np.roll(ring, -1, axis=0)], axis=1) for ring in region.rings()]
+    corners = np.array([(0.0, 0.0), (-long_mm, 0.0), (0.0, -wide_mm), (-long_mm, -wide_mm)])
+    ends = np.concatenate(edges)
+    points = (ends[:, :, None, :] + corners).reshape(-1, 8, 2)
+    swept: npt.NDArray[np.object_] = shapely.convex_hull(shapely.multipoints(points))
+    return swept
 
 
 def _lines(region: Region, *, axis: int) -> npt.NDArray[np.float64]:

@@ -4,37 +4,28 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, replace
 from itertools import groupby
 from urllib.parse import quote, urlencode
 
 from markupsafe import Markup
 
-from bagwright.errors import Problem
 from bagwright.model.bag import Workroom
 from bagwright.model.material import Material
 from bagwright.model.money import total
-from bagwright.model.stash import SideUp, StashPiece
+from bagwright.model.stash import SideUp
 from bagwright.web.frame import frame
 from bagwright.web.pages import Field, Option
+from bagwright.web.stash_asks import Asks, TypedStash
+from bagwright.web.stash_find import bin_address, find_fields, is_more_asked, more_fields, order_words, query_of
 from bagwright.web.stash_pages import GonePiece, StashCard, StashGroup, StashPage
 from bagwright.workflows.pictures import stash_picture
 from bagwright.workflows.stash_changes import StashItem, is_plain_rectangle, print_size
+from bagwright.workflows.stash_looking import WISH_FIELDS
+from bagwright.workflows.stash_wishes import StashOrder
 from bagwright.workflows.typed_areas import print_areas
 
 ON_ONE_PAGE = 40
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TypedStash:
-    """What was typed and refused; `of` names the form: "find", "new" or the id of a piece."""
-
-    of: str = ""
-    texts: Mapping[str, str] = field(default_factory=dict)
-    problems: tuple[Problem, ...] = ()
-    stale: str = ""
-    said: str = ""
-    gone: tuple[StashPiece, int] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,25 +40,24 @@ class StashOnPage:
 
 def stash_page(stash: StashOnPage, find: Mapping[str, str], typed: TypedStash, *, is_demo: bool) -> StashPage:
     """Pieces by material, the form to find some, the form to add one."""
-    start = _start(find, typed.of, stash.items)
+    start = _start(find, typed.at or typed.of, stash.items)
     shown = stash.items[start : start + ON_ONE_PAGE]
-    groups = groupby(shown, key=lambda item: item.material)
-    counts = Counter(item.material.id for item in stash.items)
     values = [item.piece.value for item in stash.items if item.piece.value]
     currency = stash.workroom.currency
     worth = total([value for value in values if value.currency == currency], currency)
     count = len(stash.items)
-    told = f"{count} {'piece' if count == 1 else 'pieces'}, worth {worth.said()} at what was paid for them."
+    told = f"{told_count(count)}, worth {worth.said()} at what was paid for them."
     return StashPage(
         frame=frame("Stash", "/stash", is_demo=is_demo),
-        groups=tuple(
-            _group((material, counts[material.id]), list(items), stash.workroom, typed) for material, items in groups
-        ),
+        groups=_groups(shown, stash, find, typed),
         total=told if count else "",
         is_empty=stash.is_empty,
-        is_asked=any(find.get(name) for name in ("long", "wide", "material")),
+        is_asked=any(find.get(name) for name in WISH_FIELDS),
         turns=_turns(find, start, count),
-        find_fields=_find_fields(stash, find, typed),
+        find=query_of(find),
+        find_fields=find_fields(_sheets(stash), Asks("find", find, typed)),
+        more_fields=more_fields(stash.workroom, Asks("find", find, typed)),
+        is_open=is_more_asked(find),
         new_fields=_new_fields(stash, typed),
         gone=_gone(typed, stash),
         said=typed.said,
@@ -83,9 +73,7 @@ def _problems(typed: TypedStash) -> tuple[str, ...]:
     return tuple(problem.words() for problem in typed.problems if problem.place not in _PLACES)
 
 
-_PLACES = frozenset(
-    {"long", "wide", "material", "bin", "side_up", "value", "note", "came_from", "corners", "flaws", "lesser"}
-)
+_PLACES = frozenset({*WISH_FIELDS, "side_up", "value", "note", "came_from", "corners", "flaws", "lesser"})
 
 
 def _start(find: Mapping[str, str], of: str, items: Sequence[StashItem]) -> int:
@@ -98,7 +86,7 @@ def _start(find: Mapping[str, str], of: str, items: Sequence[StashItem]) -> int:
 
 def _turns(find: Mapping[str, str], start: int, count: int) -> tuple[tuple[str, str], ...]:
     """The parts before and after this one, with what is looked for."""
-    kept = {name: find[name] for name in ("long", "wide", "material") if find.get(name)}
+    kept = {name: find[name] for name in WISH_FIELDS if find.get(name)}
 
     def part(first: int) -> tuple[str, str]:
         last = min(first + ON_ONE_PAGE, count)
@@ -109,17 +97,48 @@ def _turns(find: Mapping[str, str], start: int, count: int) -> tuple[tuple[str, 
     return (*before, *after)
 
 
-def _group(kind: tuple[Material, int], items: Sequence[StashItem], workroom: Workroom, typed: TypedStash) -> StashGroup:
-    material, in_all = kind
-    count = f"{in_all} {'piece' if in_all == 1 else 'pieces'}"
+def _groups(
+    shown: Sequence[StashItem], stash: StashOnPage, find: Mapping[str, str], typed: TypedStash
+) -> tuple[StashGroup, ...]:
+    """By material, by bin, or all together: as they are sorted."""
+    order = find.get("order", "")
+    if order_words(find) and order != StashOrder.BIN:
+        cards = tuple(_card(item, stash.workroom, typed) for item in shown)
+        return (StashGroup(order_words(find).capitalize(), "", told_count(len(stash.items)), cards),) if cards else ()
+    of = _bin_of if order == StashOrder.BIN else _material_of
+    counts = Counter(of(item) for item in stash.items)
+    return tuple(
+        _group((kind, counts[kind]), list(items), stash.workroom, typed) for kind, items in groupby(shown, key=of)
+    )
+
+
+def _bin_of(item: StashItem) -> str:
+    return item.piece.bin
+
+
+def _material_of(item: StashItem) -> Material:
+    return item.material
+
+
+def _group(
+    kind: tuple[Material | str, int], items: Sequence[StashItem], workroom: Workroom, typed: TypedStash
+) -> StashGroup:
+    one, in_all = kind
     cards = tuple(_card(item, workroom, typed) for item in items)
-    return StashGroup(material.name, f"/materials/{quote(material.id)}", f"{material.kind}, {count}", cards)
+    if isinstance(one, str):
+        return StashGroup(one or "No place told", bin_address(one) if one else "", told_count(in_all), cards)
+    cards = tuple(replace(card, material=("", "")) for card in cards)
+    return StashGroup(one.name, f"/materials/{quote(one.id)}", f"{one.kind}, {told_count(in_all)}", cards)
+
+
+def told_count(count: int) -> str:
+    """So many pieces."""
+    return f"{count} {'piece' if count == 1 else 'pieces'}"
 
 
 def _card(item: StashItem, workroom: Workroom, typed: TypedStash) -> StashCard:
     piece = item.piece
     facts = [
-        ("Lies in", piece.bin),
         ("Side up", piece.side_up.value),
         ("Left from", " · ".join(filter(None, (piece.came_from, f"{piece.dated:%d %b %Y}" if piece.dated else "")))),
         ("Worth", piece.value.said() if piece.value else ""),
@@ -129,6 +148,8 @@ def _card(item: StashItem, workroom: Workroom, typed: TypedStash) -> StashCard:
         version=item.kept.version,
         size=told_size(item, workroom),
         picture=Markup(stash_picture(piece, item.material)),
+        material=(item.material.name, f"/materials/{quote(item.material.id)}"),
+        bin=(piece.bin, bin_address(piece.bin)) if piece.bin else ("", ""),
         facts=tuple((label, text) for label, text in facts if text),
         note=piece.note,
         fields=_piece_fields(item, workroom, typed),
@@ -152,47 +173,13 @@ def _gone(typed: TypedStash, stash: StashOnPage) -> GonePiece | None:
     return GonePiece(piece.id, version, f"A piece of {name} is out of the stash.")
 
 
-@dataclass(frozen=True, slots=True)
-class _Asks:
-    """Makes the fields of one form, with what was typed in it and what is wrong with that."""
-
-    form: str
-    texts: Mapping[str, str]
-    typed: TypedStash
-
-    def field(self, name: str, label: str, hint: str, *, given: str = "", choices: tuple[Option, ...] = ()) -> Field:
-        is_here = self.typed.of == self.form
-        texts = self.typed.texts if is_here else self.texts
-        problem = next((p.words() for p in self.typed.problems if p.place == name), "") if is_here else ""
-        value = texts.get(name, given)
-        chosen = tuple(Option(one.value, one.label, one.value == value) for one in choices)
-        return Field(
-            id=f"{self.form}-{name}",
-            name=name,
-            label=label,
-            value=value,
-            hint=hint,
-            problem=problem,
-            choices=chosen,
-        )
-
-
 def _sheets(stash: StashOnPage) -> tuple[Option, ...]:
     sheets = sorted((m for m in stash.materials if m.kind.is_sheet), key=lambda m: m.name.casefold())
     return tuple(Option(material.id, material.name) for material in sheets)
 
 
-def _find_fields(stash: StashOnPage, find: Mapping[str, str], typed: TypedStash) -> tuple[Field, ...]:
-    asks = _Asks("find", find, typed)
-    return (
-        asks.field("long", "At least", "One side, such as 8 in."),
-        asks.field("wide", "by", "The other side; either may lie along the grain."),
-        asks.field("material", "Of", "", choices=(Option("", "any material"), *_sheets(stash))),
-    )
-
-
 def _new_fields(stash: StashOnPage, typed: TypedStash) -> tuple[Field, ...]:
-    asks = _Asks("new", {}, typed)
+    asks = Asks("new", {}, typed)
     return (
         asks.field("material", "Material", "From your shelf.", choices=_sheets(stash)),
         asks.field("long", "Length along the grain", "Such as 18 in; of a crooked piece, of the rectangle in it."),
@@ -218,7 +205,7 @@ def _piece_fields(item: StashItem, workroom: Workroom, typed: TypedStash) -> tup
         "flaws": print_areas(piece.flaws, workroom),
         "lesser": print_areas(piece.lesser, workroom),
     }
-    asks = _Asks(piece.id, given, typed)
+    asks = Asks(piece.id, given, typed)
     sizes: tuple[Field, ...] = ()
     if is_plain_rectangle(piece):
         long, wide = (print_size(size, workroom) for size in (item.size.length_mm, item.size.width_mm))
@@ -229,7 +216,7 @@ def _piece_fields(item: StashItem, workroom: Workroom, typed: TypedStash) -> tup
     return (*sizes, *_areas(asks, given), *_common(asks, given, workroom))
 
 
-def _areas(asks: _Asks, given: Mapping[str, str]) -> tuple[Field, ...]:
+def _areas(asks: Asks, given: Mapping[str, str]) -> tuple[Field, ...]:
     flaws = (
         "Nothing is cut there: 4 x 3 at 10 x 12, its size and where its lower left is; round 2 at 20 x 5, its middle."
     )
@@ -240,7 +227,7 @@ def _areas(asks: _Asks, given: Mapping[str, str]) -> tuple[Field, ...]:
     )
 
 
-def _common(asks: _Asks, given: Mapping[str, str], workroom: Workroom) -> tuple[Field, ...]:
+def _common(asks: Asks, given: Mapping[str, str], workroom: Workroom) -> tuple[Field, ...]:
     sides = tuple(Option(side.value, side.value) for side in SideUp)
     return (
         asks.field("bin", "Where it lies", "A box, a drawer, a shelf."),

@@ -12,12 +12,14 @@ from bagwright.web.strip_views import StripsView
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StashCard:
-    """One piece of the stash with the form that changes it."""
+    """One piece of the stash with the form that changes it; `material` and `bin` with their addresses, or empty."""
 
     id: str
     version: int
     size: str
     picture: Markup
+    material: tuple[str, str]
+    bin: tuple[str, str]
     facts: tuple[tuple[str, str], ...]
     note: str
     fields: tuple[Field, ...]
@@ -27,7 +29,7 @@ class StashCard:
 
 @dataclass(frozen=True, slots=True)
 class StashGroup:
-    """Pieces of one material."""
+    """Pieces of one material, of one bin, or all; the address may be empty."""
 
     name: str
     href: str
@@ -46,7 +48,11 @@ class GonePiece:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StashPage:
-    """stash.html; `turns`: other parts of a long list, in words, with their addresses."""
+    """stash.html; `turns`: other parts of a long list, in words, with their addresses.
+
+    `find`: what is looked for, as in the address; forms send it along. `is_open`: more is looked for than is seen
+    first.
+    """
 
     frame: Frame
     groups: tuple[StashGroup, ...]
@@ -54,7 +60,10 @@ class StashPage:
     is_empty: bool
     is_asked: bool
     turns: tuple[tuple[str, str], ...]
+    find: str
     find_fields: tuple[Field, ...]
+    more_fields: tuple[Field, ...]
+    is_open: bool
     new_fields: tuple[Field, ...]
     gone: GonePiece | None
     said: str

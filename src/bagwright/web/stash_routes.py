@@ -16,32 +16,36 @@ from bagwright.errors import FaultyInput, NotKept, StaleSave
 from bagwright.model.stash import StashPiece
 from bagwright.web.form_reading import file_of, texts_of, version_of
 from bagwright.web.served import desk_of
-from bagwright.web.stash_page import StashOnPage, TypedStash, stash_page
+from bagwright.web.stash_asks import TypedStash
+from bagwright.web.stash_find import query_of, query_read
+from bagwright.web.stash_page import StashOnPage, stash_page
 from bagwright.web.templates_at import render
 from bagwright.workflows.desk import the_shelf
 from bagwright.workflows.stash_changes import (
-    StashWish,
     add_stash_piece,
     change_stash_piece,
-    read_wish,
     stash_piece,
     the_stash,
     undo_stash_change,
     use_up,
 )
 from bagwright.workflows.stash_csv import stash_as_csv, take_in_stash_csv
+from bagwright.workflows.stash_looking import read_wish
+from bagwright.workflows.stash_wishes import StashWish
 from bagwright.workflows.tell_stash import stash_as_words
 from bagwright.workflows.workroom_changes import the_workroom
 
 STALE = "This piece was changed in another tab. Nothing was overwritten: below is the stash as it is now."
+_SAID = {"saved": "Saved.", "back": "Undone: it is in the stash as it was before."}
 Texts = dict[str, str]
 
 
 def show_stash(request: Request) -> Response:
     """The stash, or what of it meets a wish."""
     params = request.query_params
-    said = "Saved." if "saved" in params else "It is back in the stash." if "back" in params else _taken_in(params)
-    return _shown(request, TypedStash(said=said, gone=_gone(request, params.get("gone", ""))))
+    said = next((words for name, words in _SAID.items() if name in params), _taken_in(params))
+    at = params.get("saved") or params.get("back") or ""
+    return _shown(request, TypedStash(said=said, at=at, gone=_gone(request, params.get("gone", ""))), dict(params))
 
 
 def _taken_in(params: Mapping[str, str]) -> str:
@@ -61,15 +65,14 @@ def _gone(request: Request, piece_id: str) -> tuple[StashPiece, int] | None:
     return (kept.value, kept.version) if kept.retired else None
 
 
-def _shown(request: Request, typed: TypedStash, *, status: int = 200) -> Response:
-    desk = desk_of(request)
-    workroom, find = the_workroom(desk), dict(request.query_params)
-    wish = StashWish()
-    if request.method == "GET":
-        try:
-            wish = read_wish(find, workroom)
-        except FaultyInput as fault:
-            typed, status = TypedStash(of="find", texts=find, problems=fault.problems), 422
+def _shown(request: Request, typed: TypedStash, find: Mapping[str, str], *, status: int = 200) -> Response:
+    """The stash, or what of it meets the query `find`, with what was typed on top of it."""
+    desk, wish = desk_of(request), StashWish()
+    workroom = the_workroom(desk)
+    try:
+        wish = read_wish(find, workroom, today=date.today())
+    except FaultyInput as fault:
+        typed, status = TypedStash(of="find", texts=find, problems=fault.problems), 422
     items = the_stash(desk, wish)
     materials = [material for material in the_shelf(desk).materials.values() if not material.retired]
     stash = StashOnPage(items, not (items or the_stash(desk)), materials, workroom)
@@ -97,31 +100,38 @@ async def change(request: Request) -> Response:
     )
 
 
-def _kept(request: Request, of: str, texts: Texts, keep: Callable[[], object]) -> Response:
+def _kept(request: Request, of: str, texts: Texts, keep: Callable[[], StashPiece]) -> Response:
+    find = query_read(texts)
     try:
-        keep()
+        piece = keep()
     except FaultyInput as fault:
-        return _shown(request, TypedStash(of=of, texts=texts, problems=fault.problems), status=422)
+        return _shown(request, TypedStash(of=of, texts=texts, problems=fault.problems), find, status=422)
     except StaleSave:
-        return _shown(request, TypedStash(stale=STALE), status=409)
-    return RedirectResponse("/stash?saved", status_code=303)
+        return _shown(request, TypedStash(stale=STALE), find, status=409)
+    return _back_to_list(find, "saved", piece.id)
+
+
+def _back_to_list(find: Texts, word: str, piece_id: str) -> Response:
+    """To the part of the list that was looked at, there to the piece."""
+    query = "&".join(filter(None, (query_of(find), f"{word}={quote(piece_id)}")))
+    return RedirectResponse(f"/stash?{query}", status_code=303)
 
 
 async def act(request: Request) -> Response:
     """Use a piece up, or undo its last change."""
     texts = texts_of(await request.form())
     piece_id, deed = request.path_params["piece_id"], request.path_params["deed"]
-    deeds = {"used": (use_up, f"gone={quote(piece_id)}"), "undo": (undo_stash_change, "back")}
+    find, deeds = query_read(texts), {"used": (use_up, "gone"), "undo": (undo_stash_change, "back")}
     if deed not in deeds:
         raise NotKept(f"deed {deed!r}")
 
     def acted() -> Response:
-        do, query = deeds[deed]
+        do, word = deeds[deed]
         try:
             do(desk_of(request), piece_id, version_of(texts))
         except StaleSave:
-            return _shown(request, TypedStash(stale=STALE), status=409)
-        return RedirectResponse(f"/stash?{query}", status_code=303)
+            return _shown(request, TypedStash(stale=STALE), find, status=409)
+        return _back_to_list(find, word, piece_id)
 
     return await run_in_threadpool(acted)
 
@@ -150,7 +160,7 @@ async def take_csv(request: Request) -> Response:
         try:
             new, changed = take_in_stash_csv(desk_of(request), data, today=date.today())
         except FaultyInput as fault:
-            return _shown(request, TypedStash(of="file", problems=fault.problems), status=422)
+            return _shown(request, TypedStash(of="file", problems=fault.problems), {}, status=422)
         return RedirectResponse(f"/stash?new={new}&changed={changed}", status_code=303)
 
     return await run_in_threadpool(taken)

@@ -31,7 +31,8 @@ from bagwright.units import print_length, read_length_mm
 from bagwright.workflows.contracts import Faults
 from bagwright.workflows.desk import Desk, load_shelf, new_id
 from bagwright.workflows.shelf_words import money_from
-from bagwright.workflows.stash_finding import StashSize, can_cut, size_of
+from bagwright.workflows.stash_finding import StashSize, size_of
+from bagwright.workflows.stash_wishes import StashOrder, StashWish, found_in, in_order
 from bagwright.workflows.typed_areas import print_areas, read_areas, read_corners
 
 Texts = Mapping[str, str]
@@ -58,34 +59,15 @@ class StashItem:
         return self.kept.value
 
 
-@dataclass(frozen=True, slots=True)
-class StashWish:
-    """What is looked for: a rectangle of at least this size, of this material; 0 and empty for any."""
-
-    one_mm: float = 0.0
-    other_mm: float = 0.0
-    material_id: str = ""
-
-
-def read_wish(texts: Texts, workroom: Workroom) -> StashWish:
-    """The wish as typed. Raises `FaultyInput` with every fault; one size alone is a square."""
-    faults, sizes = Faults(), {"long": 0.0, "wide": 0.0}
-    for name in sizes:
-        if texts.get(name, "").strip():
-            with faults:
-                sizes[name] = _length(texts[name], name, workroom)
-    faults.raise_if_any()
-    one, other = sizes["long"] or sizes["wide"], sizes["wide"] or sizes["long"]
-    return StashWish(one, other, texts.get("material", ""))
-
-
 def the_stash(desk: Desk, wish: StashWish | None = None) -> tuple[StashItem, ...]:
-    """Everything in the stash that meets the wish, by material, the largest first."""
+    """Everything in the stash that meets the wish, in its order; the largest first of each material by name."""
     asked = wish or StashWish()
-    found = [item for item in _whole_stash(desk) if asked.material_id in ("", item.piece.material_id)]
-    if asked.one_mm:
-        found = [item for item in found if can_cut(item.piece, asked.one_mm, asked.other_mm)]
-    return tuple(found)
+    found = found_in(_whole_stash(desk), asked, _piece_of)
+    return tuple(found if asked.order is StashOrder.LARGEST else in_order(found, asked.order, _piece_of))
+
+
+def _piece_of(item: StashItem) -> StashPiece:
+    return item.kept.value
 
 
 def _whole_stash(desk: Desk) -> list[StashItem]:
@@ -151,7 +133,7 @@ def _outline(texts: Texts, workroom: Workroom) -> Ring:
     faults, sizes = Faults(), {"long": 1.0, "wide": 1.0}
     for name in sizes:
         with faults:
-            sizes[name] = _length(texts.get(name, ""), name, workroom)
+            sizes[name] = read_size(texts.get(name, ""), name, workroom)
     faults.raise_if_any()
     long, wide = sizes["long"], sizes["wide"]
     return ((0.0, 0.0), (long, 0.0), (long, wide), (0.0, wide))
@@ -219,7 +201,7 @@ def _resized(piece: StashPiece, texts: Texts, workroom: Workroom) -> tuple[tuple
     for name in sizes:
         if name in texts and texts[name].strip() != print_size(sizes[name], workroom):
             with faults:
-                sizes[name] = _length(texts[name], name, workroom)
+                sizes[name] = read_size(texts[name], name, workroom)
     faults.raise_if_any()
     if sizes == kept:
         return piece.outer
@@ -231,7 +213,8 @@ def print_size(length_mm: float, workroom: Workroom) -> str:
     return print_length(length_mm, workroom.units, fraction=workroom.fraction).text
 
 
-def _length(text: str, place: str, workroom: Workroom) -> float:
+def read_size(text: str, place: str, workroom: Workroom) -> float:
+    """A side of a piece, 1 mm to 20 m. Raises `FaultyInput`."""
     length_mm = read_length_mm(text, place=place, units=workroom.units)
     if not 1.0 <= length_mm <= _LONGEST_MM:
         raise _refused(place, text, "is out of range", "1 mm to 20 m")

@@ -7,12 +7,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from bagwright.geometry.curves import Affine
-from bagwright.geometry.largest_rectangle import holds_rectangle, largest_rectangle
+from bagwright.geometry.holding_rectangles import Lying, which_hold
+from bagwright.geometry.largest_rectangle import largest_rectangle
 from bagwright.geometry.region import Region
 from bagwright.model.stash import StashPiece
 from bagwright.workflows.desk import Remembered
 
 _MOST_EDGES = 4
+_NEARLY_ALL = 0.9
+"""A piece with less than this of the rectangle's area cannot hold it, less 0.01 mm all round."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,19 +48,52 @@ def _size_of(region: Region, turn_deg: float) -> StashSize:
 
 
 def can_cut(piece: StashPiece, one_mm: float, other_mm: float) -> bool:
-    """Whether a rectangle of that size can be cut from the piece, either side along the grain.
-
-    Without a grain it is also tried along the longest edges. Where edges slant a fit may be missed by a few per cent.
+    """Whether a rectangle of that size can be cut from the piece: `which_can_be_cut` for one.
 
     >>> strip = StashPiece(id="s", material_id="felt", outer=((0, 0), (400, 0), (400, 90), (0, 90)))
     >>> can_cut(strip, 80, 300), can_cut(strip, 100, 300)
     (True, False)
     """
-    for turn in _turns(piece):
-        region = piece.sound.moved(Affine(turn))
-        if holds_rectangle(region, one_mm, other_mm) or holds_rectangle(region, other_mm, one_mm):
-            return True
-    return False
+    return which_can_be_cut([piece], one_mm, other_mm)[0]
+
+
+def which_can_be_cut(
+    pieces: Sequence[StashPiece], one_mm: float, other_mm: float, *, along: bool = False
+) -> list[bool]:
+    """For each piece whether a rectangle of that size, less 0.01 mm, can be cut from it off its flaws.
+
+    Either side lies along the grain; `along`: `one_mm` does, and pieces whose grain is not known are out. Without a
+    grain a rectangle is tried upright and along the longest edges.
+    """
+    asked = [(piece, one_mm, other_mm, along) for piece in pieces]
+    known = [_fits.get(one) for one in asked]
+    unknown = [one for one, fits in zip(asked, known, strict=True) if fits is None]
+    found = _which_fit([piece for piece, *_ in unknown], one_mm, other_mm, along=along)
+    new = {one: _fits.put(one, fits) for one, fits in zip(unknown, found, strict=True)}
+    return [new[one] if fits is None else fits for one, fits in zip(asked, known, strict=True)]
+
+
+_fits: Remembered[tuple[StashPiece, float, float, bool], bool] = Remembered(20_000)
+
+
+def _which_fit(pieces: Sequence[StashPiece], one_mm: float, other_mm: float, *, along: bool) -> list[bool]:
+    least = one_mm * other_mm * _NEARLY_ALL
+    shapes = [() if along and piece.grain_deg is None else _ways(piece) for piece in pieces]
+    large = [ways if ways and ways[0].region.area_mm2 >= least else () for ways in shapes]
+    return which_hold(large, one_mm, other_mm, along=along)
+
+
+def _ways(piece: StashPiece) -> tuple[Lying, ...]:
+    """Its sound part in every way in which an upright rectangle is tried; none if nothing of it is sound."""
+    known = _lying.get(piece)
+    if known is None:
+        sound = piece.sound
+        turned = () if sound.is_empty else tuple(Lying.of(sound.moved(Affine(turn))) for turn in _turns(piece))
+        known = _lying.put(piece, turned)
+    return known
+
+
+_lying: Remembered[StashPiece, tuple[Lying, ...]] = Remembered(4_000)
 
 
 def _turns(piece: StashPiece) -> Sequence[float]:

@@ -1,4 +1,4 @@
-"""`bagwright stash`: which pieces of a stash a size can be cut from; and the stash written in the same fields."""
+"""`bagwright stash`: pieces of a stash found by what is known of them; and the stash written in the same fields."""
 
 from __future__ import annotations
 
@@ -16,10 +16,11 @@ from bagwright.geometry.region import Region, ring_fault
 from bagwright.model.money import Money
 from bagwright.model.stash import SideUp, StashPiece
 from bagwright.units import UnitSystem, print_length
-from bagwright.workflows.contracts import Contract, read_contract
+from bagwright.workflows.contracts import Contract, Faults, read_contract
 from bagwright.workflows.json_text import shown
 from bagwright.workflows.shelf_words import money_from
-from bagwright.workflows.stash_finding import StashSize, can_cut, size_of
+from bagwright.workflows.stash_finding import StashSize, size_of, which_can_be_cut
+from bagwright.workflows.stash_wishes import GrainWish, StashOrder, StashWish, in_order
 
 _SIX_PLACES = Decimal("0.000001")
 
@@ -82,6 +83,7 @@ class SizeWords(Contract):
 
     one_mm: float = Field(gt=0, le=20_000, description="one side in mm, above 0, at most 20000")
     other_mm: float = Field(gt=0, le=20_000, description="the other side in mm, above 0, at most 20000")
+    along_grain: bool = Field(default=False, description="true: one_mm runs along the grain; false: either side")
 
 
 class StashWords(Contract):
@@ -92,6 +94,21 @@ class StashWords(Contract):
     material: str = Field(
         default="", max_length=200, description="only this material, up to 200 characters; empty: any"
     )
+    grain: GrainWish = Field(default=GrainWish.ANY, description="one of: " + ", ".join(GrainWish))
+    bin: str = Field(default="", max_length=120, description="words of where it lies, up to 120 characters; empty: any")
+    dated_from: date | None = Field(
+        default=None, description='only what came in on this day or later, as "2026-03-01", or null', strict=False
+    )
+    dated_to: date | None = Field(
+        default=None, description='only what came in on this day or earlier, as "2026-03-01", or null', strict=False
+    )
+    worth_from: str | None = Field(
+        default=None, max_length=40, description='only what is worth so much or more, as "1.50 USD", or null'
+    )
+    worth_to: str | None = Field(
+        default=None, max_length=40, description='only what is worth so much or less, as "1.50 USD", or null'
+    )
+    order: StashOrder = Field(default=StashOrder.LARGEST, description="one of: " + ", ".join(StashOrder))
 
     @model_validator(mode="after")
     def _ids_differ(self) -> StashWords:
@@ -119,22 +136,55 @@ class FoundPiece:
 
 
 def stash_of_file(data: bytes) -> tuple[FoundPiece, ...]:
-    """The pieces that JSON describes, those that fit first, then the largest. Raises `FaultyInput`."""
+    """The pieces that are what that JSON looks for, those that fit first, then in its order. Raises `FaultyInput`."""
     words = read_contract(data, StashWords)
-    wanted = [piece for piece in words.pieces if words.material in ("", piece.material)]
-    found = [_found(piece, words.at_least) for piece in wanted]
-    return tuple(sorted(found, key=lambda one: (one.fits is False, -one.area_mm2, one.id)))
+    wish, size = _wish(words), words.at_least
+    faults, pieces = Faults(), list[StashPiece]()
+    for one in words.pieces:
+        with faults:
+            pieces.append(stash_piece_from(one))
+    faults.raise_if_any()
+    # By area first, and by name: what is alike in the order asked for stays so.
+    pieces.sort(key=lambda piece: (-piece.region.area_mm2, piece.id))
+    pieces = in_order([piece for piece in pieces if wish.allows(piece)], wish.order, lambda piece: piece)
+    fits: list[bool | None] = [None] * len(pieces)
+    if size:
+        fits[:] = which_can_be_cut(pieces, size.one_mm, size.other_mm, along=size.along_grain)
+    found = [_found(piece, does_fit) for piece, does_fit in zip(pieces, fits, strict=True)]
+    return tuple(sorted(found, key=lambda one: one.fits is False))
 
 
-def _found(words: StashPieceWords, at_least: SizeWords | None) -> FoundPiece:
-    piece = stash_piece_from(words)
-    fits = can_cut(piece, at_least.one_mm, at_least.other_mm) if at_least else None
-    return FoundPiece(words.id, words.material, words.bin, piece.region.area_mm2, size_of(piece), fits)
+def _wish(words: StashWords) -> StashWish:
+    """All that is looked for but the size: what lacks that alone is told, too."""
+    faults, worth = Faults(), dict[str, Money]()
+    for name, text in (("worth_from", words.worth_from), ("worth_to", words.worth_to)):
+        if text is not None:
+            with faults:
+                worth[name] = _money(text, place=name)
+    faults.raise_if_any()
+    return StashWish(
+        material_id=words.material,
+        grain=words.grain,
+        bin=words.bin,
+        dated_from=words.dated_from,
+        dated_to=words.dated_to,
+        worth_from=worth.get("worth_from"),
+        worth_to=worth.get("worth_to"),
+        order=words.order,
+    )
+
+
+def _money(text: str, *, place: str) -> Money:
+    amount, _, currency = text.partition(" ")
+    return money_from(amount, currency, place=place)
+
+
+def _found(piece: StashPiece, fits: bool | None) -> FoundPiece:
+    return FoundPiece(piece.id, piece.material_id, piece.bin, piece.region.area_mm2, size_of(piece), fits)
 
 
 def stash_piece_from(words: StashPieceWords) -> StashPiece:
     """The piece that JSON describes; its material is named as it is there. Raises `FaultyInput` for its value."""
-    amount, _, currency = (words.value or "").partition(" ")
     return StashPiece(
         id=words.id,
         material_id=words.material,
@@ -145,7 +195,7 @@ def stash_piece_from(words: StashPieceWords) -> StashPiece:
         bin=words.bin,
         came_from=words.came_from,
         dated=words.dated,
-        value=money_from(amount, currency, place=f"{words.id}.value") if amount else None,
+        value=_money(words.value, place=f"{words.id}.value") if words.value else None,
         note=words.note,
         flaws=tuple(tuple(_ring(flaw)) for flaw in words.flaws),
         lesser=tuple(tuple(_ring(part)) for part in words.lesser),
@@ -186,7 +236,7 @@ def stash_as_json(found: Sequence[FoundPiece]) -> dict[str, object]:
 def stash_in_words(found: Sequence[FoundPiece], units: UnitSystem) -> str:
     """The answer for the maker."""
     if not found:
-        return "The stash holds nothing of that material."
+        return "Nothing in the stash is what you look for."
     asked = found[0].fits is not None
     fitting = [one for one in found if one.fits is not False]
     if asked and not fitting:
