@@ -142,9 +142,9 @@ def test_bought_parts_go_by_count_and_handwork_by_the_step():
     assert steps_of(replace(TASK, pattern=pattern, work=order_of_work(pattern)))["hand:snap"].minutes == 1.0
 
 
-def test_layers_pieced_from_scraps_take_time_for_every_join_and_its_length():
+def test_layers_pieced_from_scraps_take_time_for_every_join_its_further_scrap_and_its_length():
     task = replace(TASK, pieced=(Pieced(name="front fleece", joins=3, join_mm=600),))
-    assert steps_of(task)["pieced:front fleece"].minutes == pytest.approx(3 * 1.0 + 600 / 300)
+    assert steps_of(task)["pieced:front fleece"].minutes == pytest.approx(3 * (0.5 + 1.0) + 600 / 300)
 
 
 def test_inner_layers_that_are_basted_or_quilted_take_time_on_every_copy():

@@ -26,15 +26,14 @@ AT_MACHINE = frozenset({SEW, HOLD})
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pieced:
-    """A layer put together from scraps: how many joins, and how long together; scraps to lay, where they are counted.
+    """A layer put together from scraps: how many joins, each to one scrap more, and how long together.
 
-    On average over a run, so that none of them need be whole.
+    On average over a run, so that none of them need be whole. The first scrap is counted where pieces are cut out.
     """
 
     name: str
     joins: float
     join_mm: float
-    scraps: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -196,9 +195,9 @@ def _sewn(seams: Sequence[Seam], workroom: Workroom) -> Iterator[TimePart]:
 def _pieced(pieced: Pieced, workroom: Workroom) -> RawStep:
     given = workroom.standards
     length, speed = (print_length(mm, workroom.units).text for mm in (pieced.join_mm, given.join_mm_per_minute))
-    laying = f"{_times(pieced.scraps, given.piece_handling_minutes)} to place the scraps"
+    placing = f"{_times(pieced.joins, given.piece_handling_minutes)} to place the scraps after the first"
     parts = (
-        *([TimePart(laying, pieced.scraps * given.piece_handling_minutes)] if pieced.scraps else []),
+        TimePart(placing, pieced.joins * given.piece_handling_minutes),
         TimePart(
             f"{_times(pieced.joins, given.join_minutes)} to trim and butt the joins", pieced.joins * given.join_minutes
         ),

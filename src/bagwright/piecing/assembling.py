@@ -7,10 +7,11 @@ from collections.abc import Callable, Iterable
 
 import numpy as np
 
-from bagwright.geometry.thin_parts import coarsened
+from bagwright.geometry.thin_parts import border_along_mm, coarsened
 from bagwright.piecing._budget import Budget
 from bagwright.piecing.foresight import chains_that_cover
 from bagwright.piecing.heap import COARSE_MM, Heap
+from bagwright.piecing.measures import JOIN_GAP_MM
 from bagwright.piecing.nearly import Traced, nearly_fitting
 from bagwright.piecing.partial import JOIN_NEAR_COSTS, SCRAP_COSTS, SLIVER_MM, Laid, Partial, lay
 from bagwright.piecing.poses import (
@@ -29,6 +30,8 @@ from bagwright.piecing.screening import Mask
 Step = tuple[float, Partial, Laid, float]
 """Rank, what it adds to, what is laid, promise."""
 _AREA_TELLS, _LAG_TELLS, _TOLL_TELLS = 12.0, 60.0, 300.0
+_SNUG_TELLS_MM = 3.0
+"""A millimetre of border that a trimmed scrap lies along counts as so many square millimetres."""
 _MOST_CORNERS = 40
 _MOST_CLOSED = 12
 _SMALL_SHARE = 2e-4
@@ -176,7 +179,7 @@ class Search:
     ) -> list[Partial]:
         """The best children, each once, told as they come; of exact fits (`close`) only those that do fit."""
         most = width if close else 2 * width + 1
-        level: list[Partial] = []
+        level, snug = list[Partial](), list[float]()
         seen: set[frozenset[tuple[int, int, int, int]]] = set()
         for _, partial, laid, promise in sorted(steps, key=lambda step: -step[0]):
             if len(level) >= most or self.budget.is_spent():
@@ -192,12 +195,18 @@ class Search:
             if gained >= least:
                 level.append(child)
                 self.tell(child)
-        return level if close else self._differing(level, width)
+                snug.append(0.0 if close else _SNUG_TELLS_MM * self._snug_mm(partial, laid) / self.need_mm2)
+        return level if close else self._differing(zip(level, snug, strict=True), width)
 
-    def _differing(self, level: Iterable[Partial], width: int) -> list[Partial]:
+    def _snug_mm(self, partial: Partial, laid: Laid) -> float:
+        """How much border of what was bare a scrap lies along: what stays bare beside it is the simpler for it."""
+        outline = self.heap.shapes[laid.scrap].moved(laid.move)
+        return border_along_mm(partial.bare, outline, within_mm=JOIN_GAP_MM)
+
+    def _differing(self, level: Iterable[tuple[Partial, float]], width: int) -> list[Partial]:
         """So many at most, the best first; of those in which as many scraps cover as much of the need, two."""
         found, times = list[Partial](), Counter[tuple[int, int]]()
-        for partial in sorted(level, key=lambda one: -one.worth(self.need_mm2)):
+        for partial, _ in sorted(level, key=lambda one: -one[0].worth(self.need_mm2) - one[1]):
             alike = len(partial.laid), round(_ALIKE * partial.bare_mm2 / self.need_mm2)
             times[alike] += 1
             if times[alike] <= 2 and len(found) < width:

@@ -25,6 +25,7 @@ _FIRST_ROUNDS = 400
 _FIRST_WIDTHS = {EXACT: 3, NEAR: 1}
 _WIDTHS = {EXACT: 32, NEAR: 16}
 _SPARE_WIDTH = 6
+_FILL_WIDTH = 12
 _FILLED = 3
 _LITTLE = 0.9
 _FORESEEN = 6
@@ -92,7 +93,7 @@ def _improve(search: Search, request: CoverRequest, best: Best, chance: Random) 
     search.foresee(start(request.need), most=_FORESEEN, width=1)
     best.judge()
     _assemble_and_fill(search, request, best, search)
-    search.fill(start(request.need), width=6)
+    search.fill(start(request.need), width=_FILL_WIDTH)
     best.judge()
     if close is EXACT and not _is_best_possible(search, best):
         heap = ready_heap(request, length_mm=NEAR.length_mm)

@@ -188,7 +188,7 @@ def _pieced(answer: BagAnswer) -> Iterator[Pieced]:
         fits = {ready.id for ready in cutting.ready if shapes.get(ready.id) == ready.shape}
         for one in (one for one in cutting.pieced if one.id in fits):
             joins = (one.scraps - one.copies) / run
-            yield Pieced(name=one.name, joins=joins, join_mm=one.join_mm / run, scraps=one.scraps / run)
+            yield Pieced(name=one.name, joins=joins, join_mm=one.join_mm / run)
 
 
 def _bought(answer: BagAnswer, needs: Sequence[Need], shelf: Shelf, workroom: Workroom) -> BagAnswer:
