@@ -5,6 +5,7 @@ Lengths, widths and joins are planned with the gap added to each, so that parts 
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -21,7 +22,8 @@ FOUND_BY = "bands"
 RECTANGLE_SHARE = 0.999
 """What fills so much of its box is cut as the box."""
 _PLACES = 6
-Copy = tuple[BandPart, ...]
+Copy = list[BandPart]
+Lengths = tuple[float, ...]
 LayRest = Callable[[LayRequest, Callable[[Layout], object]], Layout]
 """Lays what does not come out of bands, and tells each better layout."""
 
@@ -57,10 +59,10 @@ def with_bands(request: LayRequest, ids: Collection[str], joins: Joins) -> LayRe
         band_mm=request.width_mm, strips=strips, join_mm=joins.join_mm, least_part_mm=joins.least_part_mm
     )
     planned = _planned(_grown(asked, request.gap_mm), list(numbers.values()))
-    copies: dict[str, list[Copy]] = {strip.id: [() for _ in range(strip.count)] for strip in strips}
+    copies: dict[str, list[Copy]] = {strip.id: [[] for _ in range(strip.count)] for strip in strips}
     for part in sorted((part for band in planned for part in band.parts), key=lambda part: part.part):
-        copies[part.id][part.copy] += (part,)
-    cut = {name: _Cut(request.pieces[i], tuple(copies[name]), request.gap_mm) for name, i in numbers.items()}
+        copies[part.id][part.copy].append(part)
+    cut = {name: _cut(request.pieces[i], copies[name], request.gap_mm) for name, i in numbers.items()}
     bands = tuple(
         Band(band.width_mm - request.gap_mm, tuple(cut[part.id].named(part) for part in band.parts)) for band in planned
     )
@@ -109,45 +111,32 @@ def _planned(grown: BandRequest, numbers: Sequence[int]) -> tuple[Band, ...]:
 
 @dataclass(frozen=True, slots=True)
 class _Cut:
-    """One strip and how each of its copies is cut; copies cut alike share their shapes."""
+    """One strip and how each of its copies is cut; copies cut alike share their shapes.
+
+    `lengths`: of the parts of each copy. `names`: of the parts of each way to cut one. `counts`: copies cut that way.
+    """
 
     piece: LayPiece
-    copies: tuple[Copy, ...]
     gap_mm: float
-
-    def _ways(self) -> dict[tuple[float, ...], int]:
-        """How many copies are cut into parts of these lengths."""
-        found: dict[tuple[float, ...], int] = {}
-        for copy in self.copies:
-            key = self._key(copy)
-            found[key] = found.get(key, 0) + 1
-        return found
-
-    def _key(self, copy: Copy) -> tuple[float, ...]:
-        return tuple(round(part.length_mm - self.gap_mm, _PLACES) for part in copy)
-
-    def _name(self, key: tuple[float, ...], part: int) -> str:
-        if len(key) == 1:
-            return self.piece.id
-        joined = [way for way in self._ways() if len(way) > 1]
-        other = f"cut {joined.index(key) + 1}, " if len(joined) > 1 else ""
-        return f"{self.piece.id} ({other}part {part + 1} of {len(key)})"
+    lengths: tuple[Lengths, ...]
+    names: dict[Lengths, tuple[str, ...]]
+    counts: Counter[Lengths]
 
     def named(self, part: BandPart) -> BandPart:
         """The part under the id of its shape, without the gap."""
-        name = self._name(self._key(self.copies[part.copy]), part.part)
+        name = self.names[self.lengths[part.copy]][part.part]
         return replace(part, id=name, length_mm=part.length_mm - self.gap_mm)
 
     def joined(self) -> Iterator[JoinedStrip]:
         """The copies that are joined."""
-        for key, count in self._ways().items():
+        for key, count in self.counts.items():
             if len(key) > 1:
-                yield JoinedStrip(self.piece.id, tuple(self._name(key, at) for at in range(len(key))), count)
+                yield JoinedStrip(self.piece.id, self.names[key], count)
 
     def pieces(self) -> Iterator[LayPiece]:
         """The shapes, which lie with their length across the cloth."""
         region = self.piece.region
-        for key, count in self._ways().items():
+        for key, count in self.counts.items():
             plain = replace(self.piece, count=count, mirror=Mirror.NO, on_fold=False, anchor=None, goes_on=())
             if len(key) == 1:
                 yield replace(plain, turns_deg=(90.0,) if region.width_mm > region.height_mm else (0.0,))
@@ -155,7 +144,18 @@ class _Cut:
             width = min(region.width_mm, region.height_mm)
             for at, length in enumerate(key):
                 shape = Region.rectangle((0.0, 0.0), (length, width))
-                yield replace(plain, id=self._name(key, at), region=shape, turns_deg=(90.0,))
+                yield replace(plain, id=self.names[key][at], region=shape, turns_deg=(90.0,))
+
+
+def _cut(piece: LayPiece, copies: Sequence[Copy], gap_mm: float) -> _Cut:
+    lengths = tuple(tuple(round(part.length_mm - gap_mm, _PLACES) for part in copy) for copy in copies)
+    counts = Counter(lengths)
+    joined = [key for key in counts if len(key) > 1]
+    names: dict[Lengths, tuple[str, ...]] = dict.fromkeys(counts, (piece.id,))
+    for number, key in enumerate(joined, start=1):
+        other = f"cut {number}, " if len(joined) > 1 else ""
+        names[key] = tuple(f"{piece.id} ({other}part {part} of {len(key)})" for part in range(1, len(key) + 1))
+    return _Cut(piece, gap_mm, lengths, names, counts)
 
 
 def lay_banded(

@@ -17,6 +17,8 @@ from bagwright.errors import BrokenPromise, FaultyInput, Problem
 from bagwright.model.bands import Band, BandPart, BandPlan, BandRequest, BandStrip
 
 _FIT_MM = 1e-9
+MOST_PARTS = 4000
+"""With more, nobody cuts them from one layout."""
 _MOST_LOOKS = 600
 """Sets of strips looked at to fill one band; past them the fullest so far is taken."""
 _FULLEST_AT_MOST = 150
@@ -190,6 +192,19 @@ def _faults(request: BandRequest) -> Iterator[Problem]:
             yield _problem(f"{place}.id", strip.id, "is used more than once", "each id once", "Rename it.")
         if strip.length_mm > request.band_mm + _FIT_MM:
             yield from _too_long(request, place, strip)
+    parts = sum(_parts_at_least(request, strip) for strip in request.strips)
+    if parts > MOST_PARTS:
+        allowed, remedy = (
+            f"at most {MOST_PARTS} parts of all strips",
+            "Cut fewer or shorter strips, or take wider cloth.",
+        )
+        yield _problem("strips", str(parts), "parts are too many", allowed, remedy)
+
+
+def _parts_at_least(request: BandRequest, strip: BandStrip) -> int:
+    """How many parts its copies are cut into if each is as long as a band."""
+    each = max(request.band_mm - request.join_mm, _FIT_MM)
+    return strip.count * max(math.ceil((strip.length_mm - request.join_mm) / each - _FIT_MM), 1)
 
 
 def _too_long(request: BandRequest, place: str, strip: BandStrip) -> Iterator[Problem]:

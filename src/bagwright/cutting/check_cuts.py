@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
+from bagwright.cutting.cells import Cells, box_of
 from bagwright.geometry.curves import Point
 from bagwright.geometry.region import Region
 from bagwright.model.cuts import Cut, CutWay
@@ -24,21 +25,24 @@ def check_cuts(laid: Sequence[Region], cuts: Sequence[Cut], *, length_mm: float,
     >>> check_cuts([panel], [cut], length_mm=50, width_mm=40).faults
     ('cut 1 passes through piece 1', 'piece 1 is not cut out')
     """
-    open_lines = _sides_of_cloth(length_mm, width_mm)
-    shrunk = [region.grown(-_NEAR_MM) for region in laid]
+    open_lines = _Lines(length_mm, width_mm)
+    shrunk = Cells[tuple[int, Region]](length_mm, width_mm)
+    for piece, region in enumerate((region.grown(-_NEAR_MM) for region in laid), start=1):
+        if not region.is_empty:
+            shrunk.add((piece, region), region.bounds)
     faults: list[str] = []
     for number, cut in enumerate(cuts, start=1):
         if cut.way is CutWay.ROUND:
             continue
-        for piece, region in enumerate(shrunk, start=1):
+        for piece, region in shrunk.near(box_of((cut.start, cut.end))):
             if _may_cross(cut, region) and region.stretch_inside(cut.start, cut.end):
                 faults.append(f"cut {number} passes through piece {piece}")
         for end in (cut.start, cut.end):
-            if not any(_distance(end, line) <= _NEAR_MM for line in open_lines):
+            if not open_lines.meet(end, _NEAR_MM):
                 faults.append(f"cut {number} ends in uncut cloth at {end[0]:.6g}, {end[1]:.6g} mm")
         if abs(math.dist(cut.start, cut.end) - cut.length_mm) > _NEAR_MM:
             faults.append(f"cut {number} is told as {cut.length_mm:.6g} mm and is {math.dist(cut.start, cut.end):.6g}")
-        open_lines.append((cut.start, cut.end))
+        open_lines.add((cut.start, cut.end))
     faults += [f"piece {place + 1} is not cut out" for place in _uncut(laid, cuts, open_lines)]
     return Verdict(CUT_CHECKS, tuple(faults))
 
@@ -50,13 +54,29 @@ def uncut_places(laid: Sequence[Region], cuts: Sequence[Cut], *, length_mm: floa
     >>> uncut_places([panel], [], length_mm=50, width_mm=40)
     [0]
     """
-    straight = [(cut.start, cut.end) for cut in cuts if cut.way is not CutWay.ROUND]
-    return list(_uncut(laid, cuts, [*_sides_of_cloth(length_mm, width_mm), *straight]))
+    lines = _Lines(length_mm, width_mm)
+    for cut in cuts:
+        if cut.way is not CutWay.ROUND:
+            lines.add((cut.start, cut.end))
+    return list(_uncut(laid, cuts, lines))
 
 
-def _sides_of_cloth(length_mm: float, width_mm: float) -> list[Segment]:
-    corners = [(0.0, 0.0), (length_mm, 0.0), (length_mm, width_mm), (0.0, width_mm)]
-    return list(zip(corners, [*corners[1:], corners[0]], strict=True))
+class _Lines:
+    """The sides of the cloth and the cuts that are made."""
+
+    def __init__(self, length_mm: float, width_mm: float) -> None:
+        self._cells = Cells[Segment](length_mm, width_mm)
+        corners = [(0.0, 0.0), (length_mm, 0.0), (length_mm, width_mm), (0.0, width_mm)]
+        for side in zip(corners, [*corners[1:], corners[0]], strict=True):
+            self.add(side)
+
+    def add(self, line: Segment) -> None:
+        """One more."""
+        self._cells.add(line, box_of(line))
+
+    def meet(self, point: Point, within_mm: float) -> bool:
+        """Whether one of them passes so near to the point."""
+        return any(_distance(point, line) <= within_mm for line in self._cells.near(box_of((point,), within_mm)))
 
 
 def _may_cross(cut: Cut, region: Region) -> bool:
@@ -66,16 +86,17 @@ def _may_cross(cut: Cut, region: Region) -> bool:
     return min(ax, bx) <= high_x and max(ax, bx) >= low_x and min(ay, by) <= high_y and max(ay, by) >= low_y
 
 
-def _uncut(laid: Sequence[Region], cuts: Sequence[Cut], lines: Sequence[Segment]) -> Iterator[int]:
+def _uncut(laid: Sequence[Region], cuts: Sequence[Cut], lines: _Lines) -> Iterator[int]:
     """Pieces with an edge that is neither on a straight cut or side of the cloth, nor cut round."""
     cut_round = {place for cut in cuts if cut.way is CutWay.ROUND for place in cut.placements}
-    rings = [line for place in cut_round for line in _sides(laid[place])]
+    for line in (line for place in cut_round for line in _sides(laid[place])):
+        lines.add(line)
     for place, region in enumerate(laid):
         if place in cut_round:
             continue
         for a, b in (edge for edge in _sides(region) if math.dist(*edge) > _NEAR_MM):
             middle = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
-            if not any(_distance(middle, line) <= 2 * _NEAR_MM for line in (*lines, *rings)):
+            if not lines.meet(middle, 2 * _NEAR_MM):
                 yield place
                 break
 

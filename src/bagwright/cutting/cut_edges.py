@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from bisect import bisect_left
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -48,14 +49,24 @@ class Edges:
 
 
 class MadeCuts:
-    """Straight cuts made so far, and edges that were cut round, both as stretches of upright and level lines."""
+    """Straight cuts made so far, and edges that were cut round, both as stretches of upright and level lines.
+
+    They are kept in order, and those that meet on one line as one.
+    """
 
     def __init__(self) -> None:
         self._stretches: tuple[list[tuple[float, float, float]], list[tuple[float, float, float]]] = ([], [])
 
     def add(self, axis: int, place: float, low: float, high: float) -> None:
         """A cut at x = `place` (axis 0) or y = `place` (axis 1), from `low` to `high` the other way."""
-        self._stretches[axis].append((place, low, high))
+        stretches = self._stretches[axis]
+        at = first = bisect_left(stretches, (place, low, high))
+        while first and stretches[first - 1][0] == place and stretches[first - 1][2] >= low:
+            first -= 1
+        while at < len(stretches) and stretches[at][0] == place and stretches[at][1] <= high:
+            at += 1
+        over = [(place, low, high), *stretches[first:at]]
+        stretches[first:at] = [(place, min(one[1] for one in over), max(one[2] for one in over))]
 
     def add_edges(self, edges: Edges) -> None:
         """All of a piece's outline."""
@@ -95,9 +106,12 @@ class MadeCuts:
             return math.dist(a, b)
         place = (a[axis] + b[axis]) / 2
         low, high = sorted((a[1 - axis], b[1 - axis]))
+        stretches = self._stretches[axis]
+        first = bisect_left(stretches, (place - 2 * _NEAR_MM,))
+        last = bisect_left(stretches, (place + 2 * _NEAR_MM,), first)
         made = sorted(
             (max(from_mm, low), min(to_mm, high))
-            for at, from_mm, to_mm in self._stretches[axis]
+            for at, from_mm, to_mm in stretches[first:last]
             if abs(at - place) <= _NEAR_MM and min(to_mm, high) > max(from_mm, low)
         )
         left, reached = 0.0, low

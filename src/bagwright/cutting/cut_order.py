@@ -10,17 +10,21 @@ from __future__ import annotations
 import itertools
 import math
 import string
-from collections.abc import Generator, Iterator, Sequence
+from collections.abc import Container, Generator, Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from bagwright.cutting.cells import Cells, box_of
 from bagwright.cutting.check_cuts import check_cuts, uncut_places
 from bagwright.cutting.cut_edges import Edges, MadeCuts
 from bagwright.errors import BrokenPromise
+from bagwright.geometry.curves import Point
 from bagwright.geometry.region import Region
 from bagwright.model.cuts import Cut, CutWay
 
 _TOUCH_MM = 0.02
 """Pieces that come closer than this share one cut."""
+_NEXT_MM = 0.2
+"""More than a cut may lie beside the edge that it makes."""
 Box = tuple[float, float, float, float]
 """Lowest x, lowest y, highest x, highest y."""
 _Group = tuple[float, float, list[int]]
@@ -86,6 +90,9 @@ class _Table:
         self.cloth = cloth
         self.freed: set[int] = set()
         self.made = MadeCuts()
+        self.places = Cells[int](cloth[2], cloth[3])
+        for member, box in enumerate(self.boxes):
+            self.places.add(member, box)
         for axis, place in ((0, cloth[0]), (0, cloth[2]), (1, cloth[1]), (1, cloth[3])):
             self.made.add(axis, place, cloth[1 - axis], cloth[3 - axis])
 
@@ -214,13 +221,20 @@ class _Table:
 
     def _straight(self, block: _Block, axis: int, places: Sequence[float]) -> Iterator[Cut]:
         low, high = block.box[1 - axis], block.box[3 - axis]
-        for place in places:
+        waiting = {member: None for member in block.members if member not in self.freed}
+        for number, place in enumerate(places, start=1):
             self.made.add(axis, place, low, high)
             start, end = ((place, low), (place, high)) if axis == 0 else ((low, place), (high, place))
             way = CutWay.ACROSS if axis == 0 else CutWay.ALONG
-            freed = tuple(m for m in block.members if m not in self.freed and self.made.frees(self.edges[m]))
+            # A cut frees what has an edge on it; after the last one, what others have freed is not missed.
+            near = waiting if number == len(places) else self._near(start, end, waiting)
+            freed = tuple(m for m in near if m not in self.freed and self.made.frees(self.edges[m]))
             self.freed.update(freed)
             yield Cut(way=way, start=start, end=end, length_mm=high - low, block=block.letter, placements=freed)
+
+    def _near(self, start: Point, end: Point, members: Container[int]) -> list[int]:
+        """Those that may have an edge on a cut."""
+        return [member for member in self.places.near(box_of((start, end), _NEXT_MM)) if member in members]
 
     def _parted(self, block: _Block, axis: int, places: Sequence[float]) -> Iterator[_Block]:
         """The blocks with pieces on them that the cuts leave."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from bagwright.cutting.banded import Joins, with_bands
@@ -88,31 +88,53 @@ def bias_strips(pieces: Iterable[LayPiece]) -> tuple[BiasStrips, ...]:
     return tuple(BiasStrips(tuple(own), width) for width, own in groups.items())
 
 
+@dataclass(frozen=True, slots=True)
+class LaidBlock:
+    """A block as it is laid, under a name of its own, and the strips that come out of it."""
+
+    id: str
+    way: StripWay
+    strips: BiasStrips
+    block: BiasBlock
+
+
 def recut(request: LayRequest, cuts: Sequence[CutPiece], material: Material) -> LayRequest:
     """The request with its strips cut as `cuts` say. Raises `FaultyInput` where the cloth is too narrow for that."""
     told = {cut.id: cut for cut in cuts if cut.material_id == material.id}
     ways = {piece.id: _way(piece, told.get(piece.id), material) for piece in request.pieces}
-    pieces = request.pieces
-    for way, name in BLOCK_NAMES.items():
-        groups = bias_strips(piece for piece in request.pieces if ways[piece.id] is way)
-        for number, group in enumerate(groups, start=1):
-            block = group.block(way, request.width_mm)
-            whole = LayPiece(
-                id=name if len(groups) == 1 else f"{name} {number}",
-                region=block.region,
-                count=block.count,
-                turns_deg=(0.0,),
-                mirror=Mirror.NO,
-            )
-            gone = {piece.id for piece in group.pieces}
-            pieces = (*(piece for piece in pieces if piece.id not in gone), whole)
-    banded = [piece.id for piece in request.pieces if ways[piece.id] is StripWay.BANDS]
+    join_mm = max((told[name].join_mm for name, way in ways.items() if way is StripWay.BANDS), default=0.0)
+    return cut_as(request, ways, join_mm=join_mm)[0]
+
+
+def cut_as(
+    request: LayRequest, ways: Mapping[str, StripWay], *, join_mm: float, least_part_mm: float = LEAST_PART_MM
+) -> tuple[LayRequest, tuple[LaidBlock, ...]]:
+    """The request with each of its pieces cut in its way, all of which can be, and the blocks that bias strips take.
+
+    Strips longer than the cloth is wide are joined out of bands. Raises `FaultyInput` where the cloth is too narrow.
+    """
     joins = Joins(
-        may_join=[piece.id for piece in pieces if _is_longer(piece, request.width_mm)],
-        join_mm=max((told[name].join_mm for name in banded), default=0.0),
-        least_part_mm=LEAST_PART_MM,
+        may_join=[piece.id for piece in request.pieces if _is_longer(piece, request.width_mm)],
+        join_mm=join_mm,
+        least_part_mm=least_part_mm,
     )
-    return with_bands(replace(request, pieces=pieces), banded, joins)
+    banded = with_bands(request, [name for name, way in ways.items() if way is StripWay.BANDS], joins)
+    blocks = tuple(block for way in BLOCK_NAMES for block in _blocks(request, ways, way))
+    gone = {piece.id for one in blocks for piece in one.strips.pieces}
+    pieces = (*(piece for piece in banded.pieces if piece.id not in gone), *map(_as_piece, blocks))
+    return replace(banded, pieces=pieces), blocks
+
+
+def _blocks(request: LayRequest, ways: Mapping[str, StripWay], way: StripWay) -> Iterator[LaidBlock]:
+    groups = bias_strips(piece for piece in request.pieces if ways.get(piece.id) is way)
+    for number, group in enumerate(groups, start=1):
+        name = BLOCK_NAMES[way] if len(groups) == 1 else f"{BLOCK_NAMES[way]} {number}"
+        yield LaidBlock(name, way, group, group.block(way, request.width_mm))
+
+
+def _as_piece(one: LaidBlock) -> LayPiece:
+    block = one.block
+    return LayPiece(id=one.id, region=block.region, count=block.count, turns_deg=(0.0,), mirror=Mirror.NO)
 
 
 def _is_longer(piece: LayPiece, width_mm: float) -> bool:

@@ -18,6 +18,7 @@ from bagwright.model.prints import PrintPoint, Repeat
 from bagwright.units import UnitSystem, print_cloth_length, print_length
 from bagwright.workflows.contracts import Contract, read_contract
 from bagwright.workflows.json_text import shown
+from bagwright.workflows.lay_strips import CutStrips, LaidStripWords, cut_strips, strips_as_json, strips_in_words
 from bagwright.workflows.leftovers import leftovers_as_json
 
 MOST_COPIES = 2000
@@ -148,6 +149,11 @@ class LayWords(Contract):
     repeat: RepeatWords | None = Field(default=None, description="repeat of its print, or null")
     gap_mm: float = Field(default=0, ge=0, le=100, description="gap to keep between pieces in mm, 0 to 100")
     pieces: list[LayPieceWords] = Field(min_length=1, max_length=500, description="list of 1 to 500 pieces")
+    strip_wishes: list[LaidStripWords] = Field(default=[], max_length=500, description="list of up to 500 wishes")
+    join_mm: float = Field(default=20, ge=0, le=500, description="length that one join takes in mm, 0 to 500")
+    least_part_mm: float = Field(
+        default=100, ge=1, le=5_000, description="shortest part of a joined strip in mm, 1 to 5000"
+    )
     seconds: float = Field(default=5, ge=0, le=3600, description="how long to search in seconds, 0 to 3600")
     seed: int = Field(
         default=1, ge=0, le=2**31 - 1, description="a whole number, 0 to 2147483647, from which the search starts"
@@ -177,12 +183,16 @@ def refuse_twins_and_crowds(pieces: Sequence[ShapeWords]) -> None:
 
 @dataclass(frozen=True, slots=True)
 class LaidCloth:
-    """A checked layout, the length to buy for it, and what the pieces would take without the print, if there is one."""
+    """A checked layout, the length to buy for it, and what the pieces would take without the print, if there is one.
+
+    `strips`: how strips are cut, if there is a wish.
+    """
 
     request: LayRequest
     layout: Layout
     bought_mm: float
     plain_length_mm: float | None = None
+    strips: CutStrips | None = None
 
     @property
     def length_mm(self) -> float:
@@ -197,16 +207,23 @@ def layout_of_file(text: bytes, *, should_stop: Callable[[], bool] | None = None
     """
     words = read_contract(text, LayWords)
     request, seconds = _request(words), words.seconds
+    strips = _strips(request, words) if words.strip_wishes else None
+    request = strips.request if strips else request
     kept = 1 - words.shrinkage_share
     if request.repeat is None:
         layout = lay_pieces(request, settings=LaySettings(seconds=seconds, seed=words.seed), should_stop=should_stop)
-        return LaidCloth(request, layout, layout.length_mm / kept)
+        return LaidCloth(request, layout, layout.length_mm / kept, strips=strips)
     times = (seconds * (1 - _PLAIN_SHARE), seconds * _PLAIN_SHARE)
     layout, plain = (
         lay_pieces(asked, settings=LaySettings(seconds=time, seed=words.seed), should_stop=should_stop)
         for asked, time in zip((request, replace(request, repeat=None)), times, strict=True)
     )
-    return LaidCloth(request, layout, layout.length_mm / kept, min(plain.length_mm, layout.length_mm))
+    without_mm = min(plain.length_mm, layout.length_mm)
+    return LaidCloth(request, layout, layout.length_mm / kept, without_mm, strips=strips)
+
+
+def _strips(request: LayRequest, words: LayWords) -> CutStrips:
+    return cut_strips(request, words.strip_wishes, join_mm=words.join_mm, least_part_mm=words.least_part_mm)
 
 
 def _request(words: LayWords) -> LayRequest:
@@ -284,6 +301,7 @@ def layout_as_json(laid: LaidCloth) -> dict[str, object]:
         "doubled_to_mm": layout.doubled_to_mm,
         "length_without_repeat_mm": laid.plain_length_mm,
         "placements": placements_as_json(layout.placements),
+        "strips": strips_as_json(laid.strips) if laid.strips else None,
         **leftovers_as_json(laid.request, layout),
         "checked": layout.verdict.passed,
     }
@@ -302,6 +320,8 @@ def layout_in_words(laid: LaidCloth, units: UnitSystem) -> str:
         doubled = print_cloth_length(layout.doubled_to_mm, units).text
         said.append(f"Lay the first {doubled} double, selvedge on selvedge, and the rest single.")
         said.append("Slit the fold where two pieces meet on it.")
+    if laid.strips:
+        said += strips_in_words(laid.strips, units)
     if laid.plain_length_mm is not None:
         more_mm = layout.length_mm - laid.plain_length_mm
         more = print_cloth_length(more_mm, units).text if more_mm >= 1 else "no cloth"
