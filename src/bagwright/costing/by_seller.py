@@ -7,17 +7,19 @@ from collections.abc import Collection, Mapping, Sequence
 from fractions import Fraction
 
 from bagwright.costing._solver import Effort
-from bagwright.costing.baskets import Material, TooMany
+from bagwright.costing.baskets import MaterialBaskets
+from bagwright.costing.offer_steps import TooMany
+from bagwright.costing.order_terms import Asked
 from bagwright.costing.plan_money import Found
 from bagwright.costing.reckoning import exact
-from bagwright.costing.seller_search import Asked, SellerSearch
+from bagwright.costing.seller_search import SellerSearch
 from bagwright.costing.ways import Way
 from bagwright.model.material import Offer
 from bagwright.model.money import Money
 from bagwright.model.run_buying import RunNeed, SellerTerms
 
 _MOST_SELLERS = 12
-_PAIRS_A_SECOND = 3e7
+_PAIRS_A_SECOND = 2.2e7
 """About what one of two slow cores does; the search is to end by counting, so that it answers alike everywhere."""
 
 
@@ -42,7 +44,7 @@ def least_by_seller(
     places = {seller: at for at, seller in enumerate(sellers)}
     try:
         materials = [
-            Material(
+            MaterialBaskets(
                 {number: needs[number] for number in numbers if needs[number].need.material_id == material},
                 [(offer, own) for offer, own in ways if offer.material_id == material],
                 places,
@@ -51,7 +53,7 @@ def least_by_seller(
         ]
     except TooMany:
         return None
-    plan = SellerSearch(materials, asked, effort, effort.seconds * _PAIRS_A_SECOND).run()
+    plan = SellerSearch(materials, asked, effort.seconds * _PAIRS_A_SECOND).run()
     if plan is None:
         return None
     pairs = list(zip(materials, plan.baskets, strict=True))

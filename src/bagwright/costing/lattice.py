@@ -78,7 +78,44 @@ class Lattice:
         found: Floats = np.minimum.reduceat(one[smaller] + other[rest], starts)
         return found
 
-    def split(self, one: Floats, other: Floats, at: int) -> int:
+    def rests(self, terms: Sequence[Floats]) -> list[Floats]:
+        """From each term on: the least sums of it and all later ones.
+
+        >>> [one.tolist() for one in Lattice((1,)).rests([np.array([0.0, 3]), np.array([0.0, 5])])]
+        [[0.0, 3.0], [0.0, 5.0]]
+        """
+        found = [*terms[-1:]]
+        for one in reversed(terms[:-1]):
+            found.insert(0, self.least_sums(one, found[0]))
+        return found
+
+    def least_whole(self, one: Floats, rests: Sequence[Floats]) -> float:
+        """The least of `one` and all later terms together that holds all that is wanted; `rests`: of the later ones.
+
+        >>> Lattice((2,)).least_whole(np.array([0.0, 5, 6]), [np.array([0.0, 2, 9])])
+        6.0
+        """
+        return float(np.min(one + rests[0][::-1]) if rests else one[-1])
+
+    def share_out(self, terms: Sequence[Floats], rests: Sequence[Floats], state: int) -> list[int]:
+        """The part of the state that each term holds where their sum is least; `rests`: of all terms but the first.
+
+        >>> Lattice((2,)).share_out([np.array([0.0, 4, 6]), np.array([0.0, 1, 9])], [np.array([0.0, 1, 9])], 2)
+        [1, 1]
+        """
+        found: list[int] = []
+        for one, rest in zip(terms, rests, strict=False):
+            found.append(self._split(one, rest, state))
+            state -= found[-1]
+        return [*found, state]
+
+    def still_wanted(self, state: int, held: Ints) -> Ints:
+        """What of a state is still wanted once one of these is held."""
+        rest = np.maximum(self.held[:, state, None] - self.held[:, held], 0)
+        found: Ints = self.strides @ rest
+        return found
+
+    def _split(self, one: Floats, other: Floats, at: int) -> int:
         """The part of state `at` that `one` holds where the sum is least."""
         smaller, rest, starts = self._pairs
         own = slice(starts[at], starts[at + 1] if at + 1 < self.size else None)

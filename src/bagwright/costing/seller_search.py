@@ -1,10 +1,9 @@
 """From which sellers to order: a search over who is left out, paid for delivery, or reached freely, with exact bounds.
 
 Once that is settled for every seller, materials are independent of each other but for the goods that free delivery and
-least orders ask for. These are priced in (Lagrange multipliers, as in M. L. Fisher, Management Science 27 (1981),
-named from memory): what is bought of such a seller counts less than its price, and the least that the materials then
-cost bounds from below what any plan costs. What is left between that bound and the best plan is closed by a small
-program over the few baskets that the bound leaves open.
+least orders ask for. These are priced in: what is bought of such a seller counts less than its price, and the least
+that the materials then cost bounds from below what any plan costs. What is left between that bound and the best plan
+is closed by looking at every choice among the few baskets that the bound leaves open.
 """
 
 from __future__ import annotations
@@ -13,61 +12,16 @@ import heapq
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from enum import Enum
 
-from bagwright.costing._solver import Effort
-from bagwright.costing.baskets import Basket, Material
+from bagwright.costing.baskets import ASKS_NOTHING, Basket, MaterialBaskets
 from bagwright.costing.closing import close
+from bagwright.costing.order_terms import Asked, OrderKind
+from bagwright.costing.shares_off import NOTHING, Priced, best_shares
 
-NOTHING = 1e-3
-"""Cents: less than that is rounding."""
-_ROUNDS = 4
-_STEPS = 12
-_BENT = 1e-6
-_ROOMS = (50.0, 200.0, 800.0, math.inf)
-"""Cents above the bound in which baskets are looked for first."""
-
-
-class Way(Enum):
-    """What an order of a seller is."""
-
-    LEFT_OUT = "left out"
-    PAID = "paid"
-    FREE = "free"
-
-
-@dataclass(frozen=True, slots=True)
-class Asked:
-    """What one seller asks, in cents; infinite `free_from`: delivery is never free."""
-
-    delivery: float
-    free_from: float
-    least_order: float
-
-    def cents(self, goods: float, *, is_ordered: bool) -> float:
-        """Delivery of an order; infinite if none so small is taken."""
-        if not is_ordered:
-            return 0.0
-        if goods < self.least_order:
-            return math.inf
-        return 0.0 if goods >= self.free_from else self.delivery
-
-    def lack(self, goods: float) -> float:
-        """Goods that an order lacks: for being taken, or for free delivery where they cost less than that."""
-        if goods < self.least_order:
-            return self.least_order - goods
-        return max(0.0, self.free_from - goods) if self.free_from - goods < self.delivery else 0.0
-
-    def ways(self) -> tuple[Way, ...]:
-        """What an order can be."""
-        free = (Way.FREE,) if self.delivery and math.isfinite(self.free_from) else ()
-        return (Way.LEFT_OUT, Way.PAID, *free)
-
-    def goods_for(self, way: Way) -> float:
-        """Goods that it takes."""
-        if way is Way.LEFT_OUT:
-            return 0.0
-        return max(self.least_order, self.free_from if way is Way.FREE else 0.0)
+_FIRST_ROOM, _LEAST_ROOM, _MOST_ROOM = 50.0, 10.0, 2_000.0
+"""By so many cents more above the bound are baskets looked for."""
+_ROOM_GROWS = 1.7
+_MUCH_WORK = 7e5
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,26 +33,25 @@ class Plan:
     bound: float
 
 
-Ways = tuple[Way, ...]
+Kinds = tuple[OrderKind, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class _Settled:
-    """Ways of all sellers, the shares of prices taken off that bound best, and the bound without any."""
+    """Kinds of order of all sellers, the shares of prices taken off that bound best, what goods have to reach."""
 
-    ways: Ways
+    kinds: Kinds
     shares: tuple[float, ...]
     goods_for: tuple[float, ...]
-    plain: float
 
 
 class SellerSearch:
     """One search. `work`: how many pairs of states to look at, at most."""
 
-    def __init__(self, materials: Sequence[Material], asked: Sequence[Asked], effort: Effort, work: float) -> None:
-        self.materials, self.asked, self.effort, self.work = materials, asked, effort, work
+    def __init__(self, materials: Sequence[MaterialBaskets], asked: Sequence[Asked], work: float) -> None:
+        self.materials, self.asked, self.work = materials, asked, work
         self.best: Plan | None = None
-        self.waiting: list[tuple[float, int, int, Ways | _Settled]] = []
+        self.waiting: list[tuple[float, int, int, Kinds | _Settled]] = []
         self._count = 0
 
     def run(self) -> Plan | None:
@@ -109,14 +62,14 @@ class SellerSearch:
             below, _, _, one = heapq.heappop(self.waiting)
             if below >= self._cutoff():
                 break
-            if sum(material.spent for material in self.materials) > self.work:
+            if not self._has_work():
                 bound = min(bound, below)
                 break
             if isinstance(one, _Settled):
                 bound = min(bound, self._closed(one, below))
             elif len(one) < len(self.asked):
-                for way in self.asked[len(one)].ways():
-                    self._push((*one, way), below)
+                for kind in self.asked[len(one)].kinds():
+                    self._push((*one, kind), below)
             else:
                 bound = min(bound, self._settled(one))
         if self.best is None:
@@ -127,80 +80,73 @@ class SellerSearch:
         """Bounds from here on are of no use: costs are whole cents."""
         return self.best.cents - 1 + NOTHING if self.best else math.inf
 
-    def _push(self, ways: Ways, below: float) -> None:
+    def _push(self, kinds: Kinds, below: float) -> None:
         """Sellers still open are taken to deliver freely; what comes of that is tried."""
-        weights = [math.inf if way is Way.LEFT_OUT else 1.0 for way in ways] + [1.0] * (len(self.asked) - len(ways))
-        below = max(below, self._total(weights) + self._paid(ways))
+        still_open = (OrderKind.FREE,) * (len(self.asked) - len(kinds))
+        weights = self._weights((*kinds, *still_open), [0.0] * len(self.asked))
+        below = max(below, self._total(weights) + self._paid(kinds))
         if below < self._cutoff():
             self._try([one.basket(weights) for one in self.materials])
-            self._wait(below, ways)
+            self._wait(below, kinds)
 
-    def _wait(self, below: float, one: Ways | _Settled) -> None:
+    def _wait(self, below: float, one: Kinds | _Settled) -> None:
         self._count += 1
         settled = len(self.asked) + 1 if isinstance(one, _Settled) else len(one)
         heapq.heappush(self.waiting, (below, settled, self._count, one))
 
-    def _paid(self, ways: Ways) -> float:
-        return sum(one.delivery for one, way in zip(self.asked, ways, strict=False) if way is Way.PAID)
+    def _paid(self, kinds: Kinds) -> float:
+        return sum(one.delivery for one, way in zip(self.asked, kinds, strict=False) if way is OrderKind.PAID)
 
-    def _total(self, weights: Sequence[float]) -> float:
-        return math.fsum(one.value(weights) for one in self.materials)
+    def _total(self, weights: Sequence[float], first: int = ASKS_NOTHING) -> float:
+        return math.fsum(one.value(weights, first) for one in self.materials)
 
-    def _settled(self, ways: Ways) -> float:
-        """Where every seller's way is settled: try what comes of it; a bound for all plans of that kind, infinite if
-        they are yet to be closed."""
-        goods_for = [one.goods_for(way) for one, way in zip(self.asked, ways, strict=True)]
-        shares = [0.0] * len(self.asked)
-        bound, goods = self._priced(ways, shares, goods_for)
-        plain = bound
-        for _ in range(_ROUNDS):
-            if bound >= self._cutoff():
-                return bound
-            before = bound
-            for at, least in enumerate(goods_for):
-                if least and (goods[at] < least or shares[at]):
-                    bound, goods = self._along(ways, shares, goods_for, at)
-            if bound - before < _BENT * abs(bound) + NOTHING:
-                break
-        if bound >= self._cutoff():
-            return bound
-        if all(have >= least for have, least in zip(goods, goods_for, strict=True)) and not any(shares):
-            return bound
-        self._wait(bound, _Settled(ways, tuple(shares), tuple(goods_for), plain))
+    def _settled(self, kinds: Kinds) -> float:
+        """Where every seller's kind of order is settled: try what comes of it; a bound for all plans of that kind,
+        infinite if they are yet to be closed."""
+        goods_for = tuple(one.goods_for(kind) for one, kind in zip(self.asked, kinds, strict=True))
+
+        def price(shares: Sequence[float], changed: int) -> Priced:
+            return self._priced(kinds, goods_for, shares, changed)
+
+        shares, found = best_shares(goods_for, price, self._cutoff)
+        if found.bound >= self._cutoff():
+            return found.bound
+        if not any(shares) and all(have >= least for have, least in zip(found.goods, goods_for, strict=True)):
+            return found.bound
+        self._wait(found.bound, _Settled(kinds, tuple(shares), goods_for))
         return math.inf
 
-    def _weights(self, ways: Ways, shares: Sequence[float]) -> list[float]:
-        return [math.inf if way is Way.LEFT_OUT else 1 - share for way, share in zip(ways, shares, strict=True)]
+    def _weights(self, kinds: Kinds, shares: Sequence[float]) -> list[float]:
+        left_out = OrderKind.LEFT_OUT
+        return [math.inf if kind is left_out else 1 - share for kind, share in zip(kinds, shares, strict=True)]
 
-    def _priced(self, ways: Ways, shares: Sequence[float], goods_for: Sequence[float]) -> tuple[float, list[float]]:
-        """The bound with so large a share of the price taken off, and goods by seller where it is reached."""
-        weights = self._weights(ways, shares)
-        bound = self._total(weights) + self._paid(ways)
+    def _priced(self, kinds: Kinds, goods_for: Sequence[float], shares: Sequence[float], changed: int) -> Priced:
+        """The bound with such shares of prices taken off, and goods by seller where it is reached."""
+        weights = self._weights(kinds, shares)
+        bound = self._total(weights, changed) + self._paid(kinds)
         if not math.isfinite(bound):
-            return math.inf, [0.0] * len(self.asked)
+            return Priced(math.inf, [0.0] * len(self.asked))
         bound += sum(share * least for share, least in zip(shares, goods_for, strict=True))
-        goods = self._try([one.basket(weights) for one in self.materials])
-        return bound, goods
+        return Priced(bound, self._try([one.basket(weights, changed) for one in self.materials]))
 
     def _try(self, baskets: Sequence[Basket]) -> list[float]:
         """Keep the plan if it is the best, as it is or with some orders filled up; goods by seller."""
-        goods, ordered, cents = self._goods(baskets)
-        own = sum(
-            one.cents(have, is_ordered=is_ordered)
-            for one, have, is_ordered in zip(self.asked, goods, ordered, strict=True)
-        )
-        self._keep(baskets, cents + own)
+        goods, ordered = self._tried(baskets)
         for seller, asked in enumerate(self.asked):
             lack = asked.lack(goods[seller]) if ordered[seller] else 0.0
             if lack:
                 baskets = self._filled_up(baskets, seller, lack)
-        filled, ordered, cents = self._goods(baskets)
-        own = sum(
-            one.cents(have, is_ordered=is_ordered)
-            for one, have, is_ordered in zip(self.asked, filled, ordered, strict=True)
-        )
-        self._keep(baskets, cents + own)
+        self._tried(baskets)
         return goods
+
+    def _tried(self, baskets: Sequence[Basket]) -> tuple[list[float], list[bool]]:
+        """Keep the plan if it is the best; goods by seller, and whether there is an order."""
+        goods, ordered, cents = self._goods(baskets)
+        orders = zip(self.asked, goods, ordered, strict=True)
+        cents += sum(one.cents(have, is_ordered=is_ordered) for one, have, is_ordered in orders)
+        if cents < (self.best.cents if self.best else math.inf) - NOTHING:
+            self.best = Plan(tuple(baskets), cents, -math.inf)
+        return goods, ordered
 
     def _goods(self, baskets: Sequence[Basket]) -> tuple[list[float], list[bool], float]:
         """Goods by seller, whether there is an order, and all goods together."""
@@ -208,70 +154,52 @@ class SellerSearch:
         for one, basket in zip(self.materials, baskets, strict=True):
             for seller, paid in one.cents_of(basket):
                 cents += paid
-                if seller >= 0:
+                if seller != ASKS_NOTHING:
                     goods[seller] += paid
                     ordered[seller] = True
         return goods, ordered, cents
 
-    def _keep(self, baskets: Sequence[Basket], cents: float) -> None:
-        if cents < (self.best.cents if self.best else math.inf) - NOTHING:
-            self.best = Plan(tuple(baskets), cents, -math.inf)
-
     def _filled_up(self, baskets: Sequence[Basket], seller: int, lack: float) -> Sequence[Basket]:
         """The cheapest offer of a seller of which more is bought, so that the order has what it lacks."""
         options = [
-            (cents, at, source, steps)
+            (cents, at, offer, steps)
             for at, one in enumerate(self.materials)
-            for cents, source, steps in one.filled_up(baskets[at].steps, seller, lack)
+            for cents, offer, steps in one.filled_up(baskets[at], seller, lack)
         ]
         if not options:
             return baskets
-        _, at, source, steps = min(options)
-        each = [*baskets[at].steps[:source], steps, *baskets[at].steps[source + 1 :]]
+        _, at, offer, steps = min(options)
+        each = [*baskets[at].steps[:offer], steps, *baskets[at].steps[offer + 1 :]]
         return [*baskets[:at], replace(baskets[at], steps=tuple(each)), *baskets[at + 1 :]]
 
-    def _along(self, ways: Ways, shares: list[float], goods_for: Sequence[float], at: int) -> tuple[float, list[float]]:
-        """The highest bound over the share taken off at one seller, by where the lines of two plans cross."""
-
-        def priced(share: float) -> tuple[float, list[float], float]:
-            shares[at] = share
-            bound, goods = self._priced(ways, shares, goods_for)
-            return bound, goods, goods_for[at] - goods[at]
-
-        low, high = 0.0, 1.0
-        low_bound, low_goods, low_rise = priced(low)
-        if low_rise <= 0:
-            return low_bound, low_goods
-        high_bound, high_goods, high_rise = priced(high)
-        if high_rise >= 0:
-            return high_bound, high_goods
-        best = max((low_bound, low, low_goods), (high_bound, high, high_goods), key=lambda one: one[0])
-        for _ in range(_STEPS):
-            share = (high_bound - low_bound + low_rise * low - high_rise * high) / (low_rise - high_rise)
-            crossing = low_bound + low_rise * (share - low)
-            bound, goods, rise = priced(share)
-            best = max(best, (bound, share, goods), key=lambda one: one[0])
-            if bound >= crossing - NOTHING or not rise:
-                break
-            if rise > 0:
-                low, low_bound, low_rise = share, bound, rise
-            else:
-                high, high_bound, high_rise = share, bound, rise
-        shares[at] = best[1]
-        return best[0], best[2]
-
     def _closed(self, one: _Settled, bound: float) -> float:
-        """Solve for the baskets that the bound leaves open, the likeliest first; the bound that comes of it."""
-        weights, paid = self._weights(one.ways, one.shares), self._paid(one.ways)
-        for most in _ROOMS:
-            room = self._cutoff() - bound
-            if room <= 0:
-                return bound
-            rooms = (min(room, most), self._cutoff() - one.plain)
-            found = close(self.materials, weights, one.goods_for, rooms, self.effort)
+        """Look among the baskets that the bound leaves open, the likeliest first; the bound that comes of it."""
+        shares, paid, known = one.shares, self._paid(one.kinds), bound
+        more = _FIRST_ROOM
+        while self._has_work():
+            limit = min(self._cutoff(), bound + more)
+            found = close(self.materials, self._weights(one.kinds, shares), one.goods_for, limit - paid)
             self.work -= found.work
             if found.baskets:
                 self._try(found.baskets)
-            if room <= most or found.bound == -math.inf:
-                return max(bound, found.bound + paid)
+                return max(bound, found.cents + paid)
+            if not found.is_sure:
+                if not _LEAST_ROOM < more < math.inf:
+                    break
+                more /= 3
+                continue
+            if limit == self._cutoff():
+                return self.best.cents if self.best else math.inf
+            bound, more = limit, self._more_room(more, found.work)
+            better = self._priced(one.kinds, one.goods_for, found.shares, ASKS_NOTHING).bound if found.shares else 0.0
+            shares, known = (found.shares, better) if better > known else (shares, known)
         return bound
+
+    def _more_room(self, more: float, work: float) -> float:
+        """How much further to look next: less where that took much work, for it grows fast."""
+        if work > _MUCH_WORK:
+            return max(_LEAST_ROOM, more / 3)
+        return more * _ROOM_GROWS if more < _MOST_ROOM else math.inf
+
+    def _has_work(self) -> bool:
+        return sum(material.spent for material in self.materials) <= self.work

@@ -1,0 +1,59 @@
+"""What steps of one offer cost at the till: whole cents, with price breaks."""
+
+from __future__ import annotations
+
+import math
+from fractions import Fraction
+
+import numpy as np
+
+from bagwright.costing.lattice import Floats, Ints
+from bagwright.costing.offers import Portion, cost_of_steps
+from bagwright.costing.reckoning import exact
+from bagwright.model.material import Offer
+
+MOST_STEPS = 5_000
+
+
+class Till:
+    """Prices of so many steps of an offer, reckoned as they are asked for."""
+
+    def __init__(self, portion: Portion, offer: Offer) -> None:
+        self._portion, self._offer = portion, offer
+        self._cents = np.zeros(1)
+
+    def cents(self, steps: int) -> float:
+        """What so many steps cost."""
+        return float(self.cents_up_to(steps)[steps])
+
+    def cents_up_to(self, steps: int) -> Floats:
+        """What so many steps cost, and all fewer."""
+        known = len(self._cents)
+        if steps >= known:
+            prices = (100 * cost_of_steps(self._portion, self._offer, count) for count in range(known, steps + 1))
+            more = [float(math.floor(price + Fraction(1, 2))) for price in prices]
+            self._cents = np.concatenate([self._cents, np.array(more)])
+        return self._cents[: steps + 1]
+
+    def steps_for(self, cents: float, start: int) -> int | None:
+        """The fewest steps from `start` on that cost so much; None if that takes too many."""
+        most = start
+        while most <= MOST_STEPS:
+            most = 2 * most + 8
+            reached = np.flatnonzero(self.cents_up_to(most)[start:] >= cents)
+            if len(reached):
+                return start + int(reached[0])
+        return None
+
+    def last_break(self) -> int:
+        """The fewest steps at the price of the last price break; 0 without any."""
+        portion = self._portion
+        breaks = [exact(one.from_quantity) * portion.priced_per / portion.step for one in self._offer.price_breaks]
+        return max(map(math.ceil, breaks), default=0)
+
+    def best_steps(self, most: int) -> Ints:
+        """For each number of steps up to `most`, the one from there on that costs least; nothing for nothing."""
+        cents, best = self.cents_up_to(most), np.arange(most + 1)
+        for count in range(most - 1, 0, -1):
+            best[count] = best[count + 1] if cents[best[count + 1]] < cents[count] else count
+        return best
