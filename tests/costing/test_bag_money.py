@@ -211,6 +211,13 @@ def test_ranges_of_inputs_worked_by_hand():
     assert (TERMS["price:canvas-a"].low, TERMS["price:canvas-a"].high) == pytest.approx((12 - moves, 12 + moves))
     # 5 % less than 900 mm would be 855 mm, but no layout takes less than 880 mm.
     assert (TERMS["length:canvas"].low, TERMS["length:canvas"].high) == pytest.approx((880, 945))
+    # An eighth of a yard more or less at the shop, 114.3 mm, is 109.728 mm after a wash of 4 %; never less than 880 mm.
+    laid = LaidLength(name="canvas", laid_mm=900, least_mm=880, shrinkage=SHRINKAGE, step_mm=114.3, step_said="1/8 yd")
+    steps = [money_of_bag(World().facts(laid={"canvas": laid}, length_steps=count)).terms for count in (1, 2, 0)]
+    stepped = [next(term for term in terms if term.id == "length:canvas") for terms in steps]
+    assert [term.high for term in stepped] == pytest.approx([1009.728, 1119.456, 945])
+    assert [term.low for term in stepped] == [880, 880, 880]
+    assert stepped[0].says.startswith("1/8 yd as the shop measures it off, either way")
     assert (TERMS["wash:canvas"].low, TERMS["wash:canvas"].high) == (0.02, 0.07)
     assert (TERMS["hide:hide"].low, TERMS["hide:hide"].high) == HIDE_USED
     assert (TERMS["minutes:Sew"].low, TERMS["minutes:Sew"].high) == (34, 66)

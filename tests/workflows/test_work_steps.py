@@ -1,14 +1,23 @@
 """The order of work with what the bag is made of: cutting, fusing, layers of cloth, a last look."""
 
+import json
 from dataclasses import replace
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
 
 from bagwright.drafting import cautions
 from bagwright.drafting.forms import draft_bag
+from bagwright.model.bag import Workroom
 from bagwright.model.heat import Fusing
 from bagwright.model.material import Held
 from bagwright.model.pattern import SeamKind, Stage
 from bagwright.workflows.tell_heat import heat_of_stack
+from bagwright.workflows.tell_price import price_of_file
+from bagwright.workflows.thread_use import thread_uses
 from bagwright.workflows.work_steps import work_steps
+from tests.json_doc import examples
 from tests.workflows.demo_values import BAGS, POUCH, SHELF, TOTE
 
 
@@ -89,3 +98,41 @@ def test_every_caution_of_the_pattern_is_told_in_some_step():
 
 def test_zip_steps_of_the_pouch_are_sewn_with_the_zip_foot():
     assert [s.stage for s in steps_of(POUCH) if s.kind is SeamKind.ZIP] == [Stage.ZIPS, Stage.ZIPS]
+
+
+def test_thread_of_undrawn_quilting_worked_by_hand():
+    """Lines 38.1 mm apart over the area; 2 (1 + t / p) for each mm of them, through the whole stack, 15 % for waste."""
+    bag, (outer, fused) = BAGS[TOTE], BAGS[TOTE].stacks["outer"]
+    quilted = replace(fused, held=Held.QUILTED)
+    stacks = {**bag.stacks, "outer": (outer, quilted)}
+
+    def uses(**sizes: float):
+        pattern = draft_bag(bag.form, {**bag.measurements_mm, **sizes})
+        return pattern, [
+            use for use in thread_uses(pattern, stacks, SHELF, Workroom()) if use.seam_id.startswith("quilt:")
+        ]
+
+    pattern, found = uses()
+    pieces = [piece for piece in pattern.pieces if piece.role == "outer"]
+    thick = sum(SHELF.materials[layer.material_id].thickness_mm.value for layer in (outer, quilted))
+    for piece, use in zip(pieces, found, strict=True):
+        line_mm = piece.count * piece.region(quilted.extent).area_mm2 / 38.1
+        assert use.seam_length_mm == pytest.approx(line_mm)
+        assert use.thread_mm == pytest.approx(line_mm * 2 * (1 + thick / 3) * 1.15)
+    assert uses(quilting=1)[1] == []
+
+
+def test_basting_of_the_felt_in_the_document_worked_by_hand():
+    """docs/json.md, `bagwright price`: felt on the base of a tote 300 mm wide, half of its 127 mm (5 in) on each panel.
+
+    Two strips of 300 x 63.5 mm: 2 x 727 mm along the edges at 1500 mm a minute, 0.75 min to handle each, and 15 % rest.
+    A run of 3 takes 6 strips, side by side on 381 of the sheet's 450 mm: 300 of its 600 mm, half of 3.40, 0.57 a bag.
+    """
+    example = next(one for one in examples() if one.command == "price")
+    answer = price_of_file(json.dumps(example.file).encode()).answer
+    (basted,) = [step for step in answer.steps if step.id == "baste:outer:base-felt:base"]
+    assert basted.minutes == pytest.approx(float((Fraction(2 * 727, 1500) + 2 * Fraction(3, 4)) * Fraction(115, 100)))
+    assert answer.price
+    felt = next(part for part in answer.price.parts if part.offer_id == "sheet")
+    assert answer.bag.run_count == 3
+    assert felt.amount.for_display() == Decimal("0.57")

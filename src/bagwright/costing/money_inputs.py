@@ -44,12 +44,17 @@ HIDE_USED = (2 / 3, 3 / 4)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LaidLength:
-    """Length of a layout, the length that no layout can beat, and what its material loses of it in the wash."""
+    """Length of a layout, the length that no layout can beat, and what its material loses of it in the wash.
+
+    `step_mm`: what the shop measures it off by, before the wash, `step_said` in words; 0 where it is sold otherwise.
+    """
 
     name: str
     laid_mm: float
     least_mm: float
     shrinkage: Reading | None = None
+    step_mm: float = 0.0
+    step_said: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,6 +74,7 @@ class MoneyFacts:
 
     `overhead_hour`: overhead that one more hour of making takes; the rest is the same for every bag, or shared by the
     `bags_a_month`. `today`: None where the age of prices does not count. `lasting`: names of small supplies that wear.
+    `length_steps`: by how many steps of the shop a layout may be off; 0: by the share `length_moves`.
     """
 
     price: Price
@@ -86,6 +92,7 @@ class MoneyFacts:
     lasting: tuple[str, ...] = ()
     price_moves_a_year: float = PRICE_MOVES_A_YEAR
     length_moves: float = LENGTH_MOVES
+    length_steps: int = 0
 
 
 def terms_of(facts: MoneyFacts) -> tuple[Term, ...]:
@@ -129,8 +136,8 @@ def _unit_price(purchase: Purchase, offer: Offer) -> float:
 
 def _length_terms(facts: MoneyFacts) -> Iterator[Term]:
     for material_id, laid in facts.laid.items():
-        low, high = laid.laid_mm * (1 - facts.length_moves), laid.laid_mm * (1 + facts.length_moves)
-        low = min(max(low, laid.least_mm), laid.laid_mm)
+        by_mm, told = _may_be_off(facts, laid)
+        low, high = min(max(laid.laid_mm - by_mm, laid.least_mm), laid.laid_mm), laid.laid_mm + by_mm
         yield Term(
             id=f"length:{material_id}",
             name=f"Length of {laid.name} cut into",
@@ -140,8 +147,17 @@ def _length_terms(facts: MoneyFacts) -> Iterator[Term]:
             low=low,
             high=high,
             known=Known.USUAL if low < high else Known.EXACT,
-            says=f"{facts.length_moves:.0%} either way, and no less than any layout takes".replace("%", " %"),
+            says=f"{told} either way, and no less than any layout takes",
         )
+
+
+def _may_be_off(facts: MoneyFacts, laid: LaidLength) -> tuple[float, str]:
+    """By how much a layout may be longer or shorter than it was laid, and in words what of it was bought."""
+    if facts.length_steps and laid.step_mm:
+        left = 1 - (laid.shrinkage.value if laid.shrinkage else 0.0)
+        times = "" if facts.length_steps == 1 else f"{facts.length_steps} times "
+        return facts.length_steps * laid.step_mm * left, f"{times}{laid.step_said} as the shop measures it off,"
+    return facts.length_moves * laid.laid_mm, f"{facts.length_moves:.0%}".replace("%", " %")
 
 
 def _wash_terms(facts: MoneyFacts) -> Iterator[Term]:

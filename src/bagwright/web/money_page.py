@@ -19,7 +19,7 @@ from bagwright.web.pages import Field, Option
 from bagwright.web.served import desk_of
 from bagwright.web.templates_at import render
 from bagwright.workflows.desk import BagView, view_bag
-from bagwright.workflows.money_typed import USUAL, WAYS, TypedMoney, money_for_bag
+from bagwright.workflows.money_typed import STEPS, USUAL, WAYS, TypedMoney, money_for_bag
 
 _FIRST = (
     ("asked", "A price you have in mind", "What the buyer pays, tax in it. Empty: the one that pays you."),
@@ -57,6 +57,7 @@ _GROUPS = (
             ("pay_high", "Your pay for an hour, at most", "Likewise."),
             ("fees_low", "The seller keeps at least, in %", "In the way that you chose."),
             ("fees_high", "The seller keeps at most, in %", "Likewise."),
+            ("steps", "A layout on the table may be off by", "More or less; cloth is sold in whole steps."),
         ),
     ),
 )
@@ -106,11 +107,8 @@ def _group(typed: TypedMoney, name: str, hint: str, fields: tuple[tuple[str, str
 def _field(typed: TypedMoney, name: str, label: str, hint: str) -> Field:
     problem = " ".join(one.words() for one in typed.problems if one.place == name)
     value = typed.texts[name]
-    choices = (
-        tuple(Option(way, told, way == value) for way, told in zip(WAYS, _WAY_NAMES, strict=True))
-        if name == "way"
-        else ()
-    )
+    named = {"way": dict(zip(WAYS, _WAY_NAMES, strict=True)), "steps": STEPS}.get(name, {})
+    choices = tuple(Option(one, told, one == value) for one, told in named.items())
     return Field(id=name, name=name, label=label, value=value, hint=hint, problem=problem, choices=choices)
 
 

@@ -15,6 +15,12 @@ from bagwright.workflows.shelf import Shelf
 _VERBS = {Held.BASTED: "Baste", Held.QUILTED: "Quilt"}
 
 
+def lined_pieces(pattern: Pattern) -> frozenset[str]:
+    """Pieces with quilting lines of their own."""
+    quilted = (seam for seam in pattern.seams if seam.kind is SeamKind.QUILT)
+    return frozenset(side.piece_id for seam in quilted for side in seam.sides)
+
+
 def held_steps(
     role: str, pieces: Sequence[Piece], pattern: Pattern, stacks: Stacks, shelf: Shelf
 ) -> Iterator[WorkStep]:
@@ -22,7 +28,7 @@ def held_steps(
 
     Pieces with quilting lines of their own are left out of a quilted layer: those lines are a step already.
     """
-    lined = {side.piece_id for seam in pattern.seams if seam.kind is SeamKind.QUILT for side in seam.sides}
+    lined = lined_pieces(pattern)
     for layer in stacks.get(role, ())[1:]:
         if layer.held not in _VERBS:
             continue

@@ -21,6 +21,7 @@ from bagwright.errors import BrokenPromise, FaultyInput, Problem
 from bagwright.model.asking import Asking, PriceSplit, WayOfSelling
 from bagwright.model.bag import Workroom
 from bagwright.model.cost import Price, Purchase
+from bagwright.model.material import OfferByLength
 from bagwright.model.money import Money
 from bagwright.model.money_terms import (
     KEPT_SHARE,
@@ -33,6 +34,7 @@ from bagwright.model.money_terms import (
     Total,
 )
 from bagwright.model.running_costs import LastsFor, SharedBy
+from bagwright.units import print_cloth_length
 from bagwright.workflows.answer import BagAnswer
 from bagwright.workflows.shelf import Shelf
 from bagwright.workflows.stale_prices import stale_prices
@@ -52,6 +54,7 @@ class MoneyAsked:
     ranges: Ranges = field(default_factory=dict)
     price_moves_a_year: float = PRICE_MOVES_A_YEAR
     length_moves: float = LENGTH_MOVES
+    length_steps: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -150,7 +153,7 @@ def _facts(answer: BagAnswer, shelf: Shelf, workroom: Workroom, asked: MoneyAske
         steps=answer.steps,
         purchases=_purchases(answer),
         offers=shelf.offers,
-        laid=_laid(answer),
+        laid=_laid(answer, shelf, workroom),
         hourly_pay=workroom.hourly_pay,
         overhead_hour=overhead_an_hour(workroom),
         way=asked.way,
@@ -161,6 +164,7 @@ def _facts(answer: BagAnswer, shelf: Shelf, workroom: Workroom, asked: MoneyAske
         lasting=tuple(dict.fromkeys(one.name for one in workroom.small_supplies if one.lasts_for in _WORN)),
         price_moves_a_year=asked.price_moves_a_year,
         length_moves=asked.length_moves,
+        length_steps=asked.length_steps,
     )
 
 
@@ -172,8 +176,11 @@ def _purchases(answer: BagAnswer) -> tuple[Purchase, ...]:
     return tuple(purchase for plan in plans for purchase in plan.purchases)
 
 
-def _laid(answer: BagAnswer) -> dict[str, LaidLength]:
+def _laid(answer: BagAnswer, shelf: Shelf, workroom: Workroom) -> dict[str, LaidLength]:
     """Layouts of what is bought by its length; hides are bought by their area."""
+    offers = {offer.id: offer for offer in shelf.offers}
+    taken = {one.material_id: offers[one.offer_id] for one in _purchases(answer) if one.needed}
+    steps = {material_id: one.step_mm for material_id, one in taken.items() if isinstance(one, OfferByLength)}
     by_area = {purchase.material_id for purchase in _purchases(answer) if purchase.quantity_unit == "m2"}
     return {
         sheet.material.id: LaidLength(
@@ -181,6 +188,8 @@ def _laid(answer: BagAnswer) -> dict[str, LaidLength]:
             laid_mm=sheet.layout.length_mm,
             least_mm=least_length_mm(sheet.request),
             shrinkage=sheet.material.shrinkage_share,
+            step_mm=steps.get(sheet.material.id, 0.0),
+            step_said=print_cloth_length(steps.get(sheet.material.id, 0.0), workroom.units).text,
         )
         for sheet in answer.chosen_layouts()
         if sheet.material.id not in by_area

@@ -29,7 +29,9 @@ USUAL: Texts = {
     "way": WAYS[0],
     **{name: ASKING_USUAL[name] for name in (*_OF_ASKING, *_OF_DAY)},
     **dict.fromkeys(_ENDS, ""),
+    "steps": "",
 }
+STEPS = {"": "5 % of its length", "1": "one step of the shop, such as 1/8 yd", "2": "two such steps"}
 _RANGE_OF = {"asked": PRICE, "pay": PAY, "fees": KEPT_SHARE}
 _MOST_PERCENT = 95
 
@@ -59,6 +61,7 @@ def money_for_bag(view: BagView, texts: Texts, *, today: date) -> TypedMoney | N
         ends = _read_ends(given, view.workroom)
     with faults:
         number = _way_number(given["way"])
+    given["steps"] = given["steps"] if given["steps"] in STEPS else ""
     if faults.problems:
         return TypedMoney(texts=given, problems=tuple(faults.problems))
     answer = asked_bag.ways[number]
@@ -68,6 +71,7 @@ def money_for_bag(view: BagView, texts: Texts, *, today: date) -> TypedMoney | N
         asked=answer.asked.price if answer.asked else None,
         day=day,
         ranges=_ranges(ends, answer, view.workroom, is_shop=number > 0),
+        length_steps=int(given["steps"] or 0),
     )
     try:
         found = find_money(view.answer, view.shelf, view.workroom, asked)

@@ -65,6 +65,9 @@ class MoneyWords(PriceWords):
     length_moves: float = Field(
         default=0.05, ge=0, le=0.5, description="share of a layout's length that may be more or less, 0 to 0.5"
     )
+    length_steps: int = Field(
+        default=0, ge=0, le=20, description="or by how many steps of the shop, 0 to 20; 0: by that share"
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,6 +117,7 @@ def _asked(words: MoneyWords, usual: WayOfSelling) -> MoneyAsked:
         ranges={one.input: (one.low, one.high) for one in words.ranges},
         price_moves_a_year=words.price_moves_a_year,
         length_moves=words.length_moves,
+        length_steps=words.length_steps,
     )
 
 
