@@ -186,7 +186,8 @@ class SavingsSearch:
     def _worth_a_try(self, best: Saving | None) -> list[tuple[str, ...]] | None:
         """Every set that may be cheaper than the best so far; None if there are more than may be tried."""
         limit, room = _price_of(best, self.now), self._limits.most_tried - self.tried
-        every = itertools.chain.from_iterable(self._sets(size) for size in range(1, self._most + 1))
+        # The largest first: of them most may be cheaper, so that too many are soon found.
+        every = itertools.chain.from_iterable(self._sets(size) for size in range(self._most, 0, -1))
         unknown = (changes for changes in every if changes not in self._known)
         left = list(itertools.islice((one for one in unknown if self._least(one) <= limit), max(room, 0) + 1))
         return left if len(left) <= room else None
