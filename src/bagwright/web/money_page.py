@@ -10,12 +10,12 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from bagwright.errors import Problem
 from bagwright.web.frame import frame
-from bagwright.web.lacks import Lack, lacks_of
+from bagwright.web.lacks import lacks_of
 from bagwright.web.money_found import MEASURES, found_money
 from bagwright.web.money_pages import FieldGroup, MoneyPage
 from bagwright.web.pages import Field, Option
+from bagwright.web.price_lacks import price_lacks
 from bagwright.web.served import desk_of
 from bagwright.web.templates_at import render
 from bagwright.workflows.desk import BagView, view_bag
@@ -87,7 +87,7 @@ def money_page(view: BagView, texts: Mapping[str, str], *, today: date) -> Money
         groups=tuple(_group(typed, *one) for one in _GROUPS) if typed else (),
         chosen=chosen,
         found=found_money(found, view, chosen, f"{address}?{_kept(typed)}") if found and typed else None,
-        stale=_stale(found.stale, view) if found else (),
+        stale=price_lacks(found.stale, view.shelf) if found else (),
         problems=lacks_of(view.answer.problems, bag.id),
         asking=f"/bags/{quote(bag.id)}/asking?{_kept(typed)}" if typed else "",
     )
@@ -110,15 +110,6 @@ def _field(typed: TypedMoney, name: str, label: str, hint: str) -> Field:
     named = {"way": dict(zip(WAYS, _WAY_NAMES, strict=True)), "steps": STEPS}.get(name, {})
     choices = tuple(Option(one, told, one == value) for one, told in named.items())
     return Field(id=name, name=name, label=label, value=value, hint=hint, problem=problem, choices=choices)
-
-
-def _stale(problems: tuple[Problem, ...], view: BagView) -> tuple[Lack, ...]:
-    """Old prices, each with the way to its material."""
-    materials = {f"offers[{offer.id}].dated": offer.material_id for offer in view.shelf.offers}
-    return tuple(
-        Lack(one.words(), f"/materials/{quote(materials[one.place])}#offers-title", "Look at its price")
-        for one in problems
-    )
 
 
 ROUTES = [Route("/bags/{bag_id}/money", show_money)]

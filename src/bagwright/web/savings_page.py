@@ -21,6 +21,7 @@ from bagwright.web.form_reading import text_of, version_of
 from bagwright.web.frame import frame
 from bagwright.web.lacks import lacks_of
 from bagwright.web.pages import Column, Field, Option, Row, Table
+from bagwright.web.price_lacks import price_lacks
 from bagwright.web.savings_pages import (
     BesidePage,
     FoundView,
@@ -205,7 +206,7 @@ def _saving_view(found: BagSavings, saving: Saving) -> SavingView:
     elsewhere = _TABLE if any(change.cutting for change in changes) else _SHOP
     note = "" if len(keys) == len(changes) else _NOT_ALL if keys else elsewhere
     effect = f"{said.effect[:1].upper()}{said.effect[1:]}."
-    stale = lacks_of(found.stale_of.get(saving.changes, ()), found.view.answer.bag.id)
+    stale = price_lacks(found.stale_of.get(saving.changes, ()), found.view.shelf)
     lines = (said.price, f"{said.body}; {said.weight}.")
     return SavingView(does=said.does, money=effect, lines=lines, keys=keys, note=note, stale=stale)
 
