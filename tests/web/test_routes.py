@@ -128,6 +128,7 @@ def test_every_route_is_tried_here():
         "/bags/{bag_id}/card",
         "/bags/{bag_id}/size",
         "/bags/{bag_id}/run",
+        "/bags/{bag_id}/shelf",
         "/bags/{bag_id}/layers/{role}",
         "/bags/{bag_id}/asking",
         "/bags/{bag_id}/sewing",

@@ -80,14 +80,32 @@ def without(field, material_id="pond-canvas"):
 @pytest.mark.parametrize(
     ("shelf", "place", "word", "still", "empty"),
     [
-        (without("overhang_mm"), "materials.pond-canvas.overhang_mm", "stiffness", ("cuts", "threads"), ("panels",)),
-        (without("thickness_mm"), "materials.pond-canvas.thickness_mm", "thickness", ("cuts",), ("panels", "threads")),
-        (without("mass_gsm"), "materials.pond-canvas.mass_gsm", "weight", ("cuts", "threads"), ("panels", "mass_g")),
+        (
+            without("overhang_mm"),
+            "materials.pond-canvas.overhang_mm",
+            "stiffness",
+            ("cuts", "threads", *COSTED),
+            ("panels",),
+        ),
+        (
+            without("thickness_mm"),
+            "materials.pond-canvas.thickness_mm",
+            "thickness",
+            ("cuts",),
+            ("panels", "threads", *COSTED),
+        ),
+        (
+            without("mass_gsm"),
+            "materials.pond-canvas.mass_gsm",
+            "weight",
+            ("cuts", "threads", *COSTED),
+            ("panels", "mass_g"),
+        ),
         (
             without("mass_gpm", "bobbin-thread"),
             "materials.bobbin-thread.mass_gpm",
             "weight",
-            ("cuts", "panels", "threads"),
+            ("cuts", "panels", "threads", *COSTED),
             ("mass_g",),
         ),
         (
@@ -95,21 +113,21 @@ def without(field, material_id="pond-canvas"):
             "materials[pond-canvas].offers",
             "offer",
             ("cuts", "panels", "threads", "mass_g", "steps", "supplies"),
-            (),
+            COSTED,
         ),
         (
             without_offers("bobbin-thread"),
             "materials[bobbin-thread].offers",
             "offer",
             ("cuts", "panels", "threads", "mass_g", "layouts", "steps"),
-            ("supplies",),
+            ("supplies", *COSTED),
         ),
         (
             Shelf({k: m for k, m in SHELF.materials.items() if m.kind is not MaterialKind.THREAD}, SHELF.offers),
             "materials",
             "thread",
             ("cuts", "panels", "threads"),
-            ("mass_g", "supplies"),
+            ("mass_g", "supplies", *COSTED),
         ),
     ],
     ids=["overhang", "thickness", "weight", "thread weight", "price", "thread price", "thread"],
@@ -120,7 +138,7 @@ def test_what_is_missing_is_named_and_empties_only_later_steps(shelf, place, wor
     assert word in f"{problem.what} {problem.remedy}"
     assert problem.remedy and problem.allowed
     assert all(getattr(answer, name) for name in still)
-    assert not any(getattr(answer, name) for name in (*empty, *COSTED))
+    assert not any(getattr(answer, name) for name in empty)
 
 
 def test_every_price_that_is_missing_is_told_at_one_go():

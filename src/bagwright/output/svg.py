@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import base64
+import math
 import re
 import zlib
 from collections.abc import Iterable, Iterator, Sequence
@@ -14,7 +15,7 @@ from bagwright.geometry.curves import Point
 from bagwright.output.drawing import Anchor, Dot, Drawing, Fill, Hatch, Item, Mark, Path, Photo, Text, Tone, Window
 from bagwright.output.hatching import TILES
 from bagwright.output.inks import file_css
-from bagwright.output.lettering import FRACTION, Weight, one_line
+from bagwright.output.lettering import FRACTION, Run, Weight, fraction_runs, one_line, text_width_mm
 
 PX_PER_MM = 96 / 25.4
 """CSS pixels: exactly 96 to the inch (CSS Values and Units, "Absolute Lengths")."""
@@ -35,7 +36,8 @@ def inline_svg(drawing: Drawing, *, id_prefix: str) -> str:
 def svg_file(drawing: Drawing, *, css: str = "") -> bytes:
     """The drawing as a file by itself, its width and height in mm, its inks included: as printed, or those of `css`.
 
-    Bare paper is left out, so that a machine that cuts along the paths finds every line once.
+    Bare paper is left out, so that a machine that cuts along the paths finds every line once. Every word says how long
+    it is, so that it stays in its place whatever font the reader has.
     """
     lines = tuple(_with_data(item) for item in drawing.items if not _is_bare_paper(item))
     drawing = replace(drawing, items=lines)
@@ -43,7 +45,7 @@ def svg_file(drawing: Drawing, *, css: str = "") -> bytes:
         f'version="1.1" xmlns="http://www.w3.org/2000/svg" width="{_number(drawing.width_mm)}mm" '
         f'height="{_number(drawing.height_mm)}mm"'
     )
-    text = _element(drawing, "drawing", size, head=f"<style>{escape(css or file_css())}</style>\n")
+    text = _element(drawing, "drawing", size, head=f"<style>{escape(css or file_css())}</style>\n", fitted=True)
     return ('<?xml version="1.0" encoding="UTF-8"?>\n' + text).encode()
 
 
@@ -56,7 +58,7 @@ def _with_data(item: Item) -> Item:
     return replace(item, picture=replace(item.picture, href="")) if isinstance(item, Photo) else item
 
 
-def _element(drawing: Drawing, prefix: str, size: str, *, head: str) -> str:
+def _element(drawing: Drawing, prefix: str, size: str, *, head: str, fitted: bool = False) -> str:
     hatches = sorted({m.fill.kind for m in _marks(drawing) if isinstance(m, Path) and isinstance(m.fill, Hatch)})
     patterns = "".join(_pattern(Hatch(kind), prefix) for kind in hatches)
     return (
@@ -66,7 +68,7 @@ def _element(drawing: Drawing, prefix: str, size: str, *, head: str) -> str:
         f'<desc id="{prefix}-desc">{_safe(drawing.description)}</desc>\n'
         f"{head}"
         + (f"<defs>{patterns}</defs>\n" if patterns else "")
-        + "\n".join(_item(item, prefix) for item in drawing.items)
+        + "\n".join(_item(item, prefix, fitted) for item in drawing.items)
         + "\n</svg>\n"
     )
 
@@ -79,24 +81,24 @@ def _marks(drawing: Drawing) -> Iterator[Mark]:
             yield item
 
 
-def _item(item: Item, prefix: str) -> str:
+def _item(item: Item, prefix: str, fitted: bool) -> str:
     if isinstance(item, Window):
         (x, y), (right, bottom) = item.low, item.high
         frame = " ".join(map(_number, (x, y, right - x, bottom - y)))
         size = f'x="{_number(x)}" y="{_number(y)}" width="{_number(right - x)}" height="{_number(bottom - y)}"'
-        inner = "\n".join(_mark(mark, prefix) for mark in item.items)
+        inner = "\n".join(_mark(mark, prefix, fitted) for mark in item.items)
         return f'<svg class="window" {size} viewBox="{frame}">\n{inner}\n</svg>'
-    return _mark(item, prefix)
+    return _mark(item, prefix, fitted)
 
 
-def _mark(item: Mark, prefix: str) -> str:
+def _mark(item: Mark, prefix: str, fitted: bool) -> str:
     if isinstance(item, Path):
         return _path(item, prefix)
     if isinstance(item, Dot):
         classes = _classes([_css_name(item.ink), _fill_class(item.fill)])
         x, y, radius = map(_number, (*item.centre, item.radius_mm))
         return f'<circle {classes} cx="{x}" cy="{y}" r="{radius}"/>'
-    return _photo(item, prefix) if isinstance(item, Photo) else _text(item)
+    return _photo(item, prefix) if isinstance(item, Photo) else _text(item, fitted)
 
 
 def _photo(photo: Photo, prefix: str) -> str:
@@ -125,7 +127,7 @@ def _path(path: Path, prefix: str) -> str:
     return f'{ground}<path {classes} fill="url(#{_hatch_id(hatch, prefix)})" d="{data}"/>'
 
 
-def _text(text: Text) -> str:
+def _text(text: Text, fitted: bool) -> str:
     classes = _classes(
         [
             "strong" if text.weight is Weight.STRONG else "",
@@ -139,7 +141,14 @@ def _text(text: Text) -> str:
     x, y = _number(text.at[0]), _number(text.at[1])
     anchor = "" if text.anchor is Anchor.START else f' text-anchor="{text.anchor}"'
     turn = f' transform="rotate({_number(-text.turn_deg)} {x} {y})"' if text.turn_deg else ""
-    return f'<text {classes} x="{x}" y="{y}" font-size="{_number(text.size_mm)}"{anchor}{turn}>{words}</text>'
+    length = f' textLength="{_number(_length_mm(text))}" lengthAdjust="spacingAndGlyphs"' if fitted and words else ""
+    return f'<text {classes} x="{x}" y="{y}" font-size="{_number(text.size_mm)}"{anchor}{length}{turn}>{words}</text>'
+
+
+def _length_mm(text: Text) -> float:
+    """How long the words are in our own letters, fractions set small."""
+    runs = fraction_runs(text.text) if text.is_measure else [Run(text.text)]
+    return math.fsum(text_width_mm(run.text, text.size_mm * run.scale, text.weight) for run in runs)
 
 
 def _pattern(hatch: Hatch, prefix: str) -> str:

@@ -21,6 +21,7 @@ from bagwright.web.cost_tables import (
     time_table,
 )
 from bagwright.web.counting_view import counting_view
+from bagwright.web.first_views import waiting_lacks, want_forms
 from bagwright.web.folded_view import folded_view
 from bagwright.web.frame import frame
 from bagwright.web.lacks import lacks_of
@@ -63,6 +64,7 @@ def bag_page(
     add_ons = add_on_forms(view, typed.texts, typed.problems)
     placed = {problem.place for problem in typed.problems}
     own = own_view(view, typed.texts, typed.problems)
+    first = want_forms(view, typed.texts, typed.problems)
     return BagPage(
         frame=frame(bag.name, "/", is_demo=view.is_demo),
         bag_id=bag.id,
@@ -72,7 +74,7 @@ def bag_page(
         name=bag.name,
         form_name=view.form.name,
         stale=typed.stale,
-        problems=lacks_of(answer.problems, answer.bag.id),
+        problems=waiting_lacks(answer.problems, lacks_of(answer.problems, answer.bag.id), first),
         folded=folded_view(answer, view.workroom, seen_from),
         name_field=name_field(view, typed.texts, typed.problems),
         size_fields=size_fields(view, typed.texts, typed.problems),
@@ -86,6 +88,7 @@ def bag_page(
         piece_table=_piece_table(view, say),
         zips=zip_views(answer.pattern, say),
         work=work_stages(answer.work, answer.steps, say),
+        first=first,
         roles=role_forms(view, [p for p in typed.problems if p.place.startswith("stacks")]),
         panels=panel_views(view, say),
         weight=say.mass(answer.mass_g) if answer.mass_g is not None else "",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import date
 from urllib.parse import quote
 
 from markupsafe import Markup
@@ -55,6 +56,7 @@ from bagwright.workflows.desk import (
     undo_change,
     view_bag,
 )
+from bagwright.workflows.first_materials import shelve_for_bag
 from bagwright.workflows.fold_up import Viewpoint, read_viewpoint
 from bagwright.workflows.papers import paper_of_bag
 from bagwright.workflows.pictures import form_picture, sketch_picture
@@ -184,6 +186,17 @@ async def rerun(request: Request) -> Response:
     )
 
 
+async def shelve(request: Request) -> Response:
+    """Put what the bag waits for on the shelf, and make it of that."""
+    form = await request.form()
+    texts = {name: text_of(form, name) for name in form}
+
+    def put(desk: Desk, bag_id: str, version: int) -> Bag:
+        return shelve_for_bag(desk, bag_id, version, texts, today=date.today())
+
+    return await run_in_threadpool(_changed, request, form, put, texts)
+
+
 async def restack(request: Request) -> Response:
     """Other layers for one role."""
     form = await request.form()
@@ -302,6 +315,7 @@ ROUTES = [
     Route("/bags/{bag_id}/size", resize, methods=["POST"]),
     Route("/bags/{bag_id}/run", rerun, methods=["POST"]),
     Route("/bags/{bag_id}/layers/{role}", restack, methods=["POST"]),
+    Route("/bags/{bag_id}/shelf", shelve, methods=["POST"]),
     Route("/bags/{bag_id}/swaps/{role}", show_swaps),
     Route("/bags/{bag_id}/asking", show_asking),
     Route("/bags/{bag_id}/sewing", show_sewing),

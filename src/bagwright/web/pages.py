@@ -14,6 +14,7 @@ from bagwright.web.lacks import Lack
 from bagwright.web.zip_page import ZipView
 
 if TYPE_CHECKING:
+    from bagwright.web.first_views import WantForm
     from bagwright.web.own_pages import OwnView
 
 
@@ -249,6 +250,7 @@ class BagPage:
     piece_table: Table
     zips: tuple[ZipView, ...]
     work: tuple[WorkStage, ...]
+    first: tuple[WantForm, ...]
     roles: tuple[RoleForm, ...]
     panels: tuple[PanelView, ...]
     weight: str

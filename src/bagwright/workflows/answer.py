@@ -120,32 +120,43 @@ def answer_bag(
     `tells_doubt`: whether for each panel the test that tells most is looked for; searches over many bags do without.
 
     Raises `FaultyInput` only if the bag cannot be drafted; any later fault is told in `problems` and leaves the steps
-    that need it empty. Every layout used has passed its check.
+    that need it empty: a stiffness or weight that is not known leaves body or weight open, not the price. Every layout
+    used has passed its check.
     """
     answer = BagAnswer(bag=bag, pattern=pattern_of_bag(bag), from_stash=tuple(from_stash))
-    answer = _made(answer, shelf, workroom, tells_doubt=tells_doubt)
-    return answer if answer.problems else _costed(answer, shelf, workroom, find_layout)
+    answer = _made(answer, shelf, workroom)
+    felt = _felt(answer, shelf, tells_doubt=tells_doubt)
+    answer = replace(answer, panels=felt.panels, mass_g=felt.mass_g)
+    if not answer.problems:
+        answer = _costed(answer, shelf, workroom, find_layout)
+    return replace(answer, problems=_once([*answer.problems, *felt.problems]))
 
 
-def _made(answer: BagAnswer, shelf: Shelf, workroom: Workroom, *, tells_doubt: bool) -> BagAnswer:
-    """Pieces, body, thread and weight: what follows without any price."""
+def _felt(answer: BagAnswer, shelf: Shelf, *, tells_doubt: bool) -> BagAnswer:
+    """Body and weight; its problems are those of these two alone."""
+    faults = Faults()
+    with faults:
+        panels = panel_bodies(answer.pattern, answer.bag.stacks, shelf, tells_doubt=tells_doubt)
+        answer = replace(answer, panels=panels)
+    if not answer.problems and not faults.problems:
+        with faults:
+            answer = replace(answer, mass_g=whole_mass_g(answer.cuts, answer.notions, answer.threads, shelf))
+    return replace(answer, problems=tuple(faults.problems))
+
+
+def _made(answer: BagAnswer, shelf: Shelf, workroom: Workroom) -> BagAnswer:
+    """Pieces, work and thread: what follows without any price."""
     bag, pattern = answer.bag, answer.pattern
     faults = Faults()
     with faults:
         answer = replace(answer, cuts=with_wishes(cut_list(pattern, bag.stacks), pattern, bag))
     with faults:
         answer = replace(answer, notions=notion_materials(pattern, bag.stacks, shelf))
-    with faults:
-        panels = panel_bodies(pattern, bag.stacks, shelf, tells_doubt=tells_doubt)
-        answer = replace(answer, panels=panels)
     answer = replace(answer, work=order_of_work(pattern))
     with faults:
         answer = replace(answer, work=work_steps(pattern, bag.stacks, shelf))
     with faults:
         answer = replace(answer, threads=thread_uses(pattern, bag.stacks, shelf, workroom))
-    if not faults.problems:
-        with faults:
-            answer = replace(answer, mass_g=whole_mass_g(answer.cuts, answer.notions, answer.threads, shelf))
     return replace(answer, problems=_once(faults.problems))
 
 

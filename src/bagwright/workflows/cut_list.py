@@ -31,7 +31,7 @@ def stack_of(role: str, name: str, stacks: Stacks) -> tuple[Layer, ...]:
             value="",
             what=f"{name} has no material yet",
             allowed="at least one layer",
-            remedy=f"Choose what the {role} is made of.",
+            remedy="Choose what it is made of.",
         )
         raise FaultyInput([problem])
     return stack

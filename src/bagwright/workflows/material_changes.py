@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -63,17 +63,22 @@ def material_on_shelf(desk: Desk, material_id: str) -> MaterialOnShelf:
 
 def add_material(desk: Desk, texts: Texts) -> Material:
     """A new material by name and kind, with what is usual for its kind. Raises `FaultyInput`."""
+    material = read_new_material(texts)
+    with desk.store() as store:
+        return save_material(store, material, expected_version=0).value
+
+
+def read_new_material(texts: Texts, kinds: Sequence[MaterialKind] = tuple(MaterialKind)) -> Material:
+    """The material that was typed, one of those kinds, not saved yet. Raises `FaultyInput` with every fault."""
     faults = Faults()
-    name, kind = "", MaterialKind.PLAIN_CLOTH
+    name, kind = "", kinds[0]
     with faults:
         name = _read_name(texts)
     with faults:
-        kind = MaterialKind(_one_of(texts, "kind", [*MaterialKind]))
+        kind = MaterialKind(_one_of(texts, "kind", [*kinds]))
     faults.raise_if_any()
     usual: dict[str, Any] = dict(usual_readings(kind))
-    material = Material(id=new_id(name), name=name, kind=kind, holes_stay=kind in _HOLES_STAY, **usual)
-    with desk.store() as store:
-        return save_material(store, material, expected_version=0).value
+    return Material(id=new_id(name), name=name, kind=kind, holes_stay=kind in _HOLES_STAY, **usual)
 
 
 def change_material(desk: Desk, material_id: str, version: int, texts: Texts) -> Material:

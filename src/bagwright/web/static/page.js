@@ -8,7 +8,7 @@ document.addEventListener("click", (event) => {
 
 // A form that sends itself on every change: Enter in a field must not send it twice.
 document.addEventListener("keydown", (event) => {
-  if (event.key === "Enter" && event.target.matches("form[hx-post] input")) {
+  if (event.key === "Enter" && event.target.matches("form[hx-trigger*=change] input")) {
     event.preventDefault();
     event.target.dispatchEvent(new Event("change", { bubbles: true }));
   }
@@ -29,12 +29,13 @@ document.addEventListener(
     event.preventDefault();
     event.stopPropagation();
     if (!button?.name && event.target.matches("[hx-trigger*=change]")) return;
-    pressed = { action: event.target.getAttribute("action"), name: button?.name ?? "", value: button?.value ?? "" };
+    pressed = { id: event.target.id, action: event.target.getAttribute("action"), name: button?.name ?? "", value: button?.value ?? "" };
   },
   true,
 );
-const pressAgain = ({ action, name, value }) => {
-  const form = [...document.querySelectorAll("#bag form")].find((one) => one.getAttribute("action") === action);
+const pressAgain = ({ id, action, name, value }) => {
+  const isIt = (one) => one.id === id && one.getAttribute("action") === action;
+  const form = [...document.querySelectorAll("#bag form")].find(isIt);
   const button = form && [...form.querySelectorAll("button")].find((one) => one.name === name && one.value === value);
   if (button) form.requestSubmit(button);
 };
