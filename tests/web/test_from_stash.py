@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
+from bagwright.model.source import Reading
 from bagwright.model.stash import StashPiece
+from bagwright.store.materials import load_materials, save_material
 from bagwright.store.stash import load_stash, save_stash_piece
 from bagwright.workflows.desk import view_bag
 from bagwright.workflows.from_stash import stash_for_bag
@@ -101,3 +105,35 @@ def test_rejects_what_has_changed_meanwhile_and_a_second_press_keeps_one_cutting
     assert client.post(f"{STASH}/cuttings/eaten", data={}).status_code == 404
     assert client.post(f"{STASH}/cuttings/undo", data={"cutting_id": "no-such", "version": "1"}).status_code == 404
     assert client.post(f"{STASH}/cuttings/undo", data={**sent, "version": "99"}).status_code == 409
+
+
+def test_printed_pieces_are_cut_from_the_stash_only_where_a_motif_is_told(client, desk, remnant):
+    """The panels are large enough to show a motif of 150 x 150 mm in their middle; nothing else of the canvas is."""
+    with desk.store() as store:
+        (kept,) = (one for one in load_materials(store) if one.value.id == "pond-canvas")
+        repeat = Reading.exact(150.0)
+        printed = replace(kept.value, repeat_along_mm=repeat, repeat_across_mm=repeat)
+        save_material(store, printed, expected_version=kept.version)
+    html = shown(client)
+    assert "1 piece of it does not say where a motif lies" in html
+    offers = stash_for_bag(desk, view_bag(desk, TOTE)).offers
+    assert not {place.id for offer in offers for one in offer.laid for place in one.placements} & {"outer"}
+    sent = {**fields(shown(client, "/stash"), f"/stash/{remnant.id}"), "motif": "2 in x 3 in"}
+    done(client, f"/stash/{remnant.id}", sent)
+    assert fields(shown(client, "/stash"), f"/stash/{remnant.id}")["motif"] == "2 in x 3 in"
+    assert "does not say where" not in shown(client)
+    (offer,) = stash_for_bag(desk, view_bag(desk, TOTE)).offers
+    laid = [(one, place) for one in offer.laid for place in one.placements if place.id == "outer"]
+    assert laid
+    left = printed.shrinkage_share.value if printed.shrinkage_share else 0.0
+    crosswise = printed.crosswise_shrinkage_share.value if printed.crosswise_shrinkage_share else 0.0
+    (outer,) = (piece for piece in offer.pieces if piece.id == "outer")
+    assert outer.anchor
+    for _, place in laid:
+        x, y = place.move.apply(outer.anchor)
+        along, across = 150 * (1 - left), 150 * (1 - crosswise)
+        assert abs((x - 50.8 + along / 2) % along - along / 2) < 1e-3
+        assert abs((y - 76.2 + across / 2) % across - across / 2) < 1e-3
+    sent = {**fields(shown(client, "/stash"), f"/stash/{remnant.id}"), "motif": "somewhere"}
+    answer = client.post(f"/stash/{remnant.id}", data=sent)
+    assert answer.status_code == 422 and "cannot be read as a place" in answer.text

@@ -6,11 +6,12 @@ from collections.abc import Callable, Iterator, Sequence
 
 from bagwright.cutting.shapes import NoFits
 from bagwright.cutting.steps import Steps
-from bagwright.geometry.curves import Point
+from bagwright.geometry.curves import Affine, Point
 from bagwright.geometry.no_fit import areas_of, corner_points, stretches
 from bagwright.geometry.region import Region
 
 _LINES_AT_ONCE = 24
+_HAIR_MM = 1e-5
 
 
 class Board:
@@ -39,6 +40,21 @@ class Board:
         """The corner of the free room where `worth` is least; None if there is no room."""
         return min(corner_points(self.free(shape)), key=worth, default=None)
 
+    def best_step(
+        self, shape: int, worth: Callable[[Point], tuple[float, ...]], grid: tuple[Steps | None, Steps | None, float]
+    ) -> Point | None:
+        """The best place for the box of the shape that steps along and across a grain allow; None if there is none.
+
+        `grid`: the steps along and across, told in a frame turned back by the third, the direction of the grain.
+        """
+        along, across, grain_deg = grid
+        free = self.free(shape)
+        if free.is_empty:
+            return None
+        upright = free.moved(Affine(-grain_deg))
+        back = Affine(grain_deg)
+        return min((back.apply(at) for at in _on_steps(upright, along, across)), key=worth, default=None)
+
     def first_step(self, shape: int, along: Steps | None, across: Steps | None) -> Point | None:
         """The place furthest back, then lowest, that the steps allow; None if there is no room."""
         free = self.free(shape)
@@ -49,6 +65,31 @@ class Board:
         if along is not None:
             return _first_on_columns(free, along)
         return min(corner_points(free), default=None)
+
+
+def _on_steps(free: Region, along: Steps | None, across: Steps | None) -> Iterator[Point]:
+    """The ends of every run of places on the steps: on a run all lies between them."""
+    low_x, low_y, high_x, high_y = free.bounds
+    if across is None and along is None:
+        yield from corner_points(free)
+    elif across is None and along is not None:
+        columns = _stepped(along, low_x, high_x)
+        for (_, x), runs in zip(columns, stretches(free, [x for _, x in columns], across=True), strict=True):
+            yield from ((x, y) for run in runs for y in run)
+    elif across is not None:
+        rows = _stepped(across, low_y, high_y)
+        for (row, y), runs in zip(rows, stretches(free, [y for _, y in rows], across=False), strict=True):
+            for low, high in runs:
+                first = max(along.first_from(low - _HAIR_MM, row=row), low) if along else low
+                last = min(along.last_to(high + _HAIR_MM, row=row), high) if along else high
+                if first <= high:
+                    yield first, y
+                    yield last, y
+
+
+def _stepped(steps: Steps, low: float, high: float) -> list[tuple[int, float]]:
+    """The steps from `low` to `high`, those a hair beside drawn in: shapes are smaller by hairs of different width."""
+    return [(row, min(max(at, low), high)) for row, at in steps.within(low - _HAIR_MM, high + _HAIR_MM)]
 
 
 def _first_on_rows(free: Region, along: Steps | None, across: Steps) -> Point | None:

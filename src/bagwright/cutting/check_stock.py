@@ -7,6 +7,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from bagwright.cutting.check import EDGE_MM, GAP_SHORT_MM, OVERLAP_SHARE, TURN_DEG
+from bagwright.cutting.check_stock_print import stock_print_faults
 from bagwright.geometry.region import Neighbours, Region
 from bagwright.model.layout import LayPiece, Placement
 from bagwright.model.piece import Mirror
@@ -38,7 +39,10 @@ def check_stock(request: StockRequest, laid: Sequence[StockLaid], left: Sequence
         faults += [f"{place.id}: is no piece with a place" for place in one.placements if place not in known]
         if one.stock_id in stock:
             faults += [f"{one.stock_id}: {fault}" for fault in _on_one(stock[one.stock_id], pieces, known, request)]
-    return Verdict(CHECKS, tuple(faults))
+    if request.repeat is None:
+        return Verdict(CHECKS, tuple(faults))
+    faults += stock_print_faults(request, request.repeat, laid)
+    return Verdict((*CHECKS, "repeat"), tuple(faults))
 
 
 def _is_finite(place: Placement) -> bool:

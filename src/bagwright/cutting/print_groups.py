@@ -60,6 +60,23 @@ def print_spots(request: LayRequest) -> dict[Node, PrintSpot]:
     return {node: spot for group in joining.groups() for node, spot in joining.spots(group)}
 
 
+def joined_ids(pieces: Sequence[LayPiece]) -> list[frozenset[str]]:
+    """Ids of pieces that seams join, chain by chain, of two pieces or more.
+
+    >>> from bagwright.geometry.region import Region
+    >>> region, seam = Region.rectangle((0, 0), (1, 1)), (PrintPoint("side", (0, 0)),)
+    >>> front, side = (LayPiece(id=name, region=region, count=1, goes_on=seam) for name in ("front", "side"))
+    >>> [sorted(chain) for chain in joined_ids([front, side, LayPiece(id="tab", region=region, count=1)])]
+    [['front', 'side']]
+    """
+    chains: list[frozenset[str]] = []
+    for ends in _seams(pieces).values():
+        met = frozenset(node[0] for node, _ in ends)
+        meets = [chain for chain in chains if chain & met]
+        chains = [chain for chain in chains if chain not in meets] + [met.union(*meets)]
+    return [chain for chain in chains if len(chain) > 1]
+
+
 def print_problems(request: LayRequest, names: Mapping[str, str] | None = None) -> list[Problem]:
     """One for each seam across which the print can't go on; `Problem.value` is the seam. `names`: of the pieces."""
     return _Joining(request, request.repeat, names or {}).problems if request.repeat else []

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +28,14 @@ class Steps:
         if not self.every_mm:
             return phase if phase >= low_mm else math.inf
         return phase + self.every_mm * math.ceil((low_mm - phase) / self.every_mm)
+
+    def last_to(self, high_mm: float, *, row: int = 0) -> float:
+        """The last place at or below `high_mm`, rows counted as in `first_from`.
+
+        >>> Steps(10.0, 100.0, 50.0).last_to(111.0), Steps(10.0, 100.0, 50.0).last_to(111.0, row=1)
+        (110.0, 60.0)
+        """
+        return -replace(self, phase_mm=-self.phase_mm, drop_mm=-self.drop_mm).first_from(-high_mm, row=row)
 
     def within(self, low_mm: float, high_mm: float) -> Iterator[tuple[int, float]]:
         """Each place from `low_mm` to `high_mm`, with its number."""

@@ -53,7 +53,7 @@ def lay_on_stock(
     if problems:
         raise FaultyInput(problems)
     stop = should_stop or (lambda: False)
-    return _Search(request, settings, on_better, bench or Bench(request.gap_mm)).run(stop)
+    return _Search(request, settings, on_better, bench or Bench.of(request)).run(stop)
 
 
 def _stock_faults(request: StockRequest) -> Iterator[Problem]:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from bagwright.cutting.container import Container, Way
+from bagwright.cutting.container import Container, Phases, Way
+from bagwright.cutting.print_groups import joined_ids
 from bagwright.geometry.curves import Point
 from bagwright.model.layout import LayPiece, Placement
 from bagwright.model.piece import Mirror
@@ -56,8 +57,18 @@ class _Laid:
 def carry_out(
     plan: Plan, pieces: Sequence[LayPiece], containers: Sequence[Container], *, stop: Callable[[], bool]
 ) -> Filled:
-    """What comes of a plan, or of its beginning if it is stopped on the way."""
-    return _Filling(plan, pieces, containers, stop).run()
+    """What comes of a plan, or of its beginning if it is stopped on the way.
+
+    Pieces of which all or none lie on stock are left out together, and the rest is filled anew without them.
+    """
+    chains = joined_ids(pieces) if containers and containers[0].has_print else []
+    while True:
+        filling = _Filling(plan, pieces, containers, stop)
+        filled = filling.run()
+        short = {i for i in range(len(pieces)) if any(pieces[i].id in chain for chain in filling.short(chains))}
+        if not short:
+            return filled
+        plan = replace(plan, order=tuple(i for i in plan.order if i not in short))
 
 
 class _Filling:
@@ -70,6 +81,7 @@ class _Filling:
         self.boards = [container.board() for container in containers]
         self.full: set[tuple[int, Way]] = set()
         self.laid: list[_Laid] = []
+        self.phases: Phases = {}
 
     def run(self) -> Filled:
         mirrored = Counter[tuple[int, bool]]()
@@ -83,9 +95,21 @@ class _Filling:
             found = self._first_room(number, wants)
             if found:
                 self.boards[found.container].lay(found.way.shape, found.corner)
+                self.containers[found.container].note_phase(piece, found.way, found.corner, self.phases)
                 self.laid.append(found)
                 mirrored[number, found.way.mirrored] += 1
         return self._filled()
+
+    def short(self, chains: Sequence[frozenset[str]]) -> list[frozenset[str]]:
+        """Those of the chains of which some copies were laid, but not all."""
+        spare = self._without_partner()
+        laid = Counter(self.pieces[one.piece].id for i, one in enumerate(self.laid) if i not in spare)
+        counts = {piece.id: piece.count for piece in self.pieces}
+        return [
+            chain
+            for chain in chains
+            if any(laid[name] for name in chain) and any(laid[name] < counts[name] for name in chain)
+        ]
 
     def _first_room(self, number: int, wants: Sequence[bool]) -> _Laid | None:
         """The piece in the first container with room for it; remembers where there is none."""
@@ -95,7 +119,7 @@ class _Filling:
             worth, spots = CORNERS[self.plan.corners[at]], []
             ways = self.containers[at].ways(self.pieces[number], slanted=self.plan.slants)
             for way in _a_few([way for way in ways if way.mirrored in wants], self.plan.turns[number]):
-                corner = None if (at, way) in self.full else self.boards[at].best_corner(way.shape, worth)
+                corner = None if (at, way) in self.full else self._best_corner(at, number, way, worth)
                 if corner is None:
                     self.full.add((at, way))
                     continue
@@ -106,6 +130,11 @@ class _Filling:
                 _, _, corner, way = min(spots, key=lambda spot: spot[:3])
                 return _Laid(number, at, way, corner)
         return None
+
+    def _best_corner(
+        self, at: int, number: int, way: Way, worth: Callable[[Point], tuple[float, float]]
+    ) -> Point | None:
+        return self.containers[at].best_corner(self.boards[at], self.pieces[number], way, worth, self.phases)
 
     def _filled(self) -> Filled:
         placements: list[list[Placement]] = [[] for _ in self.containers]

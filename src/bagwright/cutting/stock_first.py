@@ -11,6 +11,7 @@ from bagwright.cutting._budget import Budget
 from bagwright.cutting.check_stock import check_stock
 from bagwright.cutting.container import Bench
 from bagwright.cutting.lay import lay_pieces
+from bagwright.cutting.print_groups import joined_ids
 from bagwright.cutting.stock import lay_on_stock
 from bagwright.errors import BrokenPromise, FaultyInput
 from bagwright.model.layout import Layout, LayRequest, LaySettings
@@ -63,7 +64,8 @@ def lay_stock_first(
     (500.0, '€7.00', '€10.00')
     """
     stop, budget = should_stop or (lambda: False), Budget(settings)
-    return _Chooser(request, cloth, settings, stop, budget, Bench(request.gap_mm)).cheapest()
+    chains = tuple(joined_ids(request.pieces)) if request.repeat else ()
+    return _Chooser(request, cloth, settings, stop, budget, Bench.of(request), chains).cheapest()
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +78,7 @@ class _Chooser:
     should_stop: Callable[[], bool]
     budget: Budget
     bench: Bench
+    chains: tuple[frozenset[str], ...] = ()
 
     def cheapest(self) -> StockPlan:
         """The best choice, or new cloth alone where that costs no more."""
@@ -168,7 +171,8 @@ class _Chooser:
         left, layout = dict(laid.left), None
         if left:
             pieces = tuple(replace(p, count=left[p.id]) for p in self.request.pieces if p.id in left)
-            rest = LayRequest(width_mm=self.cloth.width_mm, pieces=pieces, gap_mm=self.request.gap_mm)
+            asked = self.request
+            rest = LayRequest(width_mm=self.cloth.width_mm, pieces=pieces, gap_mm=asked.gap_mm, repeat=asked.repeat)
             share = replace(self.settings, seconds=seconds - stock_seconds)
             layout = lay_pieces(rest, settings=share, should_stop=self.should_stop)
         bought = _in_steps(layout.length_mm, self.cloth.step_mm) if layout else 0.0
@@ -181,6 +185,8 @@ class _Chooser:
     def _laid(self, stock: Sequence[StockPiece], seconds: float, kinds: frozenset[str]) -> StockLayout:
         """The pieces of those kinds on the stock; all others are left, and the whole is checked again."""
         budget, asked = replace(self.settings, seconds=seconds), replace(self.request, stock=tuple(stock))
+        for chain in self.chains:
+            kinds = kinds if chain <= kinds else kinds - chain
         own = tuple(piece for piece in asked.pieces if piece.id in kinds)
         request, stop = replace(asked, pieces=own), self.should_stop if seconds else self._is_in_a_hurry
         laid = lay_on_stock(request, settings=budget, should_stop=stop, bench=self.bench)

@@ -90,6 +90,11 @@ class Material:
     swatch: str = ""
     retired: bool = False
 
+    @property
+    def has_print(self) -> bool:
+        """Whether its print comes again after a repeat."""
+        return any(reading and reading.value for reading in (self.repeat_along_mm, self.repeat_across_mm))
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PriceBreak:

@@ -33,7 +33,7 @@ class StashPiece:
     `came_from`: in words, a bag, a shop, a photo; `cutting_id` the cutting that left it, if one did. `picture` is the
     id of a kept picture, `picture_at` where that lies in the frame of the outline. `error_mm`: by how much the outline
     may be wrong, 0 where it was cut to measure. `flaws`: parts that nothing is cut from; `lesser`: parts of lesser
-    grade, both in the frame of the outline.
+    grade, both in the frame of the outline. `motif`: where a motif of its print lies, in that frame; None: not told.
     """
 
     id: str
@@ -53,6 +53,7 @@ class StashPiece:
     note: str = ""
     flaws: tuple[Ring, ...] = ()
     lesser: tuple[Ring, ...] = ()
+    motif: Point | None = None
 
     @property
     def region(self) -> Region:

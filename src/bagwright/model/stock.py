@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from bagwright.geometry.curves import Point
 from bagwright.geometry.region import Region
 from bagwright.model.layout import Layout, LayPiece, LaySettings, Placement
 from bagwright.model.money import Money
+from bagwright.model.prints import Repeat
 from bagwright.model.source import Verdict
 
 
@@ -16,7 +18,9 @@ class StockPiece:
 
     `flaws`: no piece may lie over them. `lesser`: parts of lesser grade (belly, neck), for pieces that bear it.
     `grain_deg`: direction of its lengthwise grain, from which the turns of pieces count; None: it has none, or nobody
-    knows, and only pieces of any turn lie on it. `worth`: what it would be missed for; None counts as nothing.
+    knows, and only pieces of any turn lie on it. `motif`: where one motif of its print lies, the print running along
+    the grain; None: nobody told, and no piece that shows or matches the print lies on it. `worth`: what it would be
+    missed for; None counts as nothing.
     """
 
     id: str
@@ -24,16 +28,22 @@ class StockPiece:
     flaws: tuple[Region, ...] = ()
     lesser: tuple[Region, ...] = ()
     grain_deg: float | None = 0.0
+    motif: Point | None = None
     worth: Money | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StockRequest:
-    """Whole pieces to be laid on several stock pieces at once; pieces keep `gap_mm` from one another."""
+    """Whole pieces to be laid on several stock pieces at once; pieces keep `gap_mm` from one another.
+
+    With a `repeat`, anchors fall on motifs, and prints go on across seams from one stock piece to the next. Of pieces
+    that such seams join, all or none lie on stock.
+    """
 
     stock: tuple[StockPiece, ...]
     pieces: tuple[LayPiece, ...]
     gap_mm: float = 0.0
+    repeat: Repeat | None = None
 
 
 @dataclass(frozen=True, slots=True)

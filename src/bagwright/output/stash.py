@@ -8,7 +8,21 @@ from bagwright.geometry.curves import Affine, Point
 from bagwright.geometry.region import Region
 from bagwright.model.material import MaterialKind
 from bagwright.model.stash import StashPiece
-from bagwright.output.drawing import Drawing, Fill, Hatch, Ink, Item, Path, Photo, PictureFile, Text, Tone, framed, line
+from bagwright.output.drawing import (
+    Dot,
+    Drawing,
+    Fill,
+    Hatch,
+    Ink,
+    Item,
+    Path,
+    Photo,
+    PictureFile,
+    Text,
+    Tone,
+    framed,
+    line,
+)
 from bagwright.output.labels import Label, place_label
 from bagwright.output.layouts import thinned
 from bagwright.output.rulers import double_arrow
@@ -20,6 +34,7 @@ _LONGEST_MM = 112.0
 _LEAST_ARROW_MM = 3.0
 _NAME_SIZES_MM = (3.4, 2.9, 2.4)
 _CROSS_PITCH_MM = 2.2
+_MOTIF_MM = 1.5
 
 
 def draw_stash_piece(
@@ -46,6 +61,7 @@ def draw_stash_piece(
         outlines = (Path(ring, Ink.OUTLINE, closed=True) for ring in drawn)
         items = [Photo((left, right, below), picture, tuple(drawn)), *outlines]
     items += _marked(piece, region, on_paper)
+    items += _motif(piece, region, on_paper)
     middle = ((high_x - low_x) / 2 / reduction, (high_y - low_y) / 2 / reduction)
     run = min(8.0, 0.6 * min(high_x - low_x, high_y - low_y) / reduction)
     if grain_deg is not None and run >= _LEAST_ARROW_MM:
@@ -60,6 +76,19 @@ def _marked(piece: StashPiece, region: Region, on_paper: Callable[[Point], Point
         for ring in rings:
             for part in Region.from_ring(ring).shared_with(region).parts():
                 yield from drawn([on_paper(point) for point in part.outer_ring()])
+
+
+def _motif(piece: StashPiece, region: Region, on_paper: Callable[[Point], Point]) -> Iterator[Item]:
+    """A small cross in a ring where a motif lies, if that is on the piece."""
+    if piece.motif is None:
+        return
+    (near_x, near_y), reach = piece.motif, 0.5
+    if not region.overlap_mm2(Region.rectangle((near_x - reach, near_y - reach), (near_x + reach, near_y + reach))):
+        return
+    x, y = on_paper(piece.motif)
+    yield Dot((x, y), _MOTIF_MM, Ink.OUTLINE, Fill.PAPER)
+    yield line((x - _MOTIF_MM, y), (x + _MOTIF_MM, y), Ink.OUTLINE)
+    yield line((x, y - _MOTIF_MM), (x, y + _MOTIF_MM), Ink.OUTLINE)
 
 
 def lesser_items(ring: Sequence[Point]) -> list[Item]:

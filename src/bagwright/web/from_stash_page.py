@@ -13,6 +13,7 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from bagwright.errors import NotKept, StaleSave
+from bagwright.model.material import Material
 from bagwright.model.stash import Cutting
 from bagwright.web.frame import frame
 from bagwright.web.pages import Frame
@@ -75,6 +76,7 @@ class FromStashPage:
     bag_name: str
     offers: tuple[StashOfferView, ...]
     idle: str
+    untold: tuple[str, ...]
     none: str
     done: tuple[StashDoneView, ...]
     stale: str
@@ -98,6 +100,7 @@ def from_stash_page(view: BagView, found: BagStash, acted: StashDoneView | None,
         bag_name=bag.name,
         offers=tuple(_offer(view, offer) for offer in found.offers),
         idle=_idle(found),
+        untold=tuple(_untold(material, count) for material, count in found.untold),
         none="" if found.offers or found.idle or found.done or acted else _NONE,
         done=(*([acted] if acted else []), *done),
         stale=stale,
@@ -124,6 +127,14 @@ def _idle(found: BagStash) -> str:
     names = " and ".join(material.name for material in found.idle)
     why = "the shop would sell you as much all the same, or the piece is worth more than it saves"
     return f"Your stash holds some {names}, but cutting into it saves nothing here: {why}." if names else ""
+
+
+def _untold(material: Material, count: int) -> str:
+    pieces = "1 piece of it does" if count == 1 else f"{count} pieces of it do"
+    return (
+        f"{material.name} has a print, and {pieces} not say where a motif lies: nothing that shows or matches the "
+        "print is cut from there."
+    )
 
 
 def _done(one: CutFromStash) -> StashDoneView:

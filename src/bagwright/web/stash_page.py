@@ -23,7 +23,7 @@ from bagwright.workflows.pictures import stash_picture
 from bagwright.workflows.stash_changes import StashItem, is_plain_rectangle, print_size
 from bagwright.workflows.stash_looking import WISH_FIELDS
 from bagwright.workflows.stash_wishes import StashOrder
-from bagwright.workflows.typed_areas import print_areas
+from bagwright.workflows.typed_areas import print_areas, print_place
 
 ON_ONE_PAGE = 40
 
@@ -190,6 +190,7 @@ def _new_fields(stash: StashOnPage, typed: TypedStash) -> tuple[Field, ...]:
             "In order around it, each along x up from its lower left: 0 x 0; 30 x 2; 28 x 20. Sizes stay empty then.",
         ),
         *_areas(asks, {}),
+        *((_motif(asks, {}),) if any(one.has_print for one in stash.materials) else ()),
         *_common(asks, {}, stash.workroom),
     )
 
@@ -204,6 +205,7 @@ def _piece_fields(item: StashItem, workroom: Workroom, typed: TypedStash) -> tup
         "note": piece.note,
         "flaws": print_areas(piece.flaws, workroom),
         "lesser": print_areas(piece.lesser, workroom),
+        "motif": print_place(piece.motif, workroom),
     }
     asks = Asks(piece.id, given, typed)
     sizes: tuple[Field, ...] = ()
@@ -213,7 +215,8 @@ def _piece_fields(item: StashItem, workroom: Workroom, typed: TypedStash) -> tup
             asks.field("long", "Length along the grain", "What is left of it.", given=long),
             asks.field("wide", "Width across", "", given=wide),
         )
-    return (*sizes, *_areas(asks, given), *_common(asks, given, workroom))
+    motif = (_motif(asks, given),) if item.material.has_print or piece.motif else ()
+    return (*sizes, *_areas(asks, given), *motif, *_common(asks, given, workroom))
 
 
 def _areas(asks: Asks, given: Mapping[str, str]) -> tuple[Field, ...]:
@@ -225,6 +228,14 @@ def _areas(asks: Asks, given: Mapping[str, str]) -> tuple[Field, ...]:
         asks.field("flaws", "Flaws, holes, brands", flaws, given=given.get("flaws", "")),
         asks.field("lesser", "Parts that are only good", lesser, given=given.get("lesser", "")),
     )
+
+
+def _motif(asks: Asks, given: Mapping[str, str]) -> Field:
+    hint = (
+        "The middle of one motif, along from the left end x up from the lower edge: 2 x 1 1/2. Empty: nothing that "
+        "shows or matches the print is cut from it."
+    )
+    return asks.field("motif", "Where its print has a motif", hint, given=given.get("motif", ""))
 
 
 def _common(asks: Asks, given: Mapping[str, str], workroom: Workroom) -> tuple[Field, ...]:

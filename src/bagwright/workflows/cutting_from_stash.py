@@ -126,6 +126,7 @@ def rest_of_piece(material: Material, laid: StashLaid, region: Region, today: da
         lesser=tuple(tuple(part.outer_ring()) for part in lesser),
         picture=piece.picture,
         picture_at=(left, right, below) if piece.picture else None,
+        motif=over.apply(laid.stock.motif) if laid.stock.motif else None,
     )
 
 

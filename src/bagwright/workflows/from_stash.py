@@ -81,11 +81,16 @@ class CutFromStash:
 
 @dataclass(frozen=True, slots=True)
 class BagStash:
-    """All that the stash has for a bag. `idle`: materials of which it holds something that saves nothing."""
+    """All that the stash has for a bag.
+
+    `idle`: materials of which it holds something that saves nothing. `untold`: printed ones of which some pieces don't
+    say where a motif lies, with how many.
+    """
 
     offers: tuple[StashOffer, ...]
     idle: tuple[Material, ...]
     done: tuple[CutFromStash, ...]
+    untold: tuple[tuple[Material, int], ...] = ()
 
 
 def stash_for_bag(desk: Desk, view: BagView) -> BagStash:
@@ -93,17 +98,20 @@ def stash_for_bag(desk: Desk, view: BagView) -> BagStash:
     with desk.store() as store:
         stash = [kept.value for kept in load_stash(store)]
         cut = [kept for kept in load_cuttings(store, view.answer.bag.id) if kept.value.ready]
-    offers, idle = [], []
+    offers, idle, untold = [], [], []
     for sheet in view.answer.chosen_layouts():
         own = [piece for piece in stash if piece.material_id == sheet.material.id]
         if own:
+            missing = sum(piece.motif is None for piece in own)
+            if missing and any(piece.anchor or piece.goes_on for piece in sheet.asked.pieces):
+                untold.append((sheet.material, missing))
             found = _offer(desk, view, sheet, own)
             if found:
                 offers.append(found)
             else:
                 idle.append(sheet.material)
     done = tuple(_done(view, kept) for kept in cut if not kept.value.is_sewn)
-    return BagStash(tuple(offers), tuple(idle), done)
+    return BagStash(tuple(offers), tuple(idle), done, tuple(untold))
 
 
 def _done(view: BagView, kept: Kept[Cutting]) -> CutFromStash:
@@ -167,13 +175,12 @@ def _counts(view: BagView, sheet: SheetLayout, cost: Money, laid: Sequence[Stash
 
 def _laid_on_stash(view: BagView, sheet: SheetLayout, own: Sequence[StashPiece]) -> StockLayout | None:
     """Chosen by the price of cloth where it is sold by length; else all that fits."""
-    if sheet.request.repeat:
-        return None
     if cloth_price(view.shelf, sheet.material, sheet.shop_width_mm, sheet.request.width_mm):
         found = lay_sheet_on_stash(sheet, own, view.shelf)
         return found.plan.stock if found else None
     stock = filter(None, (stock_piece(piece, has_grain=sheet.material.kind.has_grain) for piece in own))
-    request = StockRequest(stock=tuple(stock), pieces=sheet.asked.pieces, gap_mm=sheet.request.gap_mm)
+    asked = sheet.asked
+    request = StockRequest(stock=tuple(stock), pieces=asked.pieces, gap_mm=asked.gap_mm, repeat=asked.repeat)
     return lay_on_stock(request, settings=FIRST_ANSWER)
 
 

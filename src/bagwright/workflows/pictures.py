@@ -113,7 +113,7 @@ def stance_picture(panel: PanelBody, workroom: Workroom) -> str:
 
 def stash_picture(piece: StashPiece, material: Material) -> str:
     """A piece of the stash, to the scale of all of them. What was drawn lately is remembered."""
-    marks = f"{piece.flaws!r} {piece.lesser!r} {piece.picture} {piece.picture_at}"
+    marks = f"{piece.flaws!r} {piece.lesser!r} {piece.motif} {piece.picture} {piece.picture_at}"
     key = f"{piece.id} {piece.outer!r} {piece.holes!r} {marks} {piece.grain_deg} {material.kind} {material.name}"
     drawn = _drawn_stash.get(key)
     if drawn:

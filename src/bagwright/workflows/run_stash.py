@@ -8,13 +8,13 @@ from typing import TYPE_CHECKING
 
 from bagwright.costing.scraps_counted import scrap_counts
 from bagwright.cutting.stock import lay_on_stock
-from bagwright.model.layout import LayPiece, LaySettings
+from bagwright.model.layout import LaySettings
 from bagwright.model.material import Material
-from bagwright.model.piece import CutPiece, Mirror
+from bagwright.model.piece import CutPiece
 from bagwright.model.run_buying import StashParts
 from bagwright.model.stash import StashPiece
 from bagwright.model.stock import StockRequest
-from bagwright.workflows.cut_list import turns_deg
+from bagwright.workflows.cut_list import lay_request
 from bagwright.workflows.stash_first import stock_piece
 
 if TYPE_CHECKING:
@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
 _MOST_PIECES = 12
 _MOST_BAGS = 3
+_ANY_WIDTH_MM = 1e6
 
 
 def stash_of_sheet(
@@ -29,12 +30,9 @@ def stash_of_sheet(
 ) -> Iterator[StashParts]:
     """For each piece of the stash that holds whole bags: how many. It counts whole, as she has scraps counted.
 
-    At most 12 pieces, the smallest that could do, and 3 bags on one are looked at. A print to be matched is not laid
-    on the stash.
+    At most 12 pieces, the smallest that could do, and 3 bags on one are looked at.
     """
     own = tuple(cut for cut in cuts if cut.material_id == material.id)
-    if material.repeat_along_mm or material.repeat_across_mm:
-        return
     area = math.fsum(cut.region.area_mm2 * cut.count for cut in own)
     fitting = [p for p in shop.stash if p.material_id == material.id and p.region.area_mm2 >= area > 0]
     for piece in sorted(fitting, key=lambda p: (p.region.area_mm2, p.id))[:_MOST_PIECES]:
@@ -51,20 +49,10 @@ def stash_of_sheet(
 def _fits(material: Material, cuts: tuple[CutPiece, ...], piece: StashPiece, shop: Shop, bags: int) -> bool:
     if piece.sound.area_mm2 < bags * math.fsum(cut.region.area_mm2 * cut.count for cut in cuts):
         return False
-    pieces: dict[str, LayPiece] = {}
-    for cut in cuts:
-        before = pieces[cut.id].count if cut.id in pieces else 0
-        pieces[cut.id] = LayPiece(
-            id=cut.id,
-            region=cut.region,
-            count=before + cut.count * bags,
-            turns_deg=turns_deg(material, cut.grain_deg),
-            mirror=Mirror.NO if cut.on_fold else cut.mirror,
-            best_only=cut.best_only,
-        )
+    asked = lay_request(material, cuts, _ANY_WIDTH_MM, run=bags, gap_mm=shop.workroom.layout_gap_mm)
     stock = stock_piece(piece, has_grain=material.kind.has_grain or material.directional)
     if stock is None:
         return False
-    request = StockRequest(stock=(stock,), pieces=tuple(pieces.values()), gap_mm=shop.workroom.layout_gap_mm)
+    request = StockRequest(stock=(stock,), pieces=asked.pieces, gap_mm=asked.gap_mm, repeat=asked.repeat)
     found = lay_on_stock(request, settings=LaySettings(seconds=0))
     return found.verdict.passed and not found.left

@@ -8,6 +8,7 @@ from datetime import date
 from typing import Any
 
 from bagwright.errors import FaultyInput, Problem, StaleSave
+from bagwright.geometry.curves import Point
 from bagwright.geometry.region import Region
 from bagwright.model.bag import Workroom
 from bagwright.model.material import Material
@@ -33,7 +34,7 @@ from bagwright.workflows.desk import Desk, load_shelf, new_id
 from bagwright.workflows.shelf_words import money_from
 from bagwright.workflows.stash_finding import StashSize, size_of
 from bagwright.workflows.stash_wishes import StashOrder, StashWish, found_in, in_order
-from bagwright.workflows.typed_areas import print_areas, read_areas, read_corners
+from bagwright.workflows.typed_areas import print_areas, print_place, read_areas, read_corners, read_place
 
 Texts = Mapping[str, str]
 _LONGEST_MM = 20_000.0
@@ -113,6 +114,8 @@ def add_stash_piece(desk: Desk, texts: Texts, *, today: date) -> StashPiece:
                 rest |= _read_areas(texts, outer, workroom)
         with faults:
             rest |= _read_rest(texts, workroom)
+        with faults:
+            rest |= _read_motif(texts, None, workroom)
         faults.raise_if_any()
         assert material is not None
         piece = StashPiece(
@@ -166,6 +169,8 @@ def change_stash_piece(desk: Desk, piece_id: str, version: int, texts: Texts) ->
             piece = replace(piece, **_read_areas(changed, piece.outer, workroom))
         with faults:
             piece = replace(piece, **_read_rest(texts, workroom))
+        with faults:
+            piece = replace(piece, **_read_motif(texts, piece.motif, workroom))
         faults.raise_if_any()
         if piece == kept.value:
             return piece
@@ -176,6 +181,13 @@ def _is_other(piece: StashPiece, name: str, texts: Texts, workroom: Workroom) ->
     """Whether areas were typed anew; as they were printed they keep their exact shape."""
     rings = piece.flaws if name == "flaws" else piece.lesser
     return name in texts and texts[name].strip() != print_areas(rings, workroom)
+
+
+def _read_motif(texts: Texts, motif: Point | None, workroom: Workroom) -> dict[str, Any]:
+    """Where a motif lies, if that was typed anew: as it was printed it keeps its exact place."""
+    if "motif" not in texts or texts["motif"].strip() == print_place(motif, workroom):
+        return {}
+    return {"motif": read_place(texts["motif"], place="motif", workroom=workroom)}
 
 
 def is_plain_rectangle(piece: StashPiece) -> bool:

@@ -32,12 +32,13 @@ def stock_piece(piece: StashPiece, *, has_grain: bool) -> StockPiece | None:
     None if nothing is left of it then. A piece whose material has no grain bears none.
     """
     region = piece.region.grown(-piece.error_mm) if piece.error_mm else piece.region
-    grain = piece.grain_deg if has_grain else None
+    grain, motif = piece.grain_deg if has_grain else None, piece.motif
     flaws, lesser = ([Region.from_ring(ring) for ring in rings] for rings in (piece.flaws, piece.lesser))
     if piece.side_up is SideUp.WRONG:
         over = Affine(mirrors=True)
         region, flaws = region.moved(over), [one.moved(over) for one in flaws]
         lesser = [one.moved(over) for one in lesser]
+        motif = over.apply(motif) if motif else None
         grain = None if grain is None else (180.0 - grain) % 360
     largest = max(region.parts(), key=lambda part: part.area_mm2, default=None)
     if largest is None:
@@ -48,6 +49,7 @@ def stock_piece(piece: StashPiece, *, has_grain: bool) -> StockPiece | None:
         flaws=tuple(flaws),
         lesser=tuple(lesser),
         grain_deg=grain,
+        motif=motif,
         worth=piece.value,
     )
 
@@ -75,18 +77,15 @@ def cloth_price(shelf: Shelf, material: Material, shop_width_mm: float, usable_m
 def lay_sheet_on_stash(
     sheet: SheetLayout, stash: Iterable[StashPiece], shelf: Shelf, *, settings: LaySettings = FIRST_ANSWER
 ) -> OnStash | None:
-    """The pieces of one cloth on the stash first, where that saves money; None if it does not, or can't be said.
-
-    A print is left alone: where its motifs lie on a remnant, nobody has told.
-    """
+    """The pieces of one cloth on the stash first, where that saves money; None if it does not, or can't be said."""
     material, request = sheet.material, sheet.asked
     own = [piece for piece in stash if piece.material_id == material.id]
     price = cloth_price(shelf, material, sheet.shop_width_mm, request.width_mm)
-    if not own or price is None or request.repeat:
+    if not own or price is None:
         return None
     found = (stock_piece(piece, has_grain=material.kind.has_grain) for piece in own)
     stock = tuple(one for one in found if one and _is_paid_in(one, price))
-    asked = StockRequest(stock=stock, pieces=request.pieces, gap_mm=request.gap_mm)
+    asked = StockRequest(stock=stock, pieces=request.pieces, gap_mm=request.gap_mm, repeat=request.repeat)
     plan = lay_stock_first(asked, price, settings=settings)
     used = {laid.stock_id for laid in plan.stock.laid}
     return OnStash(material, tuple(piece for piece in own if piece.id in used), plan) if used else None

@@ -93,10 +93,9 @@ class PrintPointWords(Contract):
     mirrored: bool = Field(default=False, description="whether this is said of the mirrored copies of pairs")
 
 
-class LayPieceWords(ShapeWords):
-    """A shape, and how it lies on cloth laid double or printed."""
+class MatchedWords(ShapeWords):
+    """A shape, and how it lies on printed cloth."""
 
-    on_fold: bool = Field(default=False, description="whether its middle lies on the fold of cloth laid double")
     anchor: Corner | None = Field(
         default=None, description="a point [x, y] of it that falls on a motif, in mm, or null"
     )
@@ -106,7 +105,7 @@ class LayPieceWords(ShapeWords):
     )
 
     @model_validator(mode="after")
-    def _can_be_matched(self) -> LayPieceWords:
+    def _can_be_matched(self) -> MatchedWords:
         if self.match and self.anchor is None:
             what, allowed = "can't be matched without a point of the print", "a point [x, y] of the seam"
             raise FaultyInput([_problem("anchor", "null", what, allowed, "Give each piece its anchor on the seam.")])
@@ -114,6 +113,12 @@ class LayPieceWords(ShapeWords):
             what, allowed = "can't be mirrored as it suits where its print goes on", '"no" or "pairs"'
             raise FaultyInput([_problem("mirror", "either", what, allowed, "Choose one of the two.")])
         return self
+
+
+class LayPieceWords(MatchedWords):
+    """A shape, and how it lies on cloth laid double or printed."""
+
+    on_fold: bool = Field(default=False, description="whether its middle lies on the fold of cloth laid double")
 
 
 class RepeatWords(Contract):
@@ -236,11 +241,12 @@ def _request(words: LayWords) -> LayRequest:
         gap_mm=words.gap_mm,
         pieces=tuple(map(_lay_piece, words.pieces)),
         is_doubled=words.double,
-        repeat=_repeat(words.repeat) if words.repeat else None,
+        repeat=repeat_from(words.repeat) if words.repeat else None,
     )
 
 
-def _repeat(print_: RepeatWords) -> Repeat:
+def repeat_from(print_: RepeatWords) -> Repeat:
+    """The print that JSON describes."""
     return Repeat(
         along_mm=print_.along_mm,
         across_mm=print_.across_mm,
@@ -262,15 +268,19 @@ def shape_from(piece: ShapeWords) -> LayPiece:
 
 
 def _lay_piece(piece: LayPieceWords) -> LayPiece:
+    return replace(matched_from(piece), on_fold=piece.on_fold)
+
+
+def matched_from(piece: MatchedWords) -> LayPiece:
+    """The shape as it is laid, with what it minds of a print."""
     return replace(
         shape_from(piece),
-        on_fold=piece.on_fold,
         anchor=(piece.anchor[0], piece.anchor[1]) if piece.anchor and not piece.match else None,
         goes_on=tuple(_print_points(piece)),
     )
 
 
-def _print_points(piece: LayPieceWords) -> Iterator[PrintPoint]:
+def _print_points(piece: MatchedWords) -> Iterator[PrintPoint]:
     """The seams that it names; matched by an anchor alone, all copies are turned alike."""
     if piece.match and piece.anchor:
         for mirrored in (False, True) if piece.mirror is Mirror.PAIRS else (False,):

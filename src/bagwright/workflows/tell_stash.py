@@ -57,6 +57,9 @@ class StashPieceWords(Contract):
     grain_deg: float | None = Field(
         default=None, ge=-360, le=360, description="direction of its lengthwise grain in degrees, -360 to 360, or null"
     )
+    motif: Corner | None = Field(
+        default=None, description="a point [x, y] of it where a motif of its print lies, in mm, or null"
+    )
     side_up: SideUp = Field(default=SideUp.RIGHT, description="one of: " + ", ".join(SideUp))
     bin: str = Field(default="", max_length=120, description="where it lies, up to 120 characters")
     came_from: str = Field(default="", max_length=120, description="what it was left from, up to 120 characters")
@@ -199,6 +202,7 @@ def stash_piece_from(words: StashPieceWords) -> StashPiece:
         note=words.note,
         flaws=tuple(tuple(_ring(flaw)) for flaw in words.flaws),
         lesser=tuple(tuple(_ring(part)) for part in words.lesser),
+        motif=(words.motif[0], words.motif[1]) if words.motif else None,
     )
 
 
@@ -266,6 +270,7 @@ def stash_as_words(pieces: Iterable[StashPiece], names: dict[str, str]) -> dict[
                 "flaws": [[list(point) for point in flaw] for flaw in piece.flaws],
                 "lesser": [[list(point) for point in part] for part in piece.lesser],
                 "grain_deg": piece.grain_deg,
+                "motif": list(piece.motif) if piece.motif else None,
                 "side_up": piece.side_up.value,
                 "bin": piece.bin,
                 "came_from": piece.came_from[:120],

@@ -12,17 +12,27 @@ from bagwright.cutting.stock_first import lay_stock_first
 from bagwright.errors import FaultyInput, Problem
 from bagwright.geometry.region import Region
 from bagwright.model.layout import LaySettings
+from bagwright.model.prints import Repeat
 from bagwright.model.stock import ClothPrice, StockLayout, StockPiece, StockPlan, StockRequest
 from bagwright.units import UnitSystem, print_cloth_length
 from bagwright.workflows.contracts import Contract, read_contract
 from bagwright.workflows.shelf_words import Amount, money_from
-from bagwright.workflows.tell_layout import Ring, ShapeWords, placements_as_json, refuse_twins_and_crowds, shape_from
+from bagwright.workflows.tell_layout import (
+    Corner,
+    MatchedWords,
+    RepeatWords,
+    Ring,
+    matched_from,
+    placements_as_json,
+    refuse_twins_and_crowds,
+    repeat_from,
+)
 
 _LEAST_LEFT_MM2 = 1.0
 
 
-class StockedPieceWords(ShapeWords):
-    """A piece, and whether it keeps off parts of lesser grade."""
+class StockedPieceWords(MatchedWords):
+    """A piece, how it lies on a print, and whether it keeps off parts of lesser grade."""
 
     best_only: bool = Field(default=False, description="whether it keeps off parts of lesser grade")
 
@@ -36,6 +46,9 @@ class StockWords(Contract):
     lesser: list[Ring] = Field(default=[], max_length=50, description="outlines of up to 50 parts of lesser grade")
     grain_deg: float | None = Field(
         default=0, ge=-360, le=360, description="direction of its grain in degrees, -360 to 360, or null"
+    )
+    motif: Corner | None = Field(
+        default=None, description="a point [x, y] of it where a motif of its print lies, in mm, or null"
     )
     worth: Amount | None = Field(default=None, description="what it would be missed for, as text, or null for nothing")
 
@@ -53,6 +66,7 @@ class StockedWords(Contract):
 
     stock: list[StockWords] = Field(max_length=100, description="list of up to 100 hides, remnants and scraps")
     pieces: list[StockedPieceWords] = Field(min_length=1, max_length=500, description="list of 1 to 500 pieces")
+    repeat: RepeatWords | None = Field(default=None, description="repeat of the print of all of it, or null")
     cloth: NewClothWords | None = Field(default=None, description="new cloth for the rest, or null")
     currency: str = Field(
         default="USD", pattern="^[A-Z]{3}$", description="currency of all money as a code of three capitals"
@@ -83,11 +97,11 @@ def stock_of_file(text: bytes, *, should_stop: Callable[[], bool] | None = None)
     Raises `FaultyInput` with every fault.
     """
     words = read_contract(text, StockedWords)
-    pieces = tuple(replace(shape_from(piece), best_only=piece.best_only) for piece in words.pieces)
+    pieces = tuple(replace(matched_from(piece), best_only=piece.best_only) for piece in words.pieces)
     stock = tuple(_stock_piece(one, words.currency, f"stock[{i}]") for i, one in enumerate(words.stock))
     if faults := [_all_flaws(one.id, f"stock[{i}]") for i, one in enumerate(stock) if _is_all_flaws(one)]:
         raise FaultyInput(faults)
-    request = StockRequest(stock=stock, pieces=pieces, gap_mm=words.gap_mm)
+    request = StockRequest(stock=stock, pieces=pieces, gap_mm=words.gap_mm, repeat=_print(words))
     settings = LaySettings(seconds=words.seconds, seed=words.seed)
     if words.cloth is None:
         return ToldStock(lay_on_stock(request, settings=settings, should_stop=should_stop), None)
@@ -97,6 +111,10 @@ def stock_of_file(text: bytes, *, should_stop: Callable[[], bool] | None = None)
     return ToldStock(plan.stock, plan)
 
 
+def _print(words: StockedWords) -> Repeat | None:
+    return repeat_from(words.repeat) if words.repeat else None
+
+
 def _stock_piece(one: StockWords, currency: str, place: str) -> StockPiece:
     return StockPiece(
         id=one.id,
@@ -104,6 +122,7 @@ def _stock_piece(one: StockWords, currency: str, place: str) -> StockPiece:
         flaws=tuple(map(_region, one.flaws)),
         lesser=tuple(map(_region, one.lesser)),
         grain_deg=one.grain_deg,
+        motif=(one.motif[0], one.motif[1]) if one.motif else None,
         worth=money_from(one.worth, currency, place=f"{place}.worth") if one.worth is not None else None,
     )
 
@@ -163,5 +182,5 @@ def _sentences(told: ToldStock, units: UnitSystem) -> Iterator[str]:
         yield f"Buy {print_cloth_length(plan.bought_mm, units).text} of new cloth."
     if plan and plan.costs_without:
         yield f"That costs {plan.costs.said()}; all from new cloth costs {plan.costs_without.said()}."
-    yield "Checked: nothing overlaps, lies over a flaw or leaves its outline."
+    yield "Checked: nothing overlaps, lies over a flaw, beside the print or leaves its outline."
     yield "With --json you get where each piece lies."

@@ -60,6 +60,24 @@ def read_areas(text: str, *, place: str, workroom: Workroom, within: Region) -> 
     return tuple(rings)
 
 
+def read_place(text: str, *, place: str, workroom: Workroom) -> Point | None:
+    """One place, from its left end along and up from its lower edge; None if empty. Raises `FaultyInput`.
+
+    >>> read_place("2 x 1/2", place="motif", workroom=Workroom())
+    (50.8, 12.7)
+    """
+    return _pair(text, place, workroom) if text.strip() else None
+
+
+def print_place(point: Point | None, workroom: Workroom) -> str:
+    """A place as it is typed; empty for none.
+
+    >>> print_place((50.8, 12.7), Workroom())
+    '2 in x 1/2 in'
+    """
+    return _place(point, workroom) if point else ""
+
+
 def _lines(text: str, place: str) -> list[str]:
     lines = [line.strip() for line in _LINES.split(text) if line.strip()]
     if len(lines) > _MOST_LINES:
