@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from bagwright.capture.corrections import join_outlines, part_outline
 from bagwright.capture.outlines import find_outlines
 from bagwright.errors import FaultyInput
 from bagwright.model.found_outline import FoundOutline, FoundOutlines, OutlineWishes
-from tests.capture.rendered_mat import Camera, Patch, box, photo, plain
+from tests.capture.rendered_mat import Camera, Patch, box, dotted, photo, plain, striped, turned
 from tests.capture.scenes import BLACK, usual_scene
 
 SMALL = Camera(width_px=1080, height_px=810, slant_deg=18, from_deg=50, k1=-0.07, k2=0.02)
@@ -70,3 +72,15 @@ def test_two_cloths_edge_to_edge_are_asked_about_along_their_seam_and_parted_on_
     assert touch.width_mm == pytest.approx(60, abs=2)
     areas = sorted(each.region.area_mm2 for each in find_outlines(data, OutlineWishes(splits=True)).outlines)
     assert areas == pytest.approx([3000, 4200], rel=0.04)
+
+
+def test_two_halves_of_one_print_a_hair_apart_are_asked_about_and_a_striped_scrap_is_not():
+    """The seam lies aslant, flush at its ends; the other scrap has stripes, one of them straight across it."""
+    cloth = dotted((0.7, 0.7, 0.68), (0.03, 0.05, 0.2))
+    halves = [turned(box(45, 60, 0, -22.5, 0), 25, -80, 20), turned(box(40, 60, 0, 20.4, 0), 25, -80, 20)]
+    whole = Patch(box(80, 60, 0, 90, -10), striped((0.03, 0.03, 0.03), (0.75, 0.75, 0.7)))
+    scene = usual_scene(patches=[*(Patch(half, cloth) for half in halves), whole])
+    left, right = find_outlines(photo(scene, replace(SMALL, width_px=1600, height_px=1200), over=2, dots=5.0)).outlines
+    (touch,) = left.touches
+    assert touch.width_mm == pytest.approx(60, abs=3)
+    assert (touch.sign, right.touches) == ("a thin line", ())

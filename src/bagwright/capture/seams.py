@@ -7,7 +7,7 @@ line along it, or by two inner corners whose joining line leaves two plain shape
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import cv2
@@ -16,7 +16,8 @@ import numpy as np
 from bagwright.capture.light import Floats
 from bagwright.capture.picture import Pixels
 from bagwright.capture.plane import Plane
-from bagwright.capture.seam_evidence import STEP_MM, Flat, dips_of, look_across, steps_of
+from bagwright.capture.seam_evidence import STEP_MM, Flat, look_across, steps_of
+from bagwright.capture.seam_lines import lines_of_ground
 from bagwright.geometry.curves import Point
 from bagwright.geometry.parting import parted_along
 from bagwright.geometry.region import Region
@@ -37,6 +38,7 @@ class _Line:
     start: Point
     end: Point
     joins_corners: bool = False
+    is_of_ground: bool = False
 
 
 def find_seams(pixels: Pixels, plane: Plane, outer: Ring) -> tuple[Touch, ...]:
@@ -48,7 +50,7 @@ def find_seams(pixels: Pixels, plane: Plane, outer: Ring) -> tuple[Touch, ...]:
     best: tuple[float, Touch] | None = None
     lines = [*_lines(region, outer)]
     for line in [*lines[:_MOST_LINES], *_swept(flat, region, outer)]:
-        found = look_across(flat, line.start, line.end)
+        found = look_across(flat, line.start, line.end, for_change=not line.is_of_ground)
         if found is not None and (best is None or found.strength > best[0]):
             best = found.strength, _touch(found.start, found.end, found.sign)
     if best is not None:
@@ -115,7 +117,7 @@ def _point(at: Floats) -> Point:
 
 
 def _swept(flat: Flat, region: Region, outer: Ring) -> Iterator[_Line]:
-    """Lines square to the two longest edges, where the looks change most or a thin line runs across."""
+    """Lines square to the two longest edges where the looks change most, and lines of the ground's colour."""
     corners = np.asarray(cv2.approxPolyDP(np.array(outer, np.float32), 0.8, True), dtype=np.float64).reshape(-1, 2)
     edges = np.roll(corners, -1, axis=0) - corners
     y, x = np.nonzero(flat.inside[::2, ::2])
@@ -128,10 +130,12 @@ def _swept(flat: Flat, region: Region, outer: Ring) -> Iterator[_Line]:
         counts = np.bincount(bins)
         means = np.stack([np.bincount(bins, seen[:, i]) for i in range(3)], axis=1) / np.maximum(counts, 1)[:, None]
         means[counts < 10] = np.nan
-        for profile in (steps_of(means), dips_of(means[:, 0])):
-            if np.isfinite(profile).any():
-                spot = way * (far.min() + (int(np.nanargmax(profile)) + 0.5) * STEP_MM)
-                yield from _chord(region, spot, np.array([-way[1], way[0]]))
+        steps = steps_of(means)
+        if np.isfinite(steps).any():
+            spot = way * (far.min() + (int(np.nanargmax(steps)) + 0.5) * STEP_MM)
+            yield from _chord(region, spot, np.array([-way[1], way[0]]))
+    for spot, way in lines_of_ground(flat):
+        yield from (replace(line, is_of_ground=True) for line in _chord(region, spot, way))
 
 
 def _chord(region: Region, spot: Floats, way: Floats) -> Iterator[_Line]:
