@@ -88,10 +88,14 @@ class ScrapTask:
         return _FOUND.get(self.key)
 
 
-def scrap_tasks(desk: Desk, view: BagView) -> tuple[ScrapTask, ...]:
-    """For each inner material of which the stash holds something, what it could be used for."""
-    with desk.store() as store:
-        stash = [kept.value for kept in load_stash(store)]
+def scrap_tasks(desk: Desk, view: BagView, stash: Sequence[StashPiece] | None = None) -> tuple[ScrapTask, ...]:
+    """For each inner material of which the stash holds something, what it could be used for.
+
+    `stash`: all of it by id, where it is at hand; else it is read.
+    """
+    if stash is None:
+        with desk.store() as store:
+            stash = [kept.value for kept in load_stash(store)]
     wishes, found = view.answer.bag.scraps, list[ScrapTask]()
     for material in pieceable(view):
         own = [piece for piece in stash if piece.material_id == material.id]

@@ -19,7 +19,7 @@ from bagwright.model.stash import StashPiece
 from bagwright.workflows.answer import ready_of
 from bagwright.workflows.cover_searches import Place, look_at_one, until_done
 from bagwright.workflows.covering import CoveredTemplate, ScrapCovers, ScrapTask, scrap_tasks
-from bagwright.workflows.desk import BagView, Desk, bag_lines, view_bag
+from bagwright.workflows.desk import BagView, Desk, Remembered, bag_lines, view_bag
 from bagwright.workflows.from_stash import StashOffer, known_offers, stash_for_bag
 from bagwright.workflows.searches import Progress, Search, Searches, SearchOf
 from bagwright.workflows.stash_changes import the_stash
@@ -83,7 +83,7 @@ def stash_today(desk: Desk) -> tuple[TodayBag, ...]:
 
 
 def _bag(desk: Desk, view: BagView, stash: Sequence[StashPiece]) -> TodayBag:
-    tasks, offers = scrap_tasks(desk, view), known_offers(view, stash)
+    tasks, offers = scrap_tasks(desk, view, stash), known_offers(view, stash)
     covers = tuple(task.known for task in tasks if task.known)
     held = {piece.material_id for piece in stash}
     used = dict.fromkeys(cut.material_id for cut in view.answer.cuts)
@@ -146,9 +146,25 @@ def may_hold(cut: CutPiece, own: Sequence[StashPiece]) -> int:
 
     A shape with two points further apart than the corners of a piece's box can never lie on it.
     """
-    area = cut.region.area_mm2
-    held = (piece for piece in own if _reach_mm(piece.region.bounds) >= _least_reach_mm(cut))
-    return sum(int(piece.sound.area_mm2 / area + 1e-9) for piece in held)
+    area, reach = cut.region.area_mm2, _least_reach_mm(cut)
+    extents = (_extent(piece) for piece in own)
+    return sum(int(one.area_mm2 / area + 1e-9) for one in extents if one.reach_mm >= reach)
+
+
+@dataclass(frozen=True, slots=True)
+class _Extent:
+    """How far a piece of the stash reaches at most, and the area of it that can be cut from."""
+
+    reach_mm: float
+    area_mm2: float
+
+
+_extents: Remembered[StashPiece, _Extent] = Remembered(4_000)
+
+
+def _extent(piece: StashPiece) -> _Extent:
+    known = _extents.get(piece)
+    return known or _extents.put(piece, _Extent(_reach_mm(piece.region.bounds), piece.sound.area_mm2))
 
 
 def _reach_mm(bounds: tuple[float, float, float, float]) -> float:

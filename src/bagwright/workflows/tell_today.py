@@ -30,6 +30,11 @@ from bagwright.workflows.tell_cover import (
     scrap_of,
 )
 
+_NEARLY_ALL = 0.999
+"""A scrap with less than this of a piece's area cannot hold it whole."""
+_MOST_SCRAPS = 60
+"""Pieced from are the largest so many of a material: more only make the search longer."""
+
 
 class TodayScrapWords(CoverScrapWords):
     """One piece of the stash."""
@@ -57,7 +62,7 @@ class TodayWords(HeapWords):
     """What `bagwright today` reads. `seconds` is for each material of each bag."""
 
     scraps: list[TodayScrapWords] = Field(  # type: ignore[assignment] # a list that nobody adds to
-        min_length=1, max_length=200, description="list of 1 to 200 scraps"
+        min_length=1, max_length=2000, description="list of 1 to 2000 scraps"
     )
     bags: list[TodayBagWords] = Field(min_length=1, max_length=40, description="list of 1 to 40 bags")
     seconds: float = Field(default=1, ge=0, le=600, description="how long to search in seconds, 0 to 600")
@@ -147,9 +152,12 @@ def _cut_whole(
     words, should_stop = asked
     turns = (0.0, 180.0) if words.turns == "grain" else None
     shapes = tuple(LayPiece(id=one.id, region=needs[one.id], count=one.count, turns_deg=turns) for one in pieces)
+    least_mm2 = min(shape.region.area_mm2 for shape in shapes) * _NEARLY_ALL
+    regions = ((one, scrap_of(one).region) for one in scraps)
     stock = tuple(
-        StockPiece(id=one.id, region=scrap_of(one).region, grain_deg=one.grain_deg if words.turns == "grain" else None)
-        for one in scraps
+        StockPiece(id=one.id, region=region, grain_deg=one.grain_deg if words.turns == "grain" else None)
+        for one, region in regions
+        if region.area_mm2 >= least_mm2
     )
     settings = LaySettings(seconds=words.seconds, seed=words.seed)
     return lay_on_stock(StockRequest(stock=stock, pieces=shapes), settings=settings, should_stop=should_stop)
@@ -170,9 +178,10 @@ def _rest(
         for one in pieces
         if one.may_be_pieced and one.count > cut[one.id]
     )
+    free = (scrap_of(one) for one in scraps if one.id not in used)
     return CoversRequest(
         templates=templates,
-        scraps=tuple(scrap_of(one) for one in scraps if one.id not in used),
+        scraps=tuple(sorted(free, key=lambda scrap: -scrap.region.area_mm2)[:_MOST_SCRAPS]),
         keeps_grain=words.turns == "grain",
         max_scraps=words.max_scraps,
         keep_off_mm=words.keep_off_mm,
