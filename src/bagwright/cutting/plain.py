@@ -134,8 +134,8 @@ class _Search:
             self._offer(run, "order search")
             begin += step
         rules = [run.rule for run in sorted(runs, key=lambda run: run.best.length_mm)]
-        begin, held = self._hold_back(rules[0], rng, (begin, step))
-        in_vain = 0
+        begin, small = self._hold_back(rules[0], rng, (begin, step))
+        in_vain, held = 0, small
         while begin < share - step and in_vain < _VAIN_ROUNDS:
             before, end = self.best.length_mm, min(begin + round_share, share)
             run = self._order_search(rules[in_vain % 2], self._counts_without(held))
@@ -147,11 +147,12 @@ class _Search:
                 self._offer(run, "order search")
             begin = end
             in_vain = 0 if self.best.length_mm < before * (1 - _SHORTER_SHARE) else in_vain + 1
+            held = {} if held and not self._nooks_pay() else small
 
     def _hold_back(self, rule: Rule, rng: Random, period: tuple[float, float]) -> tuple[float, dict[int, int]]:
         """Try twice, from the period's begin, for its length each, what room for small pieces there is in nooks.
 
-        The end of the period, and how many of each to hold back; none if that does not pay.
+        The end of the period, and how many of each to hold back, as many as found a nook.
         """
         begin, step = period
         held = self._smalls()
@@ -163,7 +164,11 @@ class _Search:
                 break
             begin += step
             held = self._fill_nooks(run, held)
-        return begin, held if self.best.layout and self.best.layout.found_by == "nooks" else {}
+        return begin, held
+
+    def _nooks_pay(self) -> bool:
+        """Whether nothing is shorter than with small pieces in nooks."""
+        return self.best.layout is not None and self.best.layout.found_by == "nooks"
 
     def _counts_without(self, held: dict[int, int]) -> list[int]:
         return [count - held.get(kind, 0) for kind, count in enumerate(self.counts)]
