@@ -32,6 +32,17 @@ def test_the_bag_and_what_to_ask_lead_here_and_the_price_tells_its_range(client)
     assert re.search(rf'href="{MONEY}\?[^"]*asked=70', asking)
 
 
+def test_what_hangs_on_layouts_is_told_as_its_best_case_and_moves_by_steps_of_the_shop(client):
+    """The demo's layouts can hardly be shorter: all that is reckoned for cloth lies below the range of nine in ten."""
+    html = client.get(MONEY).text
+    assert "Materials as reckoned are the best case" in html
+    assert "5 % either way, and no less than any layout takes" in html
+    stepped = client.get(f"{MONEY}?steps=1").text
+    assert "1/8</span> yd as the shop measures it off, either way" in stepped
+    assert '<option value="1" selected>one step that the shop measures off</option>' in stepped
+    assert client.get(f"{MONEY}?steps=12").status_code == 200
+
+
 def test_parts_open_to_lines_and_all_add_up_to_the_price(client):
     html = client.get(f"{MONEY}?asked=79.5&tax=8&day_cost=40&least=2&likely=3&most=9").text
     assert "Of $79.50 that the buyer pays" in html

@@ -122,9 +122,9 @@ def _bringing(answer: BringingAnswer, price: Money) -> BringingView:
 
 def _splits(answer: WayAnswer) -> Table:
     prices = {
-        "Only the cost": answer.at_floor,
+        "At cost": answer.at_floor,
         "Pays you": answer.paid,
-        "With the margin": answer.at_margin,
+        "With margin": answer.at_margin,
         "In mind": answer.asked,
     }
     splits = {name: split for name, split in prices.items() if split}

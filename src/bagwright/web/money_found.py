@@ -33,6 +33,9 @@ _KNOWN_NAMES = {
     Known.SOURCE: "From a source, not from you",
     Known.USUAL: "Common practice, no source",
 }
+_BEST_CASE = (
+    "Materials as reckoned are the best case: hardly any layout can be shorter, so that on the table they come to more."
+)
 _METHOD = (
     "A range holds nine cases of ten. Every input is drawn from its own range some 33,000 times, likeliest where it "
     "stands now, and the bag is reckoned with each draw.",
@@ -51,7 +54,7 @@ def found_money(found: MoneyFound, view: BagView, chosen: str, address: str) -> 
         lead=_lead(found),
         strip=Markup(spending_picture(found.spending, view.shelf)),
         parts=tuple(map(_part, found.spending.parts)),
-        sure=tuple(f"{TOTAL_NAMES[one]}: {range_said(found.total(one), money.currency)}." for one in MEASURES.values()),
+        sure=tuple(_sure(found)),
         totals=_totals(found),
         links=tuple(
             TotalLink(_LINK_NAMES[one], f"{address}&of={name}#matters", one is total) for name, one in MEASURES.items()
@@ -67,6 +70,14 @@ def found_money(found: MoneyFound, view: BagView, chosen: str, address: str) -> 
         ),
         method=(*_METHOD, *_not_counted(found)),
     )
+
+
+def _sure(found: MoneyFound) -> Iterator[str]:
+    for one in MEASURES.values():
+        yield f"{TOTAL_NAMES[one]}: {range_said(found.total(one), found.money.currency)}."
+    materials = found.total(Total.MATERIALS)
+    if materials.value < materials.low:
+        yield _BEST_CASE
 
 
 def _lead(found: MoneyFound) -> str:

@@ -19,8 +19,8 @@ from bagwright.workflows.timing import TimeView
 _WHOLE = "The whole bag"
 _STANDARD = "No step is timed yet: all minutes are standard times, starting points until you take your own."
 _TAKEN_OVER = (
-    "Times of the bag that this is a copy of are where it starts from; for practice they do not count as bags made. "
-    "Take away what does not hold here."
+    "This bag is a copy and starts from the times of its first, which count for the steps but not as bags made. Take "
+    "away what does not hold here."
 )
 _FAR = "Far from your other readings: look whether a pause is in it, or part of another step."
 

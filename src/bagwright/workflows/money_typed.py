@@ -31,7 +31,7 @@ USUAL: Texts = {
     **dict.fromkeys(_ENDS, ""),
     "steps": "",
 }
-STEPS = {"": "5 % of its length", "1": "one step of the shop, such as 1/8 yd", "2": "two such steps"}
+STEPS = {"": "5 % of its length", "1": "one step that the shop measures off", "2": "two such steps"}
 _RANGE_OF = {"asked": PRICE, "pay": PAY, "fees": KEPT_SHARE}
 _MOST_PERCENT = 95
 
