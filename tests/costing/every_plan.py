@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from bagwright.model.material import Offer, OfferByCount, OfferByLength, OfferByPiece
+from bagwright.model.material import Offer, OfferByArea, OfferByCount, OfferByLength, OfferByPiece
 from bagwright.model.run_buying import RunNeed, SellerTerms
 
 Cost = tuple[Fraction, Fraction]
@@ -86,6 +86,12 @@ def _choices(wanted: RunNeed, offers: Sequence[Offer]) -> Iterator[Choice]:
     for at, one in enumerate(wanted.stash):
         yield Choice(one.holds, None, Fraction(0), Fraction(0), 100 * Fraction(one.worth.amount), at)
     need = wanted.need
+    for offer in offers:
+        if offer.material_id == need.material_id and isinstance(offer, OfferByArea):
+            yield from _off_hides(wanted, offer)
+    if need.length_mm is not None:
+        yield from _off_rolls(wanted, offers)
+        return
     layouts = [(wanted.parts, width, mm) for width, mm in need.lengths_mm_by_width]
     layouts += [(one.holds, one.width_mm, one.length_mm) for one in wanted.laid]
     for offer in offers:
@@ -100,6 +106,35 @@ def _choices(wanted: RunNeed, offers: Sequence[Offer]) -> Iterator[Choice]:
                 yield Choice(holds, offer, length, length)
             elif isinstance(offer, OfferByPiece) and offer.width_mm == width and mm <= offer.length_mm:
                 yield Choice(holds, offer, Fraction(1), length / Fraction(str(offer.length_mm)))
+
+
+_SHARE_OF_HIDE = Fraction(3, 4)
+
+
+def _off_hides(wanted: RunNeed, offer: OfferByArea) -> Iterator[Choice]:
+    """Piece by piece where their areas are known, else all at once: more area is taken than the pieces have."""
+    each = [
+        (tuple(int(at == part) for at in range(len(wanted.parts))), area)
+        for part, area in enumerate(wanted.part_areas_mm2)
+    ]
+    for holds, area_mm2 in each or [(wanted.parts, wanted.need.area_mm2)]:
+        area_m2 = Fraction(str(area_mm2)) / 10**6 / _SHARE_OF_HIDE
+        yield Choice(holds, offer, area_m2, area_m2)
+
+
+def _off_rolls(wanted: RunNeed, offers: Sequence[Offer]) -> Iterator[Choice]:
+    """Webbing: off the roll, or each layout out of one ready-cut length."""
+    layouts = [(wanted.parts, wanted.need.length_mm or 0.0), *((one.holds, one.length_mm) for one in wanted.laid)]
+    for offer in offers:
+        if offer.material_id != wanted.need.material_id:
+            continue
+        for holds, mm in layouts:
+            length = Fraction(str(mm))
+            if isinstance(offer, OfferByLength):
+                yield Choice(holds, offer, length, length)
+            elif isinstance(offer, OfferByCount) and offer.length_each_m and mm <= 1000 * offer.length_each_m:
+                held = 1000 * Fraction(str(offer.length_each_m)) * offer.pack_count
+                yield Choice(holds, offer, Fraction(1, offer.pack_count), length / held)
 
 
 def _bought(
@@ -135,9 +170,8 @@ def _worth_a_look(offer: Offer, taken: Sequence[Choice], terms: SellerTerms | No
 
 
 def _step(offer: Offer) -> tuple[Fraction, Fraction]:
-    if isinstance(offer, OfferByLength):
-        return Fraction(str(offer.step_mm)), Fraction(str(offer.priced_per_mm))
-    return Fraction(1), Fraction(1)
+    per = Fraction(str(offer.priced_per_mm)) if isinstance(offer, OfferByLength) else Fraction(1)
+    return quantity_of_step(offer), per
 
 
 def _line(
@@ -157,14 +191,25 @@ def _line(
     return paid, exact - left_worth * left if left_worth else paid, count * size_of_step(offer)
 
 
-def size_of_step(offer: Offer) -> Fraction:
-    """Square metres of cloth, or things."""
+def quantity_of_step(offer: Offer) -> Fraction:
+    """Millimetres off a bolt, square metres of hide, or one."""
     match offer:
         case OfferByLength():
-            return Fraction(str(offer.step_mm)) * Fraction(str(offer.width_mm)) / 10**6
+            return Fraction(str(offer.step_mm))
+        case OfferByArea():
+            return Fraction(str(offer.usual_area_m2))
+        case _:
+            return Fraction(1)
+
+
+def size_of_step(offer: Offer) -> Fraction:
+    """Square metres of cloth or hide, metres of webbing, or things."""
+    match offer:
+        case OfferByLength():
+            return Fraction(str(offer.step_mm)) * Fraction(str(offer.width_mm or 1000)) / 10**6
         case OfferByPiece():
             return Fraction(str(offer.length_mm)) * Fraction(str(offer.width_mm)) / 10**6
         case OfferByCount():
-            return Fraction(offer.pack_count)
-        case _:
-            raise AssertionError("hides are not tried here")
+            return offer.pack_count * Fraction(str(offer.length_each_m or 1))
+        case OfferByArea():
+            return Fraction(str(offer.usual_area_m2))

@@ -23,14 +23,8 @@ from bagwright.model.money import Money
 from bagwright.model.run_buying import LaidParts, RunNeed, RunPlan, SellerTerms, StashParts
 from bagwright.model.sewn_zip import ReadyMadeFit
 from bagwright.units import UnitSystem
-from tests.costing.every_plan import best_plan, size_of_step
-
-DAY = date(2026, 3, 1)
-WIDTHS_MM = (500.0, 1000.0)
-
-
-def usd(amount: str | float | Decimal) -> Money:
-    return Money(Decimal(str(amount)), "USD")
+from tests.costing.every_plan import best_plan, quantity_of_step, size_of_step
+from tests.costing.random_runs import DAY, random_case, usd
 
 
 def bolt(
@@ -80,89 +74,6 @@ def bought(of: RunPlan) -> dict[str, float]:
 # --- against trying everything ---------------------------------------------------------------------------------------
 
 
-def random_case(rng: random.Random) -> tuple[list[RunNeed], list[Offer], list[SellerTerms], float]:
-    sellers = ["Mill", "Stall"][: rng.randint(1, 2)]
-    needs: list[RunNeed] = []
-    offers: list[Offer] = []
-    for number in range(rng.randint(1, 2)):
-        key = f"m{number}"
-        make = _random_sheet if rng.random() < 0.6 else _random_things
-        need, own = make(rng, key, sellers)
-        needs.append(need)
-        offers += own
-    terms = [_random_terms(rng, seller) for seller in sellers if rng.random() < 0.5]
-    return needs, offers, terms, rng.choice([0.0, 0.0, 0.5, 1.0])
-
-
-def _random_sheet(rng: random.Random, key: str, sellers: list[str]) -> tuple[RunNeed, list[Offer]]:
-    parts = rng.choice([(1,), (2,), (3,), (1, 1), (1, 2)])
-    ones = [rng.randint(150, 700) for _ in parts]
-    whole = 0.9 * sum(count * one for count, one in zip(parts, ones, strict=True))
-    lengths = tuple((width, round(whole * 500 / width, 1)) for width in WIDTHS_MM)
-    laid = tuple(
-        LaidParts(holds=tuple(int(at == part) for at in range(len(parts))), length_mm=ones[part], width_mm=500.0)
-        for part in range(len(parts))
-    )
-    stash = (StashParts(stash_id=f"s-{key}", name="remnant", holds=laid[0].holds, worth=usd(rng.randint(0, 3))),)
-    need = RunNeed(
-        need=Need(material_id=key, name=key, lengths_mm_by_width=lengths),
-        parts=parts,
-        laid=laid if rng.random() < 0.7 else (),
-        stash=stash if rng.random() < 0.4 else (),
-    )
-    other = rng.choice([_random_bolt, _random_cut])(rng, f"{key}-other", key, rng.choice(sellers))
-    return need, [other, _random_bolt(rng, f"{key}-sure", key, rng.choice(sellers))]
-
-
-def _random_bolt(rng: random.Random, key: str, material: str, seller: str) -> Offer:
-    breaks = (PriceBreak(from_quantity=rng.choice([1, 1.5]), price=usd(rng.randint(3, 8))),)
-    return OfferByLength(
-        id=key,
-        material_id=material,
-        seller=seller,
-        price=usd(Decimal(rng.randint(400, 1299)) / 100),
-        dated=DAY,
-        width_mm=rng.choice(WIDTHS_MM),
-        priced_per_mm=1000.0,
-        step_mm=rng.choice([125.0, 250.0, 250.0, 500.0]),
-        price_breaks=breaks if rng.random() < 0.4 else (),
-    )
-
-
-def _random_cut(rng: random.Random, key: str, material: str, seller: str) -> Offer:
-    price, length = usd(Decimal(rng.randint(100, 600)) / 100), float(rng.choice([300, 600, 900]))
-    return OfferByPiece(
-        id=key, material_id=material, seller=seller, price=price, dated=DAY, width_mm=500.0, length_mm=length
-    )
-
-
-def _random_things(rng: random.Random, key: str, sellers: list[str]) -> tuple[RunNeed, list[Offer]]:
-    offers: list[Offer] = []
-    for number in range(rng.randint(1, 2)):
-        breaks = (PriceBreak(from_quantity=2, price=usd(Decimal(rng.randint(100, 300)) / 100)),)
-        offers.append(
-            OfferByCount(
-                id=f"{key}-{number}",
-                material_id=key,
-                seller=rng.choice(sellers),
-                price=usd(Decimal(rng.randint(100, 400)) / 100),
-                dated=DAY,
-                pack_count=rng.randint(1, 4),
-                price_breaks=breaks if rng.random() < 0.4 else (),
-            )
-        )
-    return counted(rng.randint(1, 4), key), offers
-
-
-def _random_terms(rng: random.Random, seller: str) -> SellerTerms:
-    return SellerTerms(
-        seller=seller,
-        delivery=usd(rng.choice([0, 2, 5])),
-        free_from=usd(rng.randint(5, 9)) if rng.random() < 0.6 else None,
-        least_order=usd(rng.randint(2, 6)) if rng.random() < 0.3 else None,
-    )
-
-
 @pytest.mark.parametrize("seed", range(10))
 def test_500_small_runs_agree_with_trying_everything(seed):
     rng = random.Random(seed)
@@ -184,8 +95,7 @@ def size_of(found: RunPlan, offers: list[Offer]) -> Fraction:
     size = Fraction(0)
     for one in found.purchases:
         offer = by_id[one.offer_id]
-        steps = exact(one.quantity) / (exact(offer.step_mm) if isinstance(offer, OfferByLength) else 1)
-        size += steps * size_of_step(offer)
+        size += exact(one.quantity) / quantity_of_step(offer) * size_of_step(offer)
     return size
 
 

@@ -100,21 +100,23 @@ def _grown(begun: _Begun, menu: Menu, worth: _Worth, goods_for: Floats) -> _Begu
     """Each choice begun with each basket of a material, where that is worth going on with."""
     rows = max(1, _AT_ONCE // len(menu.cents))
     parts = [
-        _kept(begun, np.arange(at, min(at + rows, len(begun.cents))), menu, worth)
+        _kept(begun, np.arange(at, min(at + rows, len(begun.cents))), menu, worth, goods_for)
         for at in range(0, max(1, len(begun.cents)), rows)
     ]
-    cents, goods, before, basket = (np.concatenate(one) for one in zip(*parts, strict=True))
-    # More goods than wanted count no more than those wanted.
-    return _Begun(cents, np.minimum(goods, goods_for), before, basket)
+    return _Begun(*(np.concatenate(one) for one in zip(*parts, strict=True)))
 
 
-def _kept(begun: _Begun, which: Ints, menu: Menu, worth: _Worth) -> tuple[Floats, Floats, Ints, Ints]:
+def _kept(
+    begun: _Begun, which: Ints, menu: Menu, worth: _Worth, goods_for: Floats
+) -> tuple[Floats, Floats, Ints, Ints]:
     share, most = worth.shares[0], worth.most[0]
     less = (begun.cents[which] - begun.goods[which] @ share)[:, None] + (menu.cents - menu.goods @ share)
     before, basket = np.nonzero(less <= most)
     before = which[before]
-    cents, goods = begun.cents[before] + menu.cents[basket], begun.goods[before] + menu.goods[basket]
+    # More goods than wanted count no more than those wanted.
+    goods = np.minimum(begun.goods[before] + menu.goods[basket], goods_for)
+    cents = begun.cents[before] + menu.cents[basket]
     fits = np.all(goods >= worth.least - _SHORT_CENTS, axis=1)
-    for share, most in zip(worth.shares[1:], worth.most[1:], strict=True):
+    for share, most in zip(worth.shares, worth.most, strict=True):
         fits &= cents - goods @ share <= most
     return cents[fits], goods[fits], before[fits], basket[fits]

@@ -46,11 +46,13 @@ class OfferSteps:
     def lines(self, most_cents: float, *, is_filled_up: bool) -> tuple[Ints, Ints]:
         """Numbers of steps up to `most_cents`, each with every state that it holds and that no larger one does.
 
-        Unless more than needed `is_filled_up`, only the best numbers of steps.
+        Unless more than needed `is_filled_up`, only the best numbers of steps. Raises `TooMany`.
         """
         if is_filled_up:
-            most = self.till.steps_for(most_cents + 1, self._enough) or self._enough
-            counts = np.flatnonzero(self.till.cents_up_to(most) <= most_cents)
+            most = self.till.steps_for(most_cents + 1, self._enough)
+            if most is None and not self.till.is_gift_from(self._enough):
+                raise TooMany
+            counts = np.flatnonzero(self.till.cents_up_to(most or self._enough) <= most_cents)
         else:
             counts = np.unique(self.steps[self.least <= most_cents])
         found = [(np.full(len(held), count), held) for count in counts for held in [self._largest(int(count))]]

@@ -10,6 +10,7 @@ import numpy as np
 
 from bagwright.costing.baskets import Basket, MaterialBaskets, weight_of
 from bagwright.costing.lattice import Floats, Ints
+from bagwright.costing.offer_steps import TooMany
 from bagwright.costing.shares_off import NOTHING
 
 _MOST_LOOKS = 2_000_000
@@ -64,7 +65,10 @@ def open_baskets(
 
     Left out is what costs no less than another basket with no less goods of any seller who is counted.
     """
-    search = _Search(material, weights, room, sorted(counted))
+    try:
+        search = _Search(material, weights, room, sorted(counted))
+    except TooMany:
+        return OpenBaskets((), is_all=False, looks=1_000)
     begun, looks = search.nothing_yet(), 0
     for number in range(len(search.offers)):
         found = search.with_offer(begun, number)

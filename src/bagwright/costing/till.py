@@ -45,6 +45,10 @@ class Till:
                 return start + int(reached[0])
         return None
 
+    def is_gift_from(self, steps: int) -> bool:
+        """Whether so many steps, beyond the last price break, and all more cost nothing."""
+        return not cost_of_steps(self._portion, self._offer, max(1, steps))
+
     def last_break(self) -> int:
         """The fewest steps at the price of the last price break; 0 without any."""
         portion = self._portion
