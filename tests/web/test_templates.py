@@ -11,6 +11,7 @@ import pytest
 from bagwright.web import (
     asking_pages,
     bond_pages,
+    corners_page,
     costs_pages,
     cover_page,
     folded_pages,
@@ -68,6 +69,7 @@ PAGES = {
     "sewing.html": sewing_pages.SewingPage,
     "sign_in.html": sign_in_page.SignInPage,
     "steps.html": steps_pages.StepsPage,
+    "stash_corners.html": corners_page.CornersPage,
     "stash.html": stash_pages.StashPage,
     "supplies.html": run_pages.SuppliesPage,
     "swaps.html": swap_pages.SwapsPage,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 from urllib.parse import quote, urlencode
@@ -105,7 +105,7 @@ def _groups(
     if order_words(find) and order != StashOrder.BIN:
         cards = tuple(_card(item, stash.workroom, typed) for item in shown)
         return (StashGroup(order_words(find).capitalize(), "", told_count(len(stash.items)), cards),) if cards else ()
-    of = _bin_of if order == StashOrder.BIN else _material_of
+    of: Callable[[StashItem], Material | str] = _bin_of if order == StashOrder.BIN else _material_of
     counts = Counter(of(item) for item in stash.items)
     return tuple(
         _group((kind, counts[kind]), list(items), stash.workroom, typed) for kind, items in groupby(shown, key=of)
@@ -221,7 +221,8 @@ def _piece_fields(item: StashItem, workroom: Workroom, typed: TypedStash) -> tup
 
 def _areas(asks: Asks, given: Mapping[str, str]) -> tuple[Field, ...]:
     flaws = (
-        "Nothing is cut there: 4 x 3 at 10 x 12, its size and where its lower left is; round 2 at 20 x 5, its middle."
+        "Nothing is cut there: 4 x 3 at 10 x 12, its size and where its lower left is; round 2 at 20 x 5, its middle; "
+        "or by its corners, 10 x 12 to 14 x 12 to 12 x 16. A semicolon between two."
     )
     lesser = "Good, but not the best: belly, neck. Typed in the same way."
     return (

@@ -14,6 +14,7 @@ from starlette.routing import Route
 
 from bagwright.errors import FaultyInput, NotKept, StaleSave
 from bagwright.model.stash import StashPiece
+from bagwright.web import corners_page
 from bagwright.web.form_reading import file_of, texts_of, version_of
 from bagwright.web.served import desk_of
 from bagwright.web.stash_asks import TypedStash
@@ -172,6 +173,7 @@ ROUTES = [
     Route("/stash/stash.json", show_json),
     Route("/stash/stash.csv", show_csv),
     Route("/stash/table", take_csv, methods=["POST"]),
+    *corners_page.ROUTES,
     Route("/stash/{piece_id}", change, methods=["POST"]),
     Route("/stash/{piece_id}/{deed}", act, methods=["POST"]),
 ]

@@ -12,12 +12,13 @@ from bagwright.model.layout import Layout
 from bagwright.model.material import Material, MaterialKind
 from bagwright.model.pattern import Pattern
 from bagwright.model.piece import Piece
-from bagwright.model.stash import StashPiece
+from bagwright.model.stash import Ring, StashPiece
 from bagwright.output.bag import draw_bag_sketch
 from bagwright.output.hatching import draw_swatch
 from bagwright.output.inks import drawing_css
 from bagwright.output.layouts import draw_layout
 from bagwright.output.named_edges import draw_named_edges, draw_own_sketch
+from bagwright.output.numbered_corners import draw_numbered_corners
 from bagwright.output.piece_lines import told_count
 from bagwright.output.pieces import draw_pieces
 from bagwright.output.sections import SectionLayer, draw_layer_section
@@ -35,6 +36,7 @@ from bagwright.workflows.stance import panel_layers
 from bagwright.workflows.zone_templates import with_zone_templates
 
 __all__ = [
+    "corners_picture",
     "drawing_css",
     "edges_picture",
     "layout_picture",
@@ -120,6 +122,12 @@ def stash_picture(piece: StashPiece, material: Material) -> str:
         return drawn
     drawing = draw_stash_piece(piece, material.kind, name=material.name, picture=picture_on_page(piece))
     return _drawn_stash.put(key, inline_svg(drawing, id_prefix=f"stash-{piece.id}"))
+
+
+def corners_picture(piece: StashPiece, ring: Ring, material: Material) -> str:
+    """A piece of the stash with the corners of one of its lines numbered."""
+    drawing = draw_numbered_corners(piece, ring, material.kind, name=material.name)
+    return inline_svg(drawing, id_prefix="corners")
 
 
 _drawn_stash: Remembered[str, str] = Remembered(500)

@@ -1,11 +1,13 @@
 """Corners, flaws and lesser parts of a hide as they are typed, and back.
 
-A place is "10 x 12": along the piece from its left end, then up from its lower edge. An area is "4 x 3 at 10 x 12",
-from its lower left corner, or "round 3 at 10 x 12", as wide as that around its middle.
+A place is "10 x 12": along the piece from its left end, then up from its lower edge; "-2 x 3" lies left of that end.
+An area is "4 x 3 at 10 x 12", from its lower left corner; "round 3 at 10 x 12", as wide as that around its middle; or
+its corners, "10 x 12 to 14 x 12 to 12 x 16".
 """
 
 from __future__ import annotations
 
+import itertools
 import math
 import re
 from collections.abc import Sequence
@@ -19,8 +21,11 @@ from bagwright.units import print_length, read_length_mm
 from bagwright.workflows.contracts import Faults
 
 _BETWEEN = re.compile(r"\s*(?:[x×]|\bby\b)\s*", re.IGNORECASE)
+_TO = re.compile(r"\s+to\s+", re.IGNORECASE)
 _LINES = re.compile(r"[;\n\r]+")
+_MINUS = ("-", "−")
 _ROUND_CORNERS = 32
+_RECTANGLE_CORNERS = 4
 _MOST_LINES = 200
 _ROUND_SLACK = 1e-6
 _FURTHEST_MM = 20_000.0
@@ -87,7 +92,9 @@ def _lines(text: str, place: str) -> list[str]:
 
 def _area(line: str, place: str, workroom: Workroom, within: Region) -> Ring:
     size, at, corner = line.partition(" at ")
-    example = "4 x 3 at 10 x 12, or round 3 at 10 x 12"
+    example = "4 x 3 at 10 x 12, or round 3 at 10 x 12, or corners: 10 x 12 to 14 x 12 to 12 x 16"
+    if not at and _TO.search(line):
+        return _meets(tuple(_pair(one, place, workroom) for one in _TO.split(line)), line, place, within, example)
     if not at:
         raise _refused(place, line, "cannot be read as an area", example)
     x, y = _pair(corner, place, workroom)
@@ -101,6 +108,10 @@ def _area(line: str, place: str, workroom: Workroom, within: Region) -> Ring:
     else:
         wide, high = _pair(size, place, workroom)
         ring = ((x, y), (x + wide, y), (x + wide, y + high), (x, y + high))
+    return _meets(ring, line, place, within, example)
+
+
+def _meets(ring: Ring, line: str, place: str, within: Region, example: str) -> Ring:
     fault = ring_fault(ring)
     if fault:
         raise _refused(place, line, fault, example)
@@ -113,8 +124,18 @@ def _pair(text: str, place: str, workroom: Workroom) -> Point:
     parts = _BETWEEN.split(text.strip())
     if len(parts) != 2 or not all(parts):
         raise _refused(place, text, "cannot be read as a place", "two measures with an x between, such as 10 x 12 1/2")
-    one, other = (_measure(part, place, workroom) for part in parts)
+    one, other = (read_signed(part, place=place, workroom=workroom) for part in parts)
     return one, other
+
+
+def read_signed(text: str, *, place: str, workroom: Workroom) -> float:
+    """A length that may be 0, or less than that with a minus before it. Raises `FaultyInput`.
+
+    >>> read_signed("-1/2 in", place="x", workroom=Workroom())
+    -12.7
+    """
+    rest = text.strip()
+    return -_measure(rest[1:], place, workroom) if rest[:1] in _MINUS else _measure(rest, place, workroom)
 
 
 def _measure(text: str, place: str, workroom: Workroom) -> float:
@@ -132,7 +153,7 @@ def _refused(place: str, value: str, what: str, allowed: str) -> FaultyInput:
 
 
 def print_areas(rings: Sequence[Ring], workroom: Workroom) -> str:
-    """Areas as they are typed; those that are neither upright rectangles nor round as the rectangle around them."""
+    """Areas as they are typed: upright rectangles, round ones, and all others by their corners."""
     return "; ".join(_printed(ring, workroom) for ring in rings)
 
 
@@ -142,15 +163,18 @@ def _printed(ring: Ring, workroom: Workroom) -> str:
     reach = [math.dist(middle, point) for point in ring]
     if len(ring) == _ROUND_CORNERS and max(reach) - min(reach) <= _ROUND_SLACK * max(reach):
         across = 2 * max(reach) * math.cos(math.pi / _ROUND_CORNERS)
-        return f"round {_told(across, workroom)} at {_place(middle, workroom)}"
-    return f"{_place((high_x - low_x, high_y - low_y), workroom)} at {_place((low_x, low_y), workroom)}"
+        return f"round {print_signed(across, workroom)} at {_place(middle, workroom)}"
+    if len(ring) == _RECTANGLE_CORNERS and set(ring) == set(itertools.product((low_x, high_x), (low_y, high_y))):
+        return f"{_place((high_x - low_x, high_y - low_y), workroom)} at {_place((low_x, low_y), workroom)}"
+    return " to ".join(_place(point, workroom) for point in ring)
 
 
 def _place(point: Point, workroom: Workroom) -> str:
-    return f"{_told(point[0], workroom)} x {_told(point[1], workroom)}"
+    return f"{print_signed(point[0], workroom)} x {print_signed(point[1], workroom)}"
 
 
-def _told(length_mm: float, workroom: Workroom) -> str:
+def print_signed(length_mm: float, workroom: Workroom) -> str:
+    """As `read_signed` reads it."""
     if abs(length_mm) < 1e-6:
         return "0"
     return print_length(length_mm, workroom.units, fraction=workroom.fraction).text
