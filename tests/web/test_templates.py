@@ -36,6 +36,7 @@ from bagwright.web import (
     swap_pages,
     time_pages,
     today_page,
+    unlaid_page,
 )
 
 PAGES = {
@@ -78,6 +79,7 @@ PAGES = {
     "today.html": today_page.TodayPage,
     "costs.html": costs_pages.CostsPage,
     "taken_in.html": handing_pages.TakenInPage,
+    "unlaid.html": unlaid_page.UnlaidPage,
     "workroom.html": pages.WorkroomPage,
     "fault.html": pages.FaultPage,
     "folded.html": folded_pages.FoldedPage,

@@ -38,6 +38,8 @@ def _way(place: str, bag_id: str) -> tuple[str, str]:
         material_id, _, name = rest.rpartition(".")
         if name in _MEASURED:
             return f"/materials/{quote(material_id)}/measure", "Measure it"
+        if name == "layout":
+            return f"/bags/{quote(bag_id)}/layouts/{quote(material_id)}", "See how it is cut"
         if name == "offers":
             return f"/materials/{quote(material_id)}#offers-title", "Add a price"
         return f"/materials/{quote(material_id or rest)}", "Open it"

@@ -18,6 +18,7 @@ from bagwright.web.served import desk_of
 from bagwright.web.strip_views import strip_ways_of
 from bagwright.web.table_page import table_page
 from bagwright.web.templates_at import render
+from bagwright.web.unlaid_page import unlaid_page
 from bagwright.workflows.cutting_acts import (
     CutWishes,
     KeptCutting,
@@ -31,6 +32,7 @@ from bagwright.workflows.cutting_acts import (
 )
 from bagwright.workflows.cutting_papers import cutting_paper
 from bagwright.workflows.cutting_table import view_table
+from bagwright.workflows.desk import view_bag
 from bagwright.workflows.strip_changes import set_strip_wishes
 from bagwright.workflows.strip_ways import strip_ways
 from bagwright.workflows.wish_changes import set_wishes, wish_choices
@@ -56,7 +58,11 @@ def _shown(
     status: int = 200,
 ) -> Response:
     desk, (bag_id, material_id) = desk_of(request), _ids(request)
-    view, plan = view_table(desk, bag_id, material_id)
+    try:
+        view, plan = view_table(desk, bag_id, material_id)
+    except NotKept:
+        unlaid = unlaid_page(view_bag(desk, bag_id), material_id, strip_problems=strip_problems, stale=stale)
+        return render("unlaid.html", unlaid, status=status)
     page = table_page(
         view,
         plan,

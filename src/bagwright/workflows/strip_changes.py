@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
-from bagwright.errors import FaultyInput, Problem
+from bagwright.errors import FaultyInput, NotKept, Problem
 from bagwright.model.bag import Bag
 from bagwright.model.bands import StripWay, StripWish
+from bagwright.model.piece import CutPiece
 from bagwright.store.bags import save_bag
 from bagwright.workflows.bag_changes import load_for_change
-from bagwright.workflows.cutting_table import sheet_of
-from bagwright.workflows.desk import Desk, view_bag
+from bagwright.workflows.desk import BagView, Desk, view_bag
 from bagwright.workflows.strip_shapes import grain_off_deg, lies_on_bias, strip_sides_mm
 from bagwright.workflows.strip_ways import BIAS_WAYS, STRAIGHT_WAYS
 
@@ -25,12 +25,9 @@ def set_strip_wishes(
     `FaultyInput` with every fault, `StaleSave`, `NotKept`.
     """
     view = view_bag(desk, bag_id)
-    sheet_of(view, material_id)
-    allowed = {
-        cut.id: BIAS_WAYS if lies_on_bias(grain_off_deg(cut.region, cut.grain_deg)) else STRAIGHT_WAYS
-        for cut in view.answer.cuts
-        if cut.material_id == material_id and strip_sides_mm(cut.region)
-    }
+    if not any(cut.material_id == material_id for cut in view.answer.cuts):
+        raise NotKept(f"cuts of {material_id!r}")
+    allowed = {cut.id: ways for cut, ways in strip_cuts(view, material_id)}
     problems = list(_choice_problems(ways, allowed))
     if problems:
         raise FaultyInput(problems)
@@ -44,6 +41,15 @@ def set_strip_wishes(
         others = [wish for wish in bag.strip_wishes if wish.material_id != material_id]
         changed = replace(bag, strip_wishes=(*others, *own))
         return bag if changed == bag else save_bag(store, changed)
+
+
+def strip_cuts(view: BagView, material_id: str) -> tuple[tuple[CutPiece, tuple[StripWay, ...]], ...]:
+    """The strips of one cloth, laid or not, and the ways in which each can be cut."""
+    return tuple(
+        (cut, BIAS_WAYS if lies_on_bias(grain_off_deg(cut.region, cut.grain_deg)) else STRAIGHT_WAYS)
+        for cut in view.answer.cuts
+        if cut.material_id == material_id and strip_sides_mm(cut.region)
+    )
 
 
 def _choice_problems(ways: Iterable[tuple[str, str]], allowed: Mapping[str, tuple[StripWay, ...]]) -> Iterator[Problem]:

@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 
+from bagwright.model.bag import Workroom
 from bagwright.model.bands import Band, StripWay
 from bagwright.model.material import Material, MaterialKind
+from bagwright.model.piece import CutPiece
 from bagwright.output.rulers import Measuring
 from bagwright.workflows.recutting import BiasBlock
+from bagwright.workflows.strip_shapes import strip_sides_mm
 from bagwright.workflows.strip_steps import JOINED
 from bagwright.workflows.strip_ways import CutStrip, StripGroup
 
@@ -31,7 +34,21 @@ _BLADE = "Cut along a straight edge away from you, fingers off its side, and clo
 
 def group_title(group: StripGroup) -> str:
     """What the group is called."""
-    return "Bias strips" if group.is_bias else "Strips and straps"
+    return title_of(is_bias=group.is_bias)
+
+
+def title_of(*, is_bias: bool) -> str:
+    """What strips on the bias, or along a thread, are called."""
+    return "Bias strips" if is_bias else "Strips and straps"
+
+
+def told_cuts(cuts: Sequence[CutPiece], workroom: Workroom) -> str:
+    """Strips of a cloth that is not laid, each with its number and size."""
+    measuring, said = Measuring(workroom.units, workroom.fraction), []
+    for cut in cuts:
+        long, wide = strip_sides_mm(cut.region) or (cut.region.width_mm, cut.region.height_mm)
+        said.append(f"{cut.count} × {cut.name} {measuring.told_size(long, wide)}")
+    return f"{', '.join(said)}."
 
 
 def group_in_words(
