@@ -9,27 +9,15 @@ import pytest
 from bagwright.capture.corrections import join_outlines, part_outline
 from bagwright.capture.outlines import find_outlines
 from bagwright.errors import FaultyInput
-from bagwright.model.found_outline import FoundOutline, FoundOutlines, OutlineWishes
+from bagwright.model.found_outline import FoundOutline, OutlineWishes
 from tests.capture.rendered_mat import Camera, Patch, box, dotted, photo, plain, striped, turned
 from tests.capture.scenes import BLACK, usual_scene
 
 SMALL = Camera(width_px=1080, height_px=810, slant_deg=18, from_deg=50, k1=-0.07, k2=0.02)
 
 
-def found(*rings: tuple[tuple[float, float], ...]) -> FoundOutlines:
-    outlines = tuple(FoundOutline(number=i, outer=ring, error_mm=0.1 * i) for i, ring in enumerate(rings, start=1))
-    return FoundOutlines(
-        outlines=outlines,
-        refused=(),
-        cards=(1, 2, 3, 4),
-        ignored=(),
-        card_side_mm=50.0,
-        scale_error_share=0.001,
-        fit_mm=0.02,
-        ground=(200, 0, 120),
-        low=(-200.0, -200.0),
-        high=(200.0, 200.0),
-    )
+def found(*rings: tuple[tuple[float, float], ...]) -> tuple[FoundOutline, ...]:
+    return tuple(FoundOutline(number=i, outer=ring, error_mm=0.1 * i) for i, ring in enumerate(rings, start=1))
 
 
 LONG = ((0.0, 0.0), (100.0, 0.0), (100.0, 40.0), (0.0, 40.0))
@@ -38,13 +26,13 @@ BESIDE = ((103.0, 0.0), (150.0, 0.0), (150.0, 40.0), (103.0, 40.0))
 
 def test_property_a_line_parts_one_outline_and_joining_makes_it_whole():
     parted = part_outline(found(LONG, BESIDE), 1, ((30.0, 10.0), (30.0, 20.0)))
-    assert [(one.number, round(one.region.area_mm2)) for one in parted.outlines] == [(1, 2800), (2, 1880), (3, 1200)]
+    assert [(one.number, round(one.region.area_mm2)) for one in parted] == [(1, 2800), (2, 1880), (3, 1200)]
     whole = join_outlines(parted, 1, 3)
-    assert [(one.number, round(one.region.area_mm2)) for one in whole.outlines] == [(1, 4000), (2, 1880)]
+    assert [(one.number, round(one.region.area_mm2)) for one in whole] == [(1, 4000), (2, 1880)]
 
 
 def test_property_joining_closes_a_gap_and_keeps_the_larger_error():
-    (one,) = join_outlines(found(LONG, BESIDE), 1, 2).outlines
+    (one,) = join_outlines(found(LONG, BESIDE), 1, 2)
     assert one.region.area_mm2 == pytest.approx(150 * 40, rel=1e-3)
     assert one.error_mm == pytest.approx(0.2)
 

@@ -78,8 +78,8 @@ def test_rejects_what_is_no_sound_picture(data):
     ("data", "said"),
     [
         (b"", "empty"),
-        (b"\0\0\0\x18ftypheic" + bytes(200), "HEIC picture"),
-        (b"\0\0\0\x1cftypavif" + bytes(200), "AVIF picture"),
+        (b"\0\0\0\x18ftypheic" + bytes(200), "kind HEIC"),
+        (b"\0\0\0\x1cftypavif" + bytes(200), "kind AVIF"),
         (b"\0\0\0\x14ftypqt  " + bytes(200), "film"),
         (b"GIF89a" + bytes(100), "GIF picture"),
         (b"II*\0" + bytes(100), "TIFF"),

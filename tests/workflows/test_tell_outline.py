@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import json
 from pathlib import Path
 
 import cv2
@@ -92,3 +93,16 @@ def test_a_printed_card_is_found_as_itself():
     (card,) = find_cards(picture)
     assert card.number == 7
     assert np.abs(card.corners - [[149.5, 149.5], [549.5, 149.5], [549.5, 549.5], [149.5, 549.5]]).max() < 1.0
+
+
+def test_rejects_corrections_that_do_nothing_by_their_place():
+    square = {"number": 1, "outline": [[0, 0], [100, 0], [100, 40], [0, 40]]}
+    for step, said in (
+        ({"do": "part", "number": 1, "along": [[0, 60], [50, 60]]}, "does not part outline 1"),
+        ({"do": "part", "number": 7, "along": [[30, 0], [30, 40]]}, "is no outline"),
+        ({"do": "join", "number": 1}, "other"),
+        ({"do": "join", "number": 1, "other": 1}, "is this outline itself"),
+    ):
+        told = CliRunner().invoke(main, ["correct", "-"], input=json.dumps({"outlines": [square], "steps": [step]}))
+        assert told.exit_code == 2
+        assert "steps[0]" in told.stderr and said in told.stderr

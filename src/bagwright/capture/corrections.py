@@ -10,19 +10,20 @@ from bagwright.errors import FaultyInput, Problem
 from bagwright.geometry.curves import Point
 from bagwright.geometry.parting import joined_across, parted_along
 from bagwright.geometry.region import Region
-from bagwright.model.found_outline import FoundOutline, FoundOutlines, Ring
+from bagwright.model.found_outline import FoundOutline, Ring
 
+Outlines = tuple[FoundOutline, ...]
 LEAST_PART_MM2: Final = 100.0
 FURTHEST_APART_MM: Final = 15.0
 _LEAST_HOLE_MM2: Final = 1.0
 
 
-def part_outline(found: FoundOutlines, number: int, line: tuple[Point, Point]) -> FoundOutlines:
+def part_outline(outlines: Outlines, number: int, line: tuple[Point, Point]) -> Outlines:
     """With one outline parted along a line, which is drawn out to where it leaves the outline.
 
     The largest part keeps the number; the others come last, with numbers of their own. Raises `FaultyInput`.
     """
-    outline = _of(found, number)
+    outline = _of(outlines, number)
     parts = parted_along(outline.region, line)
     if len(parts) < 2 or min(part.area_mm2 for part in parts) < LEAST_PART_MM2:
         remedy = "Draw it from one edge to the other, where the two scraps meet."
@@ -34,15 +35,15 @@ def part_outline(found: FoundOutlines, number: int, line: tuple[Point, Point]) -
             remedy,
         )
     new = [_with_shape(outline, part) for part in parts]
-    last = max(one.number for one in found.outlines)
+    last = max(one.number for one in outlines)
     added = tuple(replace(one, number=last + i) for i, one in enumerate(new[1:], start=1))
-    kept = tuple(new[0] if one.number == number else one for one in found.outlines)
-    return replace(found, outlines=(*kept, *added))
+    kept = (new[0] if one.number == number else one for one in outlines)
+    return (*kept, *added)
 
 
-def join_outlines(found: FoundOutlines, number: int, other: int) -> FoundOutlines:
+def join_outlines(outlines: Outlines, number: int, other: int) -> Outlines:
     """With two outlines made one, a gap of up to `FURTHEST_APART_MM` between them closed. Raises `FaultyInput`."""
-    one, two = _of(found, number), _of(found, other)
+    one, two = _of(outlines, number), _of(outlines, other)
     place = f"join-{number}"
     if number == other:
         raise _refused(place, str(other), "is this outline itself", "another outline", "Choose another.")
@@ -52,26 +53,25 @@ def join_outlines(found: FoundOutlines, number: int, other: int) -> FoundOutline
         what, allowed = f"lies {apart:.0f} mm away from outline {number}", f"up to {FURTHEST_APART_MM:g} mm"
         raise _refused(place, f"Outline {other}", what, allowed, "Lay them together and take the picture once more.")
     joined = replace(_with_shape(one, whole), error_mm=max(one.error_mm, two.error_mm), touches=())
-    kept = (joined if each.number == number else each for each in found.outlines if each.number != other)
-    return replace(found, outlines=tuple(kept))
+    return tuple(joined if each.number == number else each for each in outlines if each.number != other)
 
 
-def parted_at_touches(found: FoundOutlines) -> FoundOutlines:
+def parted_at_touches(outlines: Outlines) -> Outlines:
     """With every outline parted wherever it is asked about."""
-    for outline in found.outlines:
+    for outline in outlines:
         for touch in outline.touches:
             try:
-                found = part_outline(found, outline.number, (touch.start, touch.end))
+                outlines = part_outline(outlines, outline.number, (touch.start, touch.end))
             except FaultyInput:
                 continue  # an earlier line has parted it there already
-    return found
+    return outlines
 
 
-def _of(found: FoundOutlines, number: int) -> FoundOutline:
-    for one in found.outlines:
+def _of(outlines: Outlines, number: int) -> FoundOutline:
+    for one in outlines:
         if one.number == number:
             return one
-    numbers = ", ".join(str(one.number) for one in found.outlines)
+    numbers = ", ".join(str(one.number) for one in outlines)
     raise _refused("outline", str(number), "is no outline in this picture", numbers, "Choose one that is there.")
 
 

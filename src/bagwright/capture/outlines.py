@@ -93,7 +93,9 @@ def read_photo(data: bytes, wishes: OutlineWishes) -> ReadPhoto:
         high=(float(high[0]), float(high[1])),
     )
     found = checked_scale(found, are_sharpened=wishes.is_template) if wishes.shows_plastic_card else found
-    return ReadPhoto(parted_at_touches(found) if wishes.splits else found, pixels, trusted)
+    if wishes.splits:
+        found = replace(found, outlines=parted_at_touches(found.outlines))
+    return ReadPhoto(found, pixels, trusted)
 
 
 def _rings(trusted: Trusted, side_mm: float) -> Floats:

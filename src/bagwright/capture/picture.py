@@ -102,7 +102,8 @@ def _another_kind(data: bytes) -> FaultyInput:
     if data[4:8] == b"ftyp":
         brand = data[8:12]
         if brand in _STILLS:
-            return refused_picture("This file", f"is a {_STILLS[brand]} picture, which cannot be read here", _AS_JPEG)
+            kind = f"is a picture of the kind {_STILLS[brand]}, which cannot be read here"
+            return refused_picture("This file", kind, _AS_JPEG)
         return refused_picture("This file", "is a film, or a picture that moves", "Take a still picture, as JPEG.")
     head = data[:400].lstrip(b"\xef\xbb\xbf \t\r\n").lower()
     if b"<svg" in head or head.startswith(b"<?xml"):

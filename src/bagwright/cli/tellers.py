@@ -216,3 +216,10 @@ def _prove() -> Teller[Any]:
     from bagwright.workflows import tell_own as told
 
     return told.own_of_file, told.own_as_json, told.own_in_words
+
+
+@_teller("correct", "Part outlines along lines and join them.")
+def _correct() -> Teller[Any]:
+    from bagwright.workflows import tell_correct as told
+
+    return told.corrected_of_file, told.corrected_as_json, told.corrected_in_words

@@ -30,10 +30,11 @@ def correct_photo(desk: Desk, token: str, texts: Texts) -> dict[str, str]:
     outline = _named(photo.found, number)
     if what == "part":
         line = _line(texts.get(f"line-{number}", ""), outline, f"line-{number}")
-        found = part_outline(photo.found, outline.number, line)
+        outlines = part_outline(photo.found.outlines, outline.number, line)
     else:
         other = _named(photo.found, texts.get(f"join-{number}", ""), place=f"join-{number}")
-        found = join_outlines(photo.found, outline.number, other.number)
+        outlines = join_outlines(photo.found.outlines, outline.number, other.number)
+    found = replace(photo.found, outlines=outlines)
     past = (*photo.past, photo.found)[-_MOST_UNDONE:]
     desk.photos.put(token, replace(photo, found=found, past=past))
     return _answers_after(texts, photo.found, found, number)

@@ -113,7 +113,7 @@ def outlines_as_json(found: FoundOutlines) -> Json:
         "fit_mm": round(found.fit_mm, 4),
         "ground_rgb": list(found.ground),
         "check": _check(found.check) if found.check else None,
-        "outlines": [_outline(one) for one in found.outlines],
+        "outlines": [outline_as_json(one) for one in found.outlines],
         "refused": [
             {
                 "where": one.where,
@@ -138,7 +138,8 @@ def _check(check: ScaleCheck) -> Json:
     }
 
 
-def _outline(one: FoundOutline) -> Json:
+def outline_as_json(one: FoundOutline) -> Json:
+    """One outline as it is printed."""
     low_x, low_y, high_x, high_y = one.region.bounds
     return {
         "number": one.number,
