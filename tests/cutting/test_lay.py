@@ -202,9 +202,23 @@ def test_a_stop_leaves_the_first_answer():
 def test_a_packing_library_gone_wrong_costs_only_what_it_might_have_found(program):
     ell = Region.from_ring([(0, 0), (100, 0), (100, 40), (40, 40), (40, 150), (0, 150)])
     request = LayRequest(width_mm=300, pieces=(LayPiece(id="ell", region=ell, count=5),))
-    layout = lay_pieces(request, settings=LaySettings(seconds=0.3), packer_command=[sys.executable, "-c", program])
+    settings, faults = LaySettings(seconds=0.3), list[str]()
+    command = [sys.executable, "-c", program]
+    layout = lay_pieces(request, settings=settings, packer_command=command, on_fault=faults.append)
     assert check_layout(request, layout.placements).passed
     assert layout.found_by != "packing library"
+    assert all("before its time" in fault for fault in faults)
+
+
+def test_a_packing_library_that_is_killed_is_told_of():
+    ell = Region.from_ring([(0, 0), (100, 0), (100, 40), (40, 40), (40, 150), (0, 150)])
+    request = LayRequest(width_mm=300, pieces=(LayPiece(id="ell", region=ell, count=5),))
+    faults: list[str] = []
+    command = [sys.executable, "-c", "import os; os.kill(os.getpid(), 9)"]
+    # The search ends when the fault is heard of, however slow the machine is.
+    layout = lay_pieces(request, settings=LaySettings(seconds=60), packer_command=command, on_fault=faults.append)
+    assert check_layout(request, layout.placements).passed
+    assert faults == ["the packing library ended before its time with code -9"]
 
 
 def test_the_packing_library_is_heard():

@@ -48,7 +48,8 @@ def test_a_shorter_layout_is_kept_and_used_in_the_answer(desk, monkeypatch):
     # Only its length counts here; that the layout is right is for the room that lays.
     better = replace(found.layout, length_mm=found.layout.length_mm - 10, found_by="order search")
 
-    def lay(request, *, settings, should_stop, on_better):
+    def lay(request, *, on_better, on_fault, **_):
+        on_fault("the packing library ended before its time with code -9")
         same = better.request_hash == searching_hash(request)
         layout = (
             better if same else next(s.layout for s in sheets if searching_hash(s.request) == searching_hash(request))
@@ -62,6 +63,7 @@ def test_a_shorter_layout_is_kept_and_used_in_the_answer(desk, monkeypatch):
     monkeypatch.setattr(searching, "lay_pieces", lay)
     *_, last = Searches(desk, settings=FEW).start(TOTE).news()
     assert last.shorter_by_mm == pytest.approx(10)
+    assert last.fault.startswith("Part of the search broke off")
     assert lengths(desk, TOTE)[found.material.id] == pytest.approx(better.length_mm)
     with desk.store() as store:
         assert load_layout(store, better.request_hash) == better
@@ -161,7 +163,7 @@ def test_a_search_looked_at_often_tells_only_now_and_then(desk, monkeypatch):
     told = []
     monkeypatch.setattr(Search, "tell", lambda self, progress: told.append(progress))
 
-    def lay(request, *, settings, should_stop, on_better):
+    def lay(request, *, should_stop, on_better, **_):
         for _ in range(5_000):
             should_stop()
         return next(s.layout for s in sheets if s.request == request)

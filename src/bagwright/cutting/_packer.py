@@ -109,7 +109,8 @@ class Packer:
         if line is None:
             self.ended = True
             code = self._child.wait()
-            self.fault = f"the packing library ended with code {code}: {self._last_words}" if code else ""
+            words = f": {self._last_words[:200]}" if self._last_words else ""
+            self.fault = f"the packing library ended before its time with code {code}{words}" if code else ""
         return line
 
     def _feed(self, text: str) -> None:

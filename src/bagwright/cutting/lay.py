@@ -18,9 +18,11 @@ def lay_pieces(
     settings: LaySettings,
     should_stop: Callable[[], bool] | None = None,
     on_better: Callable[[Layout], object] | None = None,
+    on_fault: Callable[[str], object] | None = None,
     packer_command: Sequence[str] | None = None,
 ) -> Layout:
-    """The shortest layout found within `settings`. `on_better` hears of each better one, the first included.
+    """The shortest layout found within `settings`. `on_better` hears of each better one, the first included;
+    `on_fault` how the packing library ended if it fell over: the answer stands, but might have been shorter.
 
     With `settings.iterations` the packing library stays off, and equal settings give equal answers as long as
     `settings.seconds` is 0 or is not reached. `packer_command` starts another program in the place of the library's
@@ -39,7 +41,12 @@ def lay_pieces(
 
         def rest(asked: LayRequest, hears: Callable[[Layout], object]) -> Layout:
             return lay_pieces(
-                asked, settings=settings, should_stop=should_stop, on_better=hears, packer_command=packer_command
+                asked,
+                settings=settings,
+                should_stop=should_stop,
+                on_better=hears,
+                on_fault=on_fault,
+                packer_command=packer_command,
             )
 
         return lay_banded(request, rest, settings=settings, on_better=on_better)
@@ -48,6 +55,7 @@ def lay_pieces(
         should_stop=should_stop or (lambda: False),
         on_better=on_better,
         packer_command=packer_command,
+        on_fault=on_fault,
     )
     if request.is_doubled:
         return lay_doubled(request, wishes)

@@ -51,19 +51,24 @@ def _never() -> bool:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wishes:
-    """How to search: budget, when to stop, who hears of each better layout, and another packer for tests."""
+    """How to search: budget, when to stop, who hears of each better layout and of the packing library's end before its
+    time, and another packer for tests."""
 
     settings: LaySettings
     should_stop: Callable[[], bool] = _never
     on_better: Callable[[Layout], object] | None = None
     packer_command: Sequence[str] | None = None
+    on_fault: Callable[[str], object] | None = None
 
 
 def lay_plain(request: LayRequest, wishes: Wishes) -> Layout:
     """The shortest layout of a request without faults on plain cloth, laid single."""
     settings = wishes.settings
     search = _Search(request, settings, Best(request, settings, wishes.on_better), wishes.should_stop)
-    return search.run(wishes.packer_command)
+    layout = search.run(wishes.packer_command)
+    if search.packer and search.packer.fault and wishes.on_fault:
+        wishes.on_fault(search.packer.fault)
+    return layout
 
 
 class _Search:

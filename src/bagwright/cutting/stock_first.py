@@ -44,6 +44,7 @@ def lay_stock_first(
     *,
     settings: LaySettings,
     should_stop: Callable[[], bool] | None = None,
+    on_fault: Callable[[str], object] | None = None,
 ) -> StockPlan:
     """The cheapest choice found of stock to cut and cloth to buy for the rest.
 
@@ -51,7 +52,7 @@ def lay_stock_first(
     piece alone and all but each, for two long straps on a remnant may save more cloth than a panel that is larger; then
     stock is left alone piece by piece, the dearest first, as long as that costs nothing. All of that takes first
     answers; the seconds that they leave go to searching on from the best choice. Raises `FaultyInput` for a faulty
-    request, and if a piece fits neither the stock nor the cloth.
+    request, and if a piece fits neither the stock nor the cloth. `on_fault` hears as in `lay_pieces`.
 
     >>> from decimal import Decimal
     >>> from bagwright.geometry.region import Region
@@ -65,7 +66,7 @@ def lay_stock_first(
     """
     stop, budget = should_stop or (lambda: False), Budget(settings)
     chains = tuple(joined_ids(request.pieces)) if request.repeat else ()
-    return _Chooser(request, cloth, settings, stop, budget, Bench.of(request), chains).cheapest()
+    return _Chooser(request, cloth, settings, stop, budget, Bench.of(request), chains, on_fault).cheapest()
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +80,7 @@ class _Chooser:
     budget: Budget
     bench: Bench
     chains: tuple[frozenset[str], ...] = ()
+    on_fault: Callable[[str], object] | None = None
 
     def cheapest(self) -> StockPlan:
         """The best choice, or new cloth alone where that costs no more."""
@@ -174,7 +176,7 @@ class _Chooser:
             asked = self.request
             rest = LayRequest(width_mm=self.cloth.width_mm, pieces=pieces, gap_mm=asked.gap_mm, repeat=asked.repeat)
             share = replace(self.settings, seconds=seconds - stock_seconds)
-            layout = lay_pieces(rest, settings=share, should_stop=self.should_stop)
+            layout = lay_pieces(rest, settings=share, should_stop=self.should_stop, on_fault=self.on_fault)
         bought = _in_steps(layout.length_mm, self.cloth.step_mm) if layout else 0.0
         cut = {one.stock_id for one in laid.laid}
         currency = self.cloth.price_per_m.currency

@@ -7,6 +7,7 @@ import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from enum import StrEnum
+from functools import partial
 from threading import Condition, Lock, Thread
 
 from bagwright.cutting.lay import lay_pieces
@@ -22,6 +23,7 @@ USUAL_SETTINGS = LaySettings(seconds=5.0)
 _TICK_SECONDS = 0.5
 _LEAST_SECONDS_BETWEEN_NEWS = 0.2
 _KEPT_SEARCHES = 20
+_PART_ENDED = "Part of the search broke off: looking again may find more."
 
 
 class SearchOf(StrEnum):
@@ -142,18 +144,26 @@ class Searches:
 
 def _search(desk: Desk, search: Search, sheets: tuple[SheetLayout, ...], settings: LaySettings) -> None:
     shorter, fault = 0.0, "The search broke off. What was found before is kept."
+    ended: list[str] = []
     try:
         for number, sheet in enumerate(sheets):
             if search.is_stopped:
                 break
-            shorter += _search_one(desk, search, sheet, (number, len(sheets), shorter), settings)
-        fault = ""
+            place = (number, len(sheets), shorter)
+            shorter += _search_one(desk, search, sheet, place, settings, on_fault=ended.append)
+        fault = _PART_ENDED if ended else ""
     finally:  # the page must hear of any end, or it would wait for ever
         search.tell(Progress("", 1.0, shorter, True, fault))
 
 
 def _search_one(
-    desk: Desk, search: Search, sheet: SheetLayout, place: tuple[int, int, float], settings: LaySettings
+    desk: Desk,
+    search: Search,
+    sheet: SheetLayout,
+    place: tuple[int, int, float],
+    settings: LaySettings,
+    *,
+    on_fault: Callable[[str], object],
 ) -> float:
     """Search one cloth, keep what is better, and say by how much it got shorter."""
     number, of, shorter = place
@@ -180,6 +190,7 @@ def _search_one(
         return search.is_stopped
 
     tell()
-    search_one = lay_in_rows if sheet.layout.request_hash == rows_hash(sheet.request) else lay_pieces
+    is_in_rows = sheet.layout.request_hash == rows_hash(sheet.request)
+    search_one = lay_in_rows if is_in_rows else partial(lay_pieces, on_fault=on_fault)
     on_better(search_one(sheet.request, settings=settings, should_stop=should_stop, on_better=on_better))
     return sheet.layout.length_mm - best_mm

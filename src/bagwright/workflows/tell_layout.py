@@ -190,7 +190,7 @@ def refuse_twins_and_crowds(pieces: Sequence[ShapeWords]) -> None:
 class LaidCloth:
     """A checked layout, the length to buy for it, and what the pieces would take without the print, if there is one.
 
-    `strips`: how strips are cut, if there is a wish.
+    `strips`: how strips are cut, if there is a wish. `search_fault`: how part of the search broke off, if it did.
     """
 
     request: LayRequest
@@ -198,6 +198,7 @@ class LaidCloth:
     bought_mm: float
     plain_length_mm: float | None = None
     strips: CutStrips | None = None
+    search_fault: str = ""
 
     @property
     def length_mm(self) -> float:
@@ -214,17 +215,22 @@ def layout_of_file(text: bytes, *, should_stop: Callable[[], bool] | None = None
     request, seconds = _request(words), words.seconds
     strips = _strips(request, words) if words.strip_wishes else None
     request = strips.request if strips else request
-    kept = 1 - words.shrinkage_share
-    if request.repeat is None:
-        layout = lay_pieces(request, settings=LaySettings(seconds=seconds, seed=words.seed), should_stop=should_stop)
-        return LaidCloth(request, layout, layout.length_mm / kept, strips=strips)
-    times = (seconds * (1 - _PLAIN_SHARE), seconds * _PLAIN_SHARE)
-    layout, plain = (
-        lay_pieces(asked, settings=LaySettings(seconds=time, seed=words.seed), should_stop=should_stop)
-        for asked, time in zip((request, replace(request, repeat=None)), times, strict=True)
+    faults: list[str] = []
+
+    def laid(asked: LayRequest, time: float) -> Layout:
+        settings = LaySettings(seconds=time, seed=words.seed)
+        return lay_pieces(asked, settings=settings, should_stop=should_stop, on_fault=faults.append)
+
+    layout = laid(request, seconds * (1 - _PLAIN_SHARE) if request.repeat else seconds)
+    plain = laid(replace(request, repeat=None), seconds * _PLAIN_SHARE) if request.repeat else None
+    return LaidCloth(
+        request,
+        layout,
+        layout.length_mm / (1 - words.shrinkage_share),
+        plain_length_mm=min(plain.length_mm, layout.length_mm) if plain else None,
+        strips=strips,
+        search_fault="; ".join(dict.fromkeys(faults)),
     )
-    without_mm = min(plain.length_mm, layout.length_mm)
-    return LaidCloth(request, layout, layout.length_mm / kept, without_mm, strips=strips)
 
 
 def _strips(request: LayRequest, words: LayWords) -> CutStrips:
@@ -313,8 +319,14 @@ def layout_as_json(laid: LaidCloth) -> dict[str, object]:
         "placements": placements_as_json(layout.placements),
         "strips": strips_as_json(laid.strips) if laid.strips else None,
         **leftovers_as_json(laid.request, layout),
+        "search_fault": laid.search_fault,
         "checked": layout.verdict.passed,
     }
+
+
+def broke_off(search_fault: str) -> str:
+    """What is said of a search of which a part broke off."""
+    return f"Part of the search broke off ({search_fault}): looking again may find a shorter one."
 
 
 def layout_in_words(laid: LaidCloth, units: UnitSystem) -> str:
@@ -337,4 +349,6 @@ def layout_in_words(laid: LaidCloth, units: UnitSystem) -> str:
         more = print_cloth_length(more_mm, units).text if more_mm >= 1 else "no cloth"
         said.append(f"Keeping to the print costs {more}.")
     said.append(f"The pieces cover {layout.share_used:.1%} of it. Checked: nothing overlaps or leaves the cloth.")
+    if laid.search_fault:
+        said.append(broke_off(laid.search_fault))
     return "\n".join([*said, "With --json you get where each piece lies."])

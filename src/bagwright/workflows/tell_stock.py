@@ -22,6 +22,7 @@ from bagwright.workflows.tell_layout import (
     MatchedWords,
     RepeatWords,
     Ring,
+    broke_off,
     matched_from,
     placements_as_json,
     refuse_twins_and_crowds,
@@ -85,10 +86,14 @@ class StockedWords(Contract):
 
 @dataclass(frozen=True, slots=True)
 class ToldStock:
-    """What lies on stock, and, where new cloth was offered, the whole plan."""
+    """What lies on stock, and, where new cloth was offered, the whole plan.
+
+    `search_fault`: how part of the search broke off, if it did.
+    """
 
     layout: StockLayout
     plan: StockPlan | None
+    search_fault: str = ""
 
 
 def stock_of_file(text: bytes, *, should_stop: Callable[[], bool] | None = None) -> ToldStock:
@@ -107,8 +112,9 @@ def stock_of_file(text: bytes, *, should_stop: Callable[[], bool] | None = None)
         return ToldStock(lay_on_stock(request, settings=settings, should_stop=should_stop), None)
     price = money_from(words.cloth.price_per_m, words.currency, place="cloth.price_per_m")
     cloth = ClothPrice(width_mm=words.cloth.width_mm, price_per_m=price, step_mm=words.cloth.step_mm)
-    plan = lay_stock_first(request, cloth, settings=settings, should_stop=should_stop)
-    return ToldStock(plan.stock, plan)
+    ended: list[str] = []
+    plan = lay_stock_first(request, cloth, settings=settings, should_stop=should_stop, on_fault=ended.append)
+    return ToldStock(plan.stock, plan, "; ".join(dict.fromkeys(ended)))
 
 
 def _print(words: StockedWords) -> Repeat | None:
@@ -159,6 +165,7 @@ def stock_as_json(told: ToldStock) -> dict[str, object]:
         "costs": str(plan.costs.for_display()) if plan else None,
         "bought_without_mm": plan.bought_without_mm if plan else None,
         "costs_without": str(plan.costs_without.for_display()) if plan and plan.costs_without else None,
+        "search_fault": told.search_fault,
         "checked": told.layout.verdict.passed and (cloth is None or cloth.verdict.passed),
     }
 
@@ -183,4 +190,6 @@ def _sentences(told: ToldStock, units: UnitSystem) -> Iterator[str]:
     if plan and plan.costs_without:
         yield f"That costs {plan.costs.said()}; all from new cloth costs {plan.costs_without.said()}."
     yield "Checked: nothing overlaps, lies over a flaw, beside the print or leaves its outline."
+    if told.search_fault:
+        yield broke_off(told.search_fault)
     yield "With --json you get where each piece lies."
