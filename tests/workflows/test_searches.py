@@ -163,7 +163,7 @@ def test_a_search_looked_at_often_tells_only_now_and_then(desk, monkeypatch):
     told = []
     monkeypatch.setattr(Search, "tell", lambda self, progress: told.append(progress))
 
-    def lay(request, *, should_stop, on_better, **_):
+    def lay(request, *, should_stop, **others):
         for _ in range(5_000):
             should_stop()
         return next(s.layout for s in sheets if s.request == request)
