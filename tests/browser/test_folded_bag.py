@@ -87,13 +87,6 @@ def test_without_a_script_links_turn_it(page):
     expect(side(bag)).to_have_text(re.compile("^Its front, seen straight on"))
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_it_has_no_accessibility_faults(page, accessibility_faults, scheme):
-    bag = page(TOTE, color_scheme=scheme)
-    expect(bag.locator("#folded .turning")).to_be_visible()
-    assert accessibility_faults(bag) == []
-
-
 def test_it_fits_a_phone_and_lets_it_scroll(page):
     bag = page(TOTE, width_px=390, height_px=800)
     expect(bag.locator("#folded .turning")).to_be_visible()

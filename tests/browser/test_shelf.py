@@ -42,13 +42,6 @@ def test_a_swatch_is_shown_on_the_shelf(page, own_address):
     expect(picture).to_have_count(0)
 
 
-def test_the_page_of_a_material_has_no_accessibility_faults(page, accessibility_faults):
-    shelf = page("/materials/cloud-fleece", bypass_csp=True)
-    for offer in shelf.locator("details.offer > summary").all():
-        offer.click()
-    assert accessibility_faults(shelf) == []
-
-
 def test_a_pocket_is_taken_off_and_put_on_again(page, own_address):
     bag = page("/bags/harbour-market-tote")
     bag.locator("#inside_pockets").select_option("none")

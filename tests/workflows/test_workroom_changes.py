@@ -13,6 +13,7 @@ from bagwright.errors import FaultyInput, StaleSave
 from bagwright.model.bag import Workroom
 from bagwright.model.money import Money
 from bagwright.units import UnitSystem
+from bagwright.workflows.desk import Desk
 from bagwright.workflows.workroom_changes import (
     change_workroom,
     hidden_by_rounding,
@@ -24,6 +25,7 @@ from bagwright.workflows.workroom_changes import (
 NAMES = (
     "units",
     "fraction",
+    "currency",
     "hourly_pay",
     "overhead_per_hour",
     "selling_fee_share",
@@ -157,3 +159,17 @@ def test_whatever_is_typed_is_read_or_refused_property(texts):
         assert {problem.place for problem in fault.problems} <= texts.keys()
     else:
         assert read_workroom(changed, shown_texts(changed)) == changed
+
+
+def test_another_currency_is_taken_before_the_first_price_and_not_after(tmp_path, desk):
+    new = Desk(tmp_path / "new")
+    changed = change_workroom(new, 0, {"currency": " eur", "hourly_pay": "20"})
+    assert (changed.currency, changed.hourly_pay) == ("EUR", Money(Decimal(20), "EUR"))
+    assert {changed.overhead_per_hour.currency, changed.selling_fee_fixed.currency} == {"EUR"}
+    assert the_workroom(new) == changed
+    before = the_workroom(desk)
+    for text in ("EUR", "euro"):
+        with pytest.raises(FaultyInput) as fault:
+            change_workroom(desk, before.version, {"currency": text})
+        assert [problem.place for problem in fault.value.problems] == ["currency"]
+    assert the_workroom(desk) == before

@@ -14,8 +14,8 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from bagwright.errors import FaultyInput, StaleSave
-from bagwright.model.bag import Bag
-from bagwright.units import print_minutes
+from bagwright.model.bag import Bag, Workroom
+from bagwright.units import UnitSystem, print_minutes
 from bagwright.web.asking_page import asking_page
 from bagwright.web.bag_page import Typed, bag_page
 from bagwright.web.drawing_page import unit_field
@@ -73,7 +73,8 @@ STALE = (
 def show_bags(request: Request) -> Response:
     """All bags, and the forms to start from; of many bags, all but the first are worked out when they are seen."""
     desk = desk_of(request)
-    say = Wording(the_workroom(desk))
+    workroom = the_workroom(desk)
+    say = Wording(workroom)
     away = bag_put_away(desk, request.query_params.get("away", ""))
     find = request.query_params.get("find", "").strip()[:LONGEST_NAME]
     lines = bag_lines(desk)
@@ -85,6 +86,7 @@ def show_bags(request: Request) -> Response:
         find=find,
         finds=len(lines) > _CARDS_AT_ONCE,
         unit=unit_field(),
+        begins=_begins(workroom),
         away=AwayView(away.name, f"/bags/{quote(away.id)}/undo", away.version) if away else None,
         forms=tuple(
             FormCard(key=form.key, name=form.name, summary=form.summary, sketch=Markup(form_picture(form)))
@@ -92,6 +94,12 @@ def show_bags(request: Request) -> Response:
         ),
     )
     return render("bags.html", page)
+
+
+def _begins(workroom: Workroom) -> str:
+    sizes = "inches" if workroom.units is UnitSystem.INCH else "centimetres"
+    hour = workroom.hourly_pay.said()
+    return f"Sizes are in {sizes}, money in {workroom.currency}, and an hour of your work counts {hour}."
 
 
 def show_card(request: Request) -> Response:

@@ -323,13 +323,17 @@ class AwayView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BagsPage:
-    """bags.html; `finds`: there are so many bags that they can be looked for by name, as in `find`."""
+    """bags.html; `finds`: there are so many bags that they can be looked for by name, as in `find`.
+
+    `begins`: the units and the pay that her first bag is reckoned with.
+    """
 
     frame: Frame
     unit: Field
     bags: tuple[BagCard, ...]
     find: str
     finds: bool
+    begins: str
     away: AwayView | None
     forms: tuple[FormCard, ...]
 

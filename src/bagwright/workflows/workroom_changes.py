@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import replace
+from dataclasses import fields, is_dataclass, replace
 from decimal import Decimal
 from typing import Any
 
@@ -12,6 +12,10 @@ from bagwright.body.needle import needle_said
 from bagwright.errors import FaultyInput, Problem
 from bagwright.model.bag import Workroom
 from bagwright.model.money import Money
+from bagwright.store.connection import Connection
+from bagwright.store.materials import load_offers
+from bagwright.store.runs import load_seller_terms
+from bagwright.store.stash import load_stash
 from bagwright.store.workroom import load_workroom, save_workroom
 from bagwright.units import UnitSystem, print_length, read_length_mm, read_number
 from bagwright.workflows.contracts import Faults
@@ -37,9 +41,16 @@ def the_workroom(desk: Desk) -> Workroom:
 
 
 def change_workroom(desk: Desk, version: int, texts: Texts) -> Workroom:
-    """Take over typed settings. Raises `FaultyInput` with every fault (nothing is saved then), `StaleSave`."""
+    """Take over typed settings. Raises `FaultyInput` with every fault (nothing is saved then), `StaleSave`.
+
+    Another currency is taken as long as no price is kept in the old one: nobody's rate of exchange is known here.
+    """
     with desk.store() as store:
-        changed = read_workroom(load_workroom(store), texts)
+        kept = load_workroom(store)
+        changed = read_workroom(kept, texts)
+        if changed.currency != kept.currency and _has_prices(store):
+            allowed = f"{kept.currency}, in which prices are kept"
+            raise FaultyInput([_problem(texts["currency"], "currency", "is not what your prices are in", allowed)])
         return save_workroom(store, replace(changed, version=version))
 
 
@@ -52,7 +63,26 @@ def read_workroom(kept: Workroom, texts: Texts) -> Workroom:
             with faults:
                 read[name] = reader(texts[name], name, kept)
     faults.raise_if_any()
-    return replace(kept, **read)
+    changed = replace(kept, **read)
+    return changed if changed.currency == kept.currency else _in_currency(changed, changed.currency)
+
+
+def _in_currency(value: Any, currency: str) -> Any:
+    """The same amounts, told in that currency, however deep they lie."""
+    if isinstance(value, Money):
+        return Money(value.amount, currency)
+    if isinstance(value, tuple):
+        return tuple(_in_currency(one, currency) for one in value)
+    if is_dataclass(value) and not isinstance(value, type):
+        return replace(value, **{one.name: _in_currency(getattr(value, one.name), currency) for one in fields(value)})
+    return value
+
+
+def _has_prices(store: Connection) -> bool:
+    """Whether any price, fee or worth is kept, put away or not."""
+    if load_offers(store, with_retired=True) or load_seller_terms(store):
+        return True
+    return any(piece.value.value is not None for piece in load_stash(store, with_retired=True))
 
 
 def shown(workroom: Workroom, name: str) -> str:
@@ -120,6 +150,13 @@ def _units(text: str, place: str, kept: Workroom) -> UnitSystem:
     return UnitSystem(_one_of(text, place, [*UnitSystem]))
 
 
+def _currency(text: str, place: str, kept: Workroom) -> str:
+    code = text.strip().upper()
+    if not re.fullmatch("[A-Z]{3}", code):
+        raise _refused(text, place, "is no currency", "its three letters, such as USD, EUR or GBP")
+    return code
+
+
 def _fraction(text: str, place: str, kept: Workroom) -> int:
     return int(_one_of(text, place, [str(n) for n in FRACTIONS]))
 
@@ -142,12 +179,17 @@ def _within(value: float, text: str, place: str, limits: tuple[float, float, str
 
 
 def _refused(text: str, place: str, what: str, allowed: str) -> FaultyInput:
-    return FaultyInput([Problem(place=place, value=text[:40], what=what, allowed=allowed, remedy="Type it again.")])
+    return FaultyInput([_problem(text, place, what, allowed)])
+
+
+def _problem(text: str, place: str, what: str, allowed: str) -> Problem:
+    return Problem(place=place, value=text[:40], what=what, allowed=allowed, remedy="Type it again.")
 
 
 _READERS: Mapping[str, Callable[[str, str, Workroom], object]] = {
     "units": _units,
     "fraction": _fraction,
+    "currency": _currency,
     "hourly_pay": _amount,
     "overhead_per_hour": _amount,
     "selling_fee_share": _fee,
