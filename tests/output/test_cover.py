@@ -32,7 +32,9 @@ def test_scraps_are_numbered_and_cuts_drawn_to_scale(units):
     words = [item.text for item in drawing.items if isinstance(item, Text)]
     assert {"1", "2"} <= set(words)
     trim = "5 1/2 in" if units is UnitSystem.INCH else "14.0 cm"  # 140 mm across, by hand
-    assert any(text.endswith(f" wide, trim along {trim}") for text in words)
+    assert any(text.endswith(f" wide, cut {trim}") for text in words)
+    (beside,) = (item for item in drawing.items if isinstance(item, Text) and item.text == trim and item.halo)
+    assert beside.turn_deg == pytest.approx(0, abs=1e-6)
     assert any(text.endswith(" slim, as it is") for text in words)
     assert ("7 7/8 in" if units is UnitSystem.INCH else "20.0 cm") in words
     cuts = [item for item in drawing.items if isinstance(item, Path) and item.ink is Ink.CUT]

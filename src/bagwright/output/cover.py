@@ -13,6 +13,7 @@ from bagwright.geometry.thin_parts import border_off
 from bagwright.model.cover import LEAST_CUT_MM, Cover, CoverRequest, ScrapPlacement
 from bagwright.model.stash import PictureAt
 from bagwright.output.drawing import (
+    Anchor,
     Drawing,
     Figure,
     Fill,
@@ -27,16 +28,18 @@ from bagwright.output.drawing import (
 )
 from bagwright.output.labels import Label, place_label
 from bagwright.output.layouts import thinned
-from bagwright.output.lettering import one_line
+from bagwright.output.lettering import one_line, text_width_mm
 from bagwright.output.rulers import Measuring, dimension_across, dimension_up, round_reduction, ruler, told_scale
 from bagwright.units import UnitSystem
 
-COVER_WIDTH_MM = 180.0
-_COVER_HEIGHT_MM = 150.0
+COVER_SIZE_MM = (180.0, 150.0)
 _NUMBER_SIZES_MM = (6.0, 4.5, 3.4, 2.6)
 _LINE_SIZE_MM = 3.0
 _LINE_PITCH_MM = 4.6
 _OFF_MM = 0.1
+_CUT_SIZE_MM = 2.6
+_CUT_OFF_MM = 1.2
+_SMOOTH_DEG = 20.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +99,7 @@ def draw_cover(
     cover: Cover,
     *,
     units: UnitSystem,
-    width_mm: float = COVER_WIDTH_MM,
+    size_mm: tuple[float, float] = COVER_SIZE_MM,
     looks: Looks | None = None,
 ) -> Drawing:
     """The template to scale. Cuts are strong lines; what they take off is dashed; bare parts are shaded.
@@ -107,11 +110,12 @@ def draw_cover(
     outlines = _outlines(request, cover)
     everything = Region.union([request.need, *outlines])
     low_x, low_y, high_x, high_y = everything.bounds
-    needed = max((high_x - low_x) / width_mm, (high_y - low_y) / _COVER_HEIGHT_MM, 1.0)
+    needed = max((high_x - low_x) / size_mm[0], (high_y - low_y) / size_mm[1], 1.0)
     frame = _Frame((low_x, low_y), (high_x, high_y), round_reduction(needed))
     items = [*_bare(request, cover, frame), *_scraps(cover.placements, outlines, (frame, called))]
     items += [*_trims(cover.placements, outlines, frame), *_template(request, frame)]
     items += _numbers(cover.placements, frame, called)
+    items += _cut_lengths(cover.placements, outlines, frame, Measuring(units, 16))
     items += _sizes(request, frame, Measuring(units, 16))
     top = bounds_of(items)[3] + 3.0
     items += ruler(max((high_x - low_x) / frame.reduction, 30.0), frame.reduction, units, top_mm=top)
@@ -172,6 +176,60 @@ def cut_lines(place: ScrapPlacement, outline: Region) -> list[tuple[Point, ...]]
     ]
 
 
+def single_cuts(place: ScrapPlacement, outline: Region) -> list[tuple[Point, ...]]:
+    """`cut_lines` from corner to corner, each one cut of the blade: what follows smoothly is cut in one go."""
+    return [cut for run in cut_lines(place, outline) for cut in _corner_to_corner(run)]
+
+
+def _corner_to_corner(run: Sequence[Point]) -> Iterator[tuple[Point, ...]]:
+    start = 0
+    for corner in range(1, len(run) - 1):
+        if _turn_deg(run[corner - 1], run[corner], run[corner + 1]) > _SMOOTH_DEG:
+            yield tuple(run[start : corner + 1])
+            start = corner
+    yield tuple(run[start:])
+
+
+def _turn_deg(a: Point, b: Point, c: Point) -> float:
+    first, then = math.atan2(b[1] - a[1], b[0] - a[0]), math.atan2(c[1] - b[1], c[0] - b[0])
+    return abs(math.degrees(math.remainder(then - first, math.tau)))
+
+
+def length_mm(cut: Sequence[Point]) -> float:
+    """How long a cut is."""
+    return sum(math.dist(a, b) for a, b in pairwise(cut))
+
+
+def _cut_lengths(
+    placements: Sequence[ScrapPlacement], outlines: Sequence[Region], frame: _Frame, measuring: Measuring
+) -> Iterator[Item]:
+    """How long each cut is, along it, on the part that stays; none where there is no room for it."""
+    for one, outline in zip(placements, outlines, strict=True):
+        kept = Region.union(one.kept)
+        for cut in single_cuts(one, outline):
+            told = measuring.told(length_mm(cut))
+            start, end = max(pairwise(cut), key=lambda pair: math.dist(*pair))
+            if math.dist(start, end) / frame.reduction > text_width_mm(told, _CUT_SIZE_MM) + 2.0:
+                yield _along(start, end, (kept, frame), told)
+
+
+def _along(start: Point, end: Point, shown: tuple[Region, _Frame], told: str) -> Text:
+    kept, frame = shown
+    x, y = (start[0] + end[0]) / 2, (start[1] + end[1]) / 2
+    length = math.dist(start, end)
+    side = ((start[1] - end[1]) / length, (end[0] - start[0]) / length)
+    beside = (x + side[0], y + side[1])
+    if not kept.holds(Region.rectangle(beside, (beside[0] + _OFF_MM, beside[1] + _OFF_MM))):
+        side = (-side[0], -side[1])
+    turn = math.degrees(math.atan2(end[1] - start[1], end[0] - start[0]))
+    turn -= 180 * math.ceil((turn - 90.001) / 180)
+    is_above = side[1] * math.cos(math.radians(turn)) - side[0] * math.sin(math.radians(turn)) > 0
+    off = _CUT_OFF_MM if is_above else _CUT_OFF_MM + 0.72 * _CUT_SIZE_MM
+    at = frame.on_paper((x, y))
+    place = (at[0] + off * side[0], at[1] - off * side[1])
+    return Text(place, told, _CUT_SIZE_MM, Anchor.MIDDLE, turn, halo=True, is_measure=True)
+
+
 def _template(request: CoverRequest, frame: _Frame) -> Iterator[Item]:
     for part in request.need.parts():
         yield Path(frame.ring(part.outer_ring()), Ink.OUTLINE, closed=True)
@@ -207,16 +265,12 @@ def _sizes(request: CoverRequest, frame: _Frame, measuring: Measuring) -> Iterat
 def _lines(cover: Cover, outlines: Sequence[Region], measuring: Measuring, looks: Looks) -> Iterator[str]:
     """What to do, scrap by scrap, and what it comes to."""
     for number, (one, outline) in enumerate(zip(cover.placements, outlines, strict=True), 1):
-        told = [measuring.told(_length_mm(run)) for run in cut_lines(one, outline)]
-        cuts = f", trim along {' and '.join(told)}" if told else ", as it is"
+        told = [measuring.told(length_mm(cut)) for cut in single_cuts(one, outline)]
+        cuts = f", cut {', '.join(told)}" if told else ", as it is"
         yield f"{number}  {looks[one.id].name}{cuts}"
     measures = cover.measures
     joins = f"Joins {measuring.told(measures.join_mm)}, cuts {measures.cuts}, covered {measures.covered_share:.1%}"
     yield joins + (f", widest gap {measuring.told(measures.widest_gap_mm)}." if measures.widest_gap_mm else ", no gap.")
-
-
-def _length_mm(run: Sequence[Point]) -> float:
-    return sum(math.dist(a, b) for a, b in pairwise(run))
 
 
 def _list(lines: Iterable[str], *, top_mm: float) -> Iterator[Item]:

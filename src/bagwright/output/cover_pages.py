@@ -20,7 +20,7 @@ _STEPS = (
     "Lay the scraps in the order of their numbers, glue side as on your cloth; trim along the strong lines.",
     "Outer line: the edge of the template. Bent or folded here: the long dashes. Shaded: nothing lies there.",
 )
-_OVERVIEW_MM = 165.0
+_OVERVIEW_MM = (165.0, 185.0)
 _STEP_SIZE_MM = 3.5
 _PITCH_MM = 5.0
 _INDENT_MM = 6.0
@@ -71,7 +71,7 @@ def _spread(one: CoverSheet, number: int, sheet: Sheet) -> Spread:
 def _overview(sheet: Sheet, one: CoverSheet, name: str, told: tuple[PaperSteps, str]) -> Drawing:
     """The template with its scraps as they look, made smaller, and what to do with each."""
     steps, place = told
-    drawn = draw_cover(one.request, one.cover, units=steps.units, width_mm=_OVERVIEW_MM, looks=one.looks)
+    drawn = draw_cover(one.request, one.cover, units=steps.units, size_mm=_OVERVIEW_MM, looks=one.looks)
     figure = Figure(drawn.items).shifted(sheet.low[0], sheet.low[1] + 4.0)
     width, height = PAPER_MM[sheet.paper]
     return Drawing(width, height, (*page_heading(sheet, name, place), *figure.items), name, drawn.description)

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from urllib.parse import parse_qsl, quote, urlencode
 
 from bagwright.model.bag import Workroom
+from bagwright.units import UnitSystem
 from bagwright.web.pages import Field, Option
 from bagwright.web.stash_asks import Asks
 from bagwright.workflows.stash_looking import WISH_FIELDS, AgeChoice, GrainChoice
@@ -56,10 +57,15 @@ def bin_address(place: str) -> str:
     return f"/stash?bin={quote(place)}"
 
 
-def find_fields(sheets: Sequence[Option], asks: Asks) -> tuple[Field, ...]:
+def such_as(workroom: Workroom, inch: str, metric: str) -> str:
+    """An example in her units."""
+    return f"such as {inch if workroom.units is UnitSystem.INCH else metric}"
+
+
+def find_fields(workroom: Workroom, sheets: Sequence[Option], asks: Asks) -> tuple[Field, ...]:
     """What is asked most."""
     return (
-        asks.field("long", "At least", "One side, such as 8 in."),
+        asks.field("long", "At least", f"One side, {such_as(workroom, '8 in', '20 cm')}."),
         asks.field("wide", "by", "The other side; either may lie along the grain."),
         asks.field("material", "Of", "", choices=(Option("", "any material"), *sheets)),
         asks.field("bin", "Lies in", "Its name, or one word of it."),

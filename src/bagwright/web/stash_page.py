@@ -17,7 +17,15 @@ from bagwright.model.stash import SideUp
 from bagwright.web.frame import frame
 from bagwright.web.pages import Field, Option
 from bagwright.web.stash_asks import Asks, TypedStash
-from bagwright.web.stash_find import bin_address, find_fields, is_more_asked, more_fields, order_words, query_of
+from bagwright.web.stash_find import (
+    bin_address,
+    find_fields,
+    is_more_asked,
+    more_fields,
+    order_words,
+    query_of,
+    such_as,
+)
 from bagwright.web.stash_pages import GonePiece, StashCard, StashGroup, StashPage
 from bagwright.workflows.pictures import stash_picture
 from bagwright.workflows.stash_changes import StashItem, is_plain_rectangle, print_size
@@ -46,7 +54,8 @@ def stash_page(stash: StashOnPage, find: Mapping[str, str], typed: TypedStash, *
     currency = stash.workroom.currency
     worth = total([value for value in values if value.currency == currency], currency)
     count = len(stash.items)
-    told = f"{told_count(count)}, worth {worth.said()} at what was paid for them."
+    paid = f", worth {worth.said()} at what was paid for them" if worth.amount else ""
+    told = f"{told_count(count)}{paid}."
     return StashPage(
         frame=frame("Stash", "/stash", is_demo=is_demo),
         groups=_groups(shown, stash, find, typed),
@@ -55,7 +64,7 @@ def stash_page(stash: StashOnPage, find: Mapping[str, str], typed: TypedStash, *
         is_asked=any(find.get(name) for name in WISH_FIELDS),
         turns=_turns(find, start, count),
         find=query_of(find),
-        find_fields=find_fields(_sheets(stash), Asks("find", find, typed)),
+        find_fields=find_fields(stash.workroom, _sheets(stash), Asks("find", find, typed)),
         more_fields=more_fields(stash.workroom, Asks("find", find, typed)),
         is_open=is_more_asked(find),
         new_fields=_new_fields(stash, typed),
@@ -179,11 +188,11 @@ def _sheets(stash: StashOnPage) -> tuple[Option, ...]:
 
 
 def _new_fields(stash: StashOnPage, typed: TypedStash) -> tuple[Field, ...]:
-    asks = Asks("new", {}, typed)
+    asks, long = Asks("new", {}, typed), such_as(stash.workroom, "18 in", "45 cm").capitalize()
     return (
         asks.field("material", "Material", "From your shelf.", choices=_sheets(stash)),
-        asks.field("long", "Length along the grain", "Such as 18 in; of a crooked piece, of the rectangle in it."),
-        asks.field("wide", "Width across", "Such as 11 in."),
+        asks.field("long", "Length along the grain", f"{long}; of a crooked piece, of the rectangle in it."),
+        asks.field("wide", "Width across", f"{such_as(stash.workroom, '11 in', '28 cm').capitalize()}."),
         asks.field(
             "corners",
             "Corners, if it is no rectangle",

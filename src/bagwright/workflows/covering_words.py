@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bagwright.model.cover import CoverRequest, TemplateCover
 from bagwright.model.stash import StashPiece
-from bagwright.output.cover import draw_cover
+from bagwright.output.cover import draw_cover, length_mm, single_cuts
 from bagwright.output.cover_pages import CoverSheet, PaperSteps, cover_pages
 from bagwright.output.pdf import drawings_pdf
 from bagwright.output.rulers import Measuring
@@ -49,13 +49,17 @@ def cover_in_words(view: BagView, covers: ScrapCovers, done: CoveredTemplate) ->
 
 
 def scraps_in_words(view: BagView, covers: ScrapCovers, done: CoveredTemplate) -> tuple[str, ...]:
-    """Each scrap in the order of laying: what it holds, and where it lies."""
+    """Each scrap in the order of laying: what it holds, where it lies, and how long its cuts are."""
     measuring, told = _measuring(view), []
+    regions = {scrap.id: scrap.region for scrap in covers.request.scraps}
     for place in done.covered.cover.placements:
         piece = covers.pieces[place.id]
+        cuts = map(length_mm, single_cuts(place, regions[place.id].moved(place.move)))
+        lengths = ", ".join(map(measuring.told, cuts))
+        trims = f"; cut {lengths}" if lengths else "; as it is"
         size = size_of(piece)
         where = f", in {piece.bin}" if piece.bin else ""
-        told.append(f"the scrap that holds {measuring.told_size(size.length_mm, size.width_mm)}{where}")
+        told.append(f"the scrap that holds {measuring.told_size(size.length_mm, size.width_mm)}{where}{trims}")
     return tuple(told)
 
 

@@ -20,10 +20,14 @@ def today_in_words(bags: Sequence[TodayBag]) -> str:
     said = [f"{_of(len(served), len(bags))} can take something from the stash."] if served else []
     if may:
         also = " more" if served else ""
-        said.append(f"{len(may)}{also} perhaps: that was not looked at closely yet.")
+        said.append(f"{_bags(len(may), also)} perhaps can: look closely to know.")
     if not said:
         said.append("None of your bags can take anything from the stash as it is.")
     return " ".join(said)
+
+
+def _bags(count: int, also: str) -> str:
+    return f"{count}{also} bag{'' if count == 1 else 's'}"
 
 
 def _of(count: int, all_count: int) -> str:
