@@ -191,7 +191,7 @@ def narrowed(material_id, width_mm):
 def test_cloth_that_is_too_narrow_is_told_and_the_rest_is_answered(width_mm):
     answer = answer_of(BAGS[TOTE], shelf=narrowed("pond-canvas", width_mm))
     (problem,) = answer.problems
-    assert problem.place == "materials.pond-canvas.layout"
+    assert problem.place == "materials.pond-canvas"
     assert "Pond canvas" in problem.value
     assert "wider" in problem.remedy
     assert answer.panels and answer.steps and answer.supplies and answer.layouts

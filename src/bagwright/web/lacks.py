@@ -38,11 +38,11 @@ def _way(place: str, bag_id: str) -> tuple[str, str]:
         material_id, _, name = rest.rpartition(".")
         if name in _MEASURED:
             return f"/materials/{quote(material_id)}/measure", "Measure it"
-        if name == "layout":
-            return f"/bags/{quote(bag_id)}/layouts/{quote(material_id)}", "See how it is cut"
+        if not material_id:
+            return f"/bags/{quote(bag_id)}/layouts/{quote(rest)}", "See how it is cut"
         if name == "offers":
             return f"/materials/{quote(material_id)}#offers-title", "Add a price"
-        return f"/materials/{quote(material_id or rest)}", "Open it"
+        return f"/materials/{quote(material_id)}", "Open it"
     if room == "stacks" and rest:
         return f"/bags/{quote(bag_id)}#role-{quote(rest.partition('.')[0])}", "Choose"
     if room in _RUNNING:

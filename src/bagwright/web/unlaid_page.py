@@ -33,7 +33,7 @@ def unlaid_page(view: BagView, material_id: str, *, strip_problems: Sequence[Pro
     bag, material = view.answer.bag, view.shelf.materials.get(material_id)
     if material is None or not any(cut.material_id == material_id for cut in view.answer.cuts):
         raise NotKept(f"cuts of {material_id!r}")
-    about = [one for one in view.answer.problems if one.place.startswith(f"materials.{material_id}.")]
+    about = [one for one in view.answer.problems if one.place == f"materials.{material_id}"]
     return UnlaidPage(
         frame=frame(f"{bag.name}: {material.name}", "/", is_demo=view.is_demo),
         bag_id=bag.id,

@@ -298,7 +298,7 @@ def _fits_nowhere(material: Material, widest: Problem) -> Problem:
     """What is said of the widest cloth on sale, as a problem of the material."""
     what = f"is too narrow at every width it is sold in: {widest.value} {widest.what}"
     remedy = f"Choose another material than {material.name}, add a wider offer, or make the bag smaller."
-    return replace(widest, place=f"materials.{material.id}.layout", value=material.name, what=what, remedy=remedy)
+    return replace(widest, place=f"materials.{material.id}", value=material.name, what=what, remedy=remedy)
 
 
 def _once(problems: Sequence[Problem]) -> tuple[Problem, ...]:
