@@ -79,6 +79,29 @@ def test_exif_orientation_is_obeyed(black_square):
     assert np.abs(bounds[0] - bounds[1]).max() < 0.3
 
 
+def test_a_mirrored_picture_is_turned_over_and_one_of_the_backs_of_cards_is_refused(black_square):
+    found = find_outlines(as_jpeg(np.ascontiguousarray(decoded(black_square)[:, ::-1])))
+    assert found.was_mirrored
+    plain = find_outlines(black_square).outlines[0]
+    assert np.abs(np.array(found.outlines[0].region.bounds) - np.array(plain.region.bounds)).max() < 0.6  # packed twice
+    backs = [Patch(box(66, 66, 0, card.x, card.y), WHITE) for card in ring_of_cards(MAT)]
+    said = fault_of(small(usual_scene(patches=backs, cards=[])))
+    assert "0 cards" in said and "print side up" in said
+
+
+def test_a_picture_smeared_by_the_hand_is_right_or_refused(black_square):
+    """Smears of 4 and 14 pixels, a twentieth and a sixth of a card's square, across the light itself."""
+    for length in (4, 14):
+        light = (decoded(black_square) / 255.0) ** 2.2
+        smeared = cv2.filter2D(light, -1, np.full((1, length), 1 / length)) ** (1 / 2.2) * 255
+        try:
+            (outline,) = find_outlines(as_jpeg(smeared.round().astype(np.uint8))).outlines
+        except FaultyInput as fault:
+            assert fault.problems[0].remedy
+        else:
+            assert outline.region.area_mm2 == pytest.approx(10_000, rel=0.015)
+
+
 def test_the_scale_follows_the_size_that_the_cards_were_measured_at(black_square):
     (outline,) = find_outlines(black_square, OutlineWishes(card_side_mm=48.0)).outlines
     assert outline.region.area_mm2 == pytest.approx(10_000 * 0.96**2, rel=0.012)

@@ -20,7 +20,7 @@ from bagwright.capture.seams import find_seams
 from bagwright.capture.template_edges import cleaned
 from bagwright.capture.touching import Neck, find_necks
 from bagwright.capture.tracing import LEAST_CONTRAST, Traced, blurred, rings_of, trace
-from bagwright.capture.trusting import Trusted, trusted_fit
+from bagwright.capture.trusting import Trusted, cards_as_they_lie, trusted_fit
 from bagwright.errors import NoAnswer, Problem
 from bagwright.geometry.region import ring_fault
 from bagwright.model.found_outline import FoundOutline, FoundOutlines, OutlineWishes, RefusedOutline, Ring, Touch
@@ -68,8 +68,8 @@ def find_outlines(data: bytes, wishes: OutlineWishes | None = None) -> FoundOutl
 
 def read_photo(data: bytes, wishes: OutlineWishes) -> ReadPhoto:
     """`find_outlines`, with the picture kept at hand."""
-    pixels = read_picture(data)
-    trusted = trusted_fit(pixels, wishes.card_side_mm)
+    pixels, cards, was_mirrored = cards_as_they_lie(read_picture(data))
+    trusted = trusted_fit(pixels, cards, wishes.card_side_mm)
     hull = np.asarray(
         cv2.convexHull(trusted.squares_mm(wishes.card_side_mm).reshape(-1, 2).astype(np.float32)), dtype=np.float64
     )
@@ -91,6 +91,7 @@ def read_photo(data: bytes, wishes: OutlineWishes) -> ReadPhoto:
         ground=_colour(ground.pixels, ground.is_ground),
         low=(float(low[0]), float(low[1])),
         high=(float(high[0]), float(high[1])),
+        was_mirrored=was_mirrored,
     )
     found = checked_scale(found, are_sharpened=wishes.is_template) if wishes.shows_plastic_card else found
     if wishes.splits:

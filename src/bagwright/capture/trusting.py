@@ -48,9 +48,22 @@ def _laid(local: Floats, pose: Floats) -> Floats:
     return np.asarray(local @ np.array([[cos, sin], [-sin, cos]]) + pose[:2])
 
 
-def trusted_fit(pixels: Pixels, side_mm: float) -> Trusted:
+def cards_as_they_lie(pixels: Pixels) -> tuple[Pixels, list[SeenCard], bool]:
+    """The picture with its cards, turned over if it was mirrored, as some phones do with the camera on their front.
+
+    A mirrored card is none: if there are too few, and turned over there are more, it was.
+    """
+    cards = find_cards(pixels)
+    if len(cards) >= LEAST_CARDS:
+        return pixels, cards, False
+    other = np.ascontiguousarray(pixels[:, ::-1])
+    turned = find_cards(other)
+    return (other, turned, True) if len(turned) > len(cards) else (pixels, cards, False)
+
+
+def trusted_fit(pixels: Pixels, cards: list[SeenCard], side_mm: float) -> Trusted:
     """The ground and the cards on it. Raises `FaultyInput` if they do not tell the scale beyond doubt."""
-    cards, shape = find_cards(pixels), pixels.shape[:2]
+    shape = pixels.shape[:2]
     if len(cards) < LEAST_CARDS:
         raise _too_few(cards)
     _enclosing(cards, shape)
@@ -81,12 +94,18 @@ def trusted_fit(pixels: Pixels, side_mm: float) -> Trusted:
 
 def _too_few(cards: list[SeenCard]) -> Exception:
     told = f"{len(cards)} card{'' if len(cards) == 1 else 's'}"
-    remedy = "Lay the printed cards round the scraps, nothing on top of them, and take the whole mat from above."
+    remedy = (
+        "Lay the printed cards round the scraps, print side up, nothing on top of them, and take the whole mat from "
+        "above. If they are all in the picture, it is blurred, too dark or too small: hold still, with more light."
+    )
     return refused_picture(told, f"can be read, {LEAST_CARDS} are needed", remedy, allowed=_ALLOWED)
 
 
 def _at_odds(what: str) -> Exception:
-    remedy = "Lay them flat, use cards of one print only, and send a sharp picture as the phone took it, not cropped."
+    remedy = (
+        "Lay them flat, use cards of one print only, and send a sharp picture as the phone took it: not cropped, no "
+    )
+    remedy += "screenshot."
     return refused_picture("The cards", f"do not agree: their edges {what}", remedy, allowed=_ALLOWED)
 
 

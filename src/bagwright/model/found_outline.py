@@ -105,6 +105,7 @@ class FoundOutlines:
     `scale_error_share`: how far all lengths may be off together, as a share, the cards taken at their word;
     `fit_mm`: how far the cards' edges lie from where they should. `ground`: its colour. `low` and `high` are the
     corners of what the cards take up and enclose. `check`: by a plastic card, if she said that one lies there.
+    `was_mirrored`: the picture came mirrored and was turned over before it was read.
     """
 
     outlines: tuple[FoundOutline, ...]
@@ -118,3 +119,4 @@ class FoundOutlines:
     low: Point
     high: Point
     check: ScaleCheck | None = None
+    was_mirrored: bool = False

@@ -112,6 +112,7 @@ def outlines_as_json(found: FoundOutlines) -> Json:
         "scale_error_share": round(found.scale_error_share, 6),
         "fit_mm": round(found.fit_mm, 4),
         "ground_rgb": list(found.ground),
+        "was_mirrored": found.was_mirrored,
         "check": _check(found.check) if found.check else None,
         "outlines": [outline_as_json(one) for one in found.outlines],
         "refused": [
@@ -188,7 +189,10 @@ def _said(found: FoundOutlines, units: UnitSystem) -> Iterator[str]:
 def scale_said(found: FoundOutlines, units: UnitSystem) -> str:
     """What the scale rests on, and how sure it is."""
     told = f"All lengths are right to {found.scale_error_share:.2%} if the black squares are"
-    return f"{told} {side_said(found.card_side_mm, units)} wide{'' if found.check else ': measure one'}."
+    turned = (
+        "The picture came mirrored and was turned over: outlines are as the scraps lie. " if found.was_mirrored else ""
+    )
+    return f"{turned}{told} {side_said(found.card_side_mm, units)} wide{'' if found.check else ': measure one'}."
 
 
 def side_said(side_mm: float, units: UnitSystem) -> str:
