@@ -17,7 +17,7 @@ from bagwright.costing.least_price import (
     least_price_of_one,
     minutes_for_more,
 )
-from bagwright.costing.savings import NO_LEAST
+from bagwright.costing.savings import NO_LEAST, SearchLimits
 from bagwright.costing.step_minutes import SETUP, RawStep, Task, raw_steps
 from bagwright.costing.supplies import thread_need
 from bagwright.costing.used_up import Wear, supplies_used_up
@@ -38,7 +38,8 @@ from bagwright.workflows.reckoning import is_ready_made, roles_not_needed, threa
 from bagwright.workflows.saving_ways import BagChange, changed_bag
 from bagwright.workflows.work_steps import backing_steps
 
-MOST_PATTERNS = 256
+MOST_PATTERNS = 512
+"""More ways to make a bag than these are not drafted for the least price of any set."""
 _CANNOT = Decimal("Infinity")
 _LEAST_THREADS = 2.0
 """Threads run along a lockstitch twice, however thin the cloth."""
@@ -78,11 +79,12 @@ class BagLeast:
     if the cloth had no thickness, small supplies as far as they do not depend on stacks; the stash gives its pieces for
     nothing; sellers ask for no delivery. Minutes are those of the standard times and her readings, without piecing.
     `PriceLine` only grows in both. So no answer for the whole bag is below it; and where all of a set is worked out,
-    roles add up, so that the least of any set is found role by role.
+    roles add up, so that the least of any set is found role by role. `limits`: no more patterns are drafted for that
+    than ways may be tried.
     """
 
-    def __init__(self, view: BagView, changes: Mapping[str, BagChange]) -> None:
-        self._view, self._changes = view, changes
+    def __init__(self, view: BagView, changes: Mapping[str, BagChange], limits: SearchLimits | None = None) -> None:
+        self._view, self._changes, self._limits = view, changes, limits or SearchLimits()
         self._line = PriceLine.of(view.workroom)
         self._readings = view.shelf.readings_of(view.answer.bag.id)
         self._made_of = view.shelf.made_of(view.answer.bag.id)
@@ -106,10 +108,13 @@ class BagLeast:
         return self._line.price(cost, minutes)
 
     def of_any(self, most_changes: int) -> Decimal:
-        """The price that no set of at most so many changes goes below; minus infinity if there are too many ways."""
+        """The price that no set of at most so many changes goes below; minus infinity if there was no time to tell."""
         if most_changes not in self._any:
-            ways = self._ways(most_changes)
-            least = min((self._least(options, run, most_changes) for options, run in ways), default=_CANNOT)
+            least = _CANNOT
+            for options, run in self._ways(most_changes):
+                if self._limits.should_stop():
+                    return NO_LEAST
+                least = min(least, self._least(options, run, most_changes))
             self._any[most_changes] = least
         return self._any[most_changes]
 
@@ -119,7 +124,7 @@ class BagLeast:
         for key, change in self._changes.items():
             if change.measurements_mm:
                 groups.setdefault(change.group, []).append(key)
-        if math.prod(len(keys) + 1 for keys in groups.values()) > MOST_PATTERNS:
+        if math.prod(len(keys) + 1 for keys in groups.values()) > min(MOST_PATTERNS, self._limits.most_tried):
             yield (), None
             return
         runs = [change.run_count for change in self._changes.values() if change.run_count]

@@ -102,7 +102,7 @@ def find_savings(
     search = SavingsSearch(
         [ChangeGroup(name, tuple(keys)) for name, keys in groups.items()],
         answers,
-        replace(asked.limits, least=BagLeast(view, changes)),
+        replace(asked.limits, least=BagLeast(view, changes, asked.limits)),
     )
     savings = search.savings()
     reached = search.reach(asked.target) if asked.target else None
