@@ -83,7 +83,7 @@ def test_bags_made_together_are_laid_and_bought_together(desk):
     found = {one.bag.id: one for one in one_more(desk, view)}
     more = view_run(desk, change_run(desk, run.id, run.version, {f"count_{POUCH}": "2"}).id).answer.plan
     assert more is not None
-    assert found[POUCH].extra.amount == max(more.paid.amount - plan.paid.amount, Decimal(0))
+    assert found[POUCH].top.extra.amount == max(more.paid.amount - plan.paid.amount, Decimal(0))
 
 
 def test_delivery_and_the_stash_come_into_the_plan(desk):

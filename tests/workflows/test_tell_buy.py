@@ -40,9 +40,23 @@ def test_the_words_name_shelf_shops_and_doubt():
         "  2 packs of Invented ring: $6.40",
         "Paid $25.30: $22.41 is used, $2.89 is left over.",
         "No cheaper way to buy it exists among these offers and layouts.",
+        "One more small tote costs $0.05 more. "
+        "Buy on top: 1/8 yd of Invented canvas, 44 in wide; 1 pack of Invented ring.",
         told.splitlines()[-1],
     ]
     assert told.splitlines()[-1].startswith('offers[3].dated: "2021-03-01" is too long ago')
+
+
+def test_the_next_bag_takes_the_difference_of_both_runs():
+    # By hand: 1/8 yd at 14.00 a yard is 1.75, a pack 3.20; goods of 20.40 become 25.35, so delivery of 4.90 falls away.
+    (told,) = answer(EXAMPLE)["next"]
+    assert told["extra"] == "0.05"
+    assert [(one["offer_id"], one["quantity"]) for one in told["more"]] == [("bolt", 114.3), ("rings", 1.0)]
+    both = answer(changed(needs=EXAMPLE["next"][0]["needs"], next=[]))
+    assert float(both["paid"]) == pytest.approx(25.30 + 0.05)
+    (same,) = answer(changed(next=[{"name": "tote", "needs": EXAMPLE["needs"]}]))["next"]
+    assert (same["extra"], same["more"], same["less"]) == ("0.00", [], [])
+    assert same["says"] == "One more tote costs nothing more: what is paid for covers it."
 
 
 def test_all_sums_are_those_of_the_lines():
@@ -62,6 +76,11 @@ def test_all_sums_are_those_of_the_lines():
         (with_need(ready_made_from_mm=200), ["needs[0].ready_made_from_mm"]),
         (with_need(goes_on=True), ["needs[0].goes_on"]),
         (with_need(material_id="silk"), ["needs[0]"]),
+        (
+            changed(next=[{"name": "tote", "needs": [{"material_id": "silk", "name": "silk", "count": 1}]}]),
+            ["next[0].needs[0]"],
+        ),
+        (changed(next=[{"name": "tote", "needs": [{"material_id": "ring", "name": "ring"}]}]), ["next[0].needs[0]"]),
         (changed(sellers=[{"seller": "a"}, {"seller": "a"}]), ["sellers[1].seller"]),
         (changed(offers=[*EXAMPLE["offers"], EXAMPLE["offers"][0]]), ["offers[4].id"]),
         (changed(offers=EXAMPLE["offers"][:2]), ["needs[1]"]),

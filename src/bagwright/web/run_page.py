@@ -10,7 +10,6 @@ from urllib.parse import quote
 from markupsafe import Markup
 
 from bagwright.errors import Problem
-from bagwright.model.cost import Purchase
 from bagwright.model.money import told_rest
 from bagwright.model.run import Run
 from bagwright.model.run_buying import RunPlan
@@ -37,7 +36,7 @@ from bagwright.workflows.run_pictures import run_cloths
 from bagwright.workflows.runs import Comparison, OneMore, RunView, old_prices, saved_together
 from bagwright.workflows.supply_list import ListFor, SupplyList
 from bagwright.workflows.supply_papers import SUPPLY_PAPERS, line_words, title_of
-from bagwright.workflows.tell_buy import bought_in_words, how_sure
+from bagwright.workflows.tell_buy import how_sure, next_in_words
 
 _WORTHS = (("0", 0.0, "nothing"), ("half", 0.5, "half their price"), ("all", 1.0, "their full price"))
 _TERMS = (
@@ -238,15 +237,7 @@ def _saved_words(view: RunView, compared: Comparison) -> str:
 def _more_words(one: OneMore, say: Wording) -> str:
     if one.problems:
         return f"One more {one.bag.name}: that cannot be told. {one.problems[0].words(with_allowed=False)}"
-    if not one.extra.amount:
-        return f"One more {one.bag.name} costs nothing more: what is paid for covers it."
-    more, less = (_listed(lines, say) for lines in (one.more, one.less))
-    instead = f"; and buy less: {less}" if less else ""
-    return f"One more {one.bag.name} costs {one.extra.said()} more. Buy on top: {more}{instead}."
-
-
-def _listed(lines: tuple[Purchase, ...], say: Wording) -> str:
-    return "; ".join(bought_in_words(line, say.units) for line in lines)
+    return next_in_words(one.bag.name, one.top, say.units)
 
 
 def supplies_page(found: SupplyList, run_id: str, *, is_demo: bool) -> SuppliesPage:

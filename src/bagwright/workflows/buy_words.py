@@ -81,6 +81,15 @@ class BuyNeedWords(Contract):
     stash: list[StashPartsWords] = Field(default=[], max_length=200, description="list of up to 200 things")
 
 
+class NextBagWords(Contract):
+    """The run with one more bag in it."""
+
+    name: Name
+    needs: list[BuyNeedWords] = Field(
+        min_length=1, max_length=500, description="what the run takes with that bag in it, a list of 1 to 500 needs"
+    )
+
+
 class SellerWords(Contract):
     """What a seller asks besides prices."""
 
@@ -98,6 +107,11 @@ class BuyWords(Contract):
     needs: list[BuyNeedWords] = Field(min_length=1, max_length=500, description="list of 1 to 500 needs")
     offers: list[OfferWords] = Field(min_length=1, max_length=2000, description="list of 1 to 2000 offers")
     sellers: list[SellerWords] = Field(default=[], max_length=200, description="list of up to 200 sellers")
+    next: list[NextBagWords] = Field(
+        default=[],
+        max_length=20,
+        description="bags to make on top, a list of up to 20; each is reckoned anew",
+    )
     currency: str = Field(default="USD", pattern="^[A-Z]{3}$", description="three-letter currency code, such as USD")
     left_worth: float = Field(
         default=0, ge=0, le=1, description="what leftovers are worth to you, as a share of their price, 0 to 1"
@@ -116,12 +130,12 @@ class BuyWords(Contract):
         return Effort(seconds=self.seconds)
 
 
-def needs_from(words: BuyWords) -> tuple[RunNeed, ...]:
+def needs_from(needs: Sequence[BuyNeedWords], currency: str, *, place: str = "needs") -> tuple[RunNeed, ...]:
     """The needs behind the words. Raises `FaultyInput` with every fault in them."""
-    problems = [problem for number, one in enumerate(words.needs) for problem in _need_faults(one, f"needs[{number}]")]
+    problems = [problem for number, one in enumerate(needs) for problem in _need_faults(one, f"{place}[{number}]")]
     if problems:
         raise FaultyInput(problems)
-    return tuple(_need(one, words.currency) for one in words.needs)
+    return tuple(_need(one, currency) for one in needs)
 
 
 def _need(words: BuyNeedWords, currency: str) -> RunNeed:
@@ -213,10 +227,14 @@ def terms_from(words: BuyWords) -> tuple[SellerTerms, ...]:
     )
 
 
-def place_in_buying(place: str, words: BuyWords) -> str:
-    """The path in the file of a place that names a material or an offer by its id."""
+def place_in_buying(place: str, words: BuyWords, *, of_next: int | None = None) -> str:
+    """The path in the file of a place that names a material or an offer by its id.
+
+    `of_next`: number of the next bag whose needs are meant.
+    """
+    needs, at = (words.needs, "needs") if of_next is None else (words.next[of_next].needs, f"next[{of_next}].needs")
     lists: Sequence[tuple[str, str, list[str]]] = (
-        ("materials", "needs", [one.material_id for one in words.needs]),
+        ("materials", at, [one.material_id for one in needs]),
         ("offers", "offers", [one.id for one in words.offers]),
         ("sellers", "sellers", [one.seller for one in words.sellers]),
     )

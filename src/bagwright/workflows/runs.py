@@ -7,9 +7,10 @@ from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 
+from bagwright.costing.next_bag import OnTop, on_top
 from bagwright.errors import FaultyInput, NotKept, Problem, StaleSave
 from bagwright.model.bag import Bag
-from bagwright.model.cost import BagTime, Purchase
+from bagwright.model.cost import BagTime
 from bagwright.model.money import Money, total
 from bagwright.model.run import Run, RunBag
 from bagwright.model.run_buying import RunPlan, SellerTerms
@@ -75,12 +76,10 @@ class Comparison:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OneMore:
-    """What one more of a bag takes on top of the plan: `extra` money, what is bought `more` and `less` of for it."""
+    """What one more of a bag takes on top of the plan; `problems`: why that cannot be told."""
 
     bag: Bag
-    extra: Money
-    more: tuple[Purchase, ...]
-    less: tuple[Purchase, ...] = ()
+    top: OnTop
     problems: tuple[Problem, ...] = ()
 
 
@@ -188,20 +187,9 @@ def one_more(desk: Desk, view: RunView) -> tuple[OneMore, ...]:
                 for number, other in enumerate(view.answer.run.bags)
             )
             answer = _answered(desk, store, replace(view.answer.run, bags=bags), view.shop)
-            nothing = Money(Decimal(0), plan.paid.currency)
-            extra = max(answer.plan.paid - plan.paid, nothing, key=lambda m: m.amount) if answer.plan else nothing
-            more = _more(plan, answer.plan) if answer.plan and extra.amount else ()
-            less = _more(answer.plan, plan) if answer.plan and extra.amount else ()
-            bag = load_bag(store, one.bag_id)
-            found.append(OneMore(bag=bag, extra=extra, more=more, less=less, problems=answer.problems))
+            top = on_top(plan, answer.plan) if answer.plan else OnTop(extra=Money(Decimal(0), plan.paid.currency))
+            found.append(OneMore(bag=load_bag(store, one.bag_id), top=top, problems=answer.problems))
     return tuple(found)
-
-
-def _more(before: RunPlan, after: RunPlan) -> tuple[Purchase, ...]:
-    """What is bought more in the plan after, line by line."""
-    had = {one.offer_id: one.quantity for one in before.purchases}
-    rest = (replace(one, quantity=one.quantity - had.get(one.offer_id, 0.0)) for one in after.purchases)
-    return tuple(one for one in rest if one.quantity > 1e-6)
 
 
 def start_run(desk: Desk, name: str) -> Run:

@@ -6,10 +6,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from bagwright.costing.buying_together import buy_together
+from bagwright.costing.next_bag import OnTop, on_top
 from bagwright.errors import FaultyInput
 from bagwright.model.cost import Purchase
 from bagwright.model.money import Money, told_rest
-from bagwright.model.run_buying import RunNeed, RunPlan
+from bagwright.model.run_buying import RunNeed, RunPlan, SellerTerms
 from bagwright.units import UnitSystem, print_cloth_length, print_length
 from bagwright.workflows.buy_words import BuyWords, needs_from, place_in_buying, terms_from
 from bagwright.workflows.contracts import Faults, read_contract
@@ -26,12 +27,21 @@ class ReadyParts:
 
 
 @dataclass(frozen=True, slots=True)
+class NextBag:
+    """One more bag by name, and what it takes on top."""
+
+    name: str
+    top: OnTop
+
+
+@dataclass(frozen=True, slots=True)
 class ToldPlan:
     """A plan with the needs it meets, and what of them was cut before."""
 
     plan: RunPlan
     needs: tuple[RunNeed, ...]
     ready: tuple[ReadyParts, ...] = ()
+    next: tuple[NextBag, ...] = ()
 
 
 def buy_of_file(text: bytes) -> ToldPlan:
@@ -39,13 +49,27 @@ def buy_of_file(text: bytes) -> ToldPlan:
     words = read_contract(text, BuyWords)
     faults = Faults()
     with faults:
-        needs = needs_from(words)
+        needs = needs_from(words.needs, words.currency)
+    nexts: list[tuple[RunNeed, ...]] = []
+    for number, one in enumerate(words.next):
+        with faults:
+            nexts.append(needs_from(one.needs, words.currency, place=f"next[{number}].needs"))
     with faults:
         terms = terms_from(words)
     faults.problems += repeats([one.id for one in words.offers], "offers")
     faults.raise_if_any()
+    plan = _planned(words, needs, terms)
+    told = tuple(replace(one, place=place_in_buying(one.place, words)) for one in plan.left_out)
+    more = (on_top(plan, _planned(words, one, terms, of_next=number)) for number, one in enumerate(nexts))
+    bags = tuple(NextBag(one.name, top) for one, top in zip(words.next, more, strict=True))
+    return ToldPlan(replace(plan, left_out=told), needs, tuple(_ready(words)), bags)
+
+
+def _planned(
+    words: BuyWords, needs: tuple[RunNeed, ...], terms: tuple[SellerTerms, ...], *, of_next: int | None = None
+) -> RunPlan:
     try:
-        plan = buy_together(
+        return buy_together(
             needs,
             [offer_from(one, words.currency) for one in words.offers],
             terms,
@@ -55,9 +79,9 @@ def buy_of_file(text: bytes) -> ToldPlan:
             effort=words.effort,
         )
     except FaultyInput as fault:
-        raise FaultyInput(replace(one, place=place_in_buying(one.place, words)) for one in fault.problems) from None
-    told = tuple(replace(one, place=place_in_buying(one.place, words)) for one in plan.left_out)
-    return ToldPlan(replace(plan, left_out=told), needs, tuple(_ready(words)))
+        places = (place_in_buying(one.place, words, of_next=of_next) for one in fault.problems)
+        faults = (replace(one, place=place) for one, place in zip(fault.problems, places, strict=True))
+        raise FaultyInput(tuple(faults)) from None
 
 
 def _ready(words: BuyWords) -> Iterator[ReadyParts]:
@@ -117,10 +141,24 @@ def buy_as_json(told: ToldPlan) -> dict[str, object]:
         "orders": [
             {"seller": one.seller, "goods": _cents(one.goods), "delivery": _cents(one.delivery)} for one in plan.orders
         ],
+        "next": [
+            {
+                "name": one.name,
+                "extra": _cents(one.top.extra),
+                "more": [_quantity_as_json(each) for each in one.top.more],
+                "less": [_quantity_as_json(each) for each in one.top.less],
+                "says": next_in_words(one.name, one.top, UnitSystem.INCH),
+            }
+            for one in told.next
+        ],
         "ready": [{"need": one.need, "holds": list(one.holds), "says": one.says} for one in told.ready],
         "left_out": [problem.sentence() for problem in plan.left_out],
         "checked": True,
     }
+
+
+def _quantity_as_json(purchase: Purchase) -> dict[str, object]:
+    return {name: getattr(purchase, name) for name in ("offer_id", "seller", "quantity", "quantity_unit")}
 
 
 def _cents(money: Money) -> str:
@@ -134,6 +172,15 @@ def bought_in_words(purchase: Purchase, units: UnitSystem) -> str:
         return f"{print_cloth_length(purchase.quantity, units).text} of {purchase.name}{width}"
     each = f", each {print_length(purchase.length_each_mm, units).text} long" if purchase.length_each_mm else ""
     return f"{purchase.quantity:g} {purchase.unit_said} of {purchase.name}{each}"
+
+
+def next_in_words(name: str, top: OnTop, units: UnitSystem) -> str:
+    """What to buy more, so that the next bag is covered."""
+    if not top.extra.amount:
+        return f"One more {name} costs nothing more: what is paid for covers it."
+    more, less = ("; ".join(bought_in_words(one, units) for one in lines) for lines in (top.more, top.less))
+    instead = f"; and buy less: {less}" if less else ""
+    return f"One more {name} costs {top.extra.said()} more. Buy on top: {more}{instead}."
 
 
 def buy_in_words(told: ToldPlan, units: UnitSystem) -> str:
@@ -156,6 +203,7 @@ def buy_in_words(told: ToldPlan, units: UnitSystem) -> str:
     left = told_rest(plan.paid, plan.used)
     lines.append(f"Paid {plan.paid.said()}: {plan.used.said()} is used, {left.said()} is left over.")
     lines.append(how_sure(plan))
+    lines += [next_in_words(one.name, one.top, units) for one in told.next]
     lines += [problem.sentence() for problem in plan.left_out]
     return "\n".join(lines)
 
