@@ -7,21 +7,25 @@ from dataclasses import replace
 
 import pytest
 
+from bagwright.cutting.banded import Joins, with_bands
+from bagwright.cutting.lay import lay_pieces
 from bagwright.drafting.forms import FORMS
 from bagwright.errors import FaultyInput
 from bagwright.geometry.region import Region
 from bagwright.model.bag import Bag
 from bagwright.model.bands import StripWay, StripWish
-from bagwright.model.layout import LayPiece
+from bagwright.model.layout import LayPiece, LayRequest, LaySettings
 from bagwright.model.material import Layer
 from bagwright.output.rulers import Measuring
 from bagwright.store.bags import save_bag
+from bagwright.store.materials import load_materials, save_material
 from bagwright.units import UnitSystem
 from bagwright.workflows.bag_pattern import pattern_of_bag
 from bagwright.workflows.cutting_table import sheet_of, table_plan
 from bagwright.workflows.desk import BagView, undo_change, view_bag
 from bagwright.workflows.recutting import bias_strips
 from bagwright.workflows.strip_changes import set_strip_wishes
+from bagwright.workflows.strip_steps import one_way_in_words
 from bagwright.workflows.strip_ways import StripGroup, strip_ways, strips_of
 from bagwright.workflows.strip_words import group_in_words
 from bagwright.workflows.tell_bias import told_bias
@@ -162,3 +166,43 @@ def test_only_long_rectangles_are_strips_and_their_grain_tells_the_bias():
     (found,) = strips_of([tab, band, tail], cuts)
     assert (found.piece.id, found.length_mm, found.width_mm) == ("band", 400, 40)
     assert found.is_bias and math.isclose(found.grain_off_deg, 45)
+
+
+def test_bands_of_one_way_cloth_say_which_way_it_runs_on_them_and_all_lie_so(desk):
+    """The straps' grain runs along them, so across the cloth its way runs across each strap, on all of them alike."""
+    with desk.store() as store:
+        (kept,) = (one for one in load_materials(store) if one.value.id == CANVAS)
+        save_material(store, replace(kept.value, directional=True), expected_version=kept.version)
+    view = view_bag(desk, TOTE)
+    (straps,) = strip_ways(desk, view, CANVAS)
+    said = told(view, straps)[0]
+    assert "lies on its side, its foot along the long edge towards the cut end" in said
+    set_strip_wishes(desk, TOTE, view.answer.bag.version, material_id=CANVAS, ways=[("", "bands")])
+    view = view_bag(desk, TOTE)
+    sheet = sheet_of(view, CANVAS)
+    assert sheet.request.bands and sheet.layout.verdict.passed
+    assert any("lies on its side" in line for line in table_plan(view, sheet).before())
+    grains = {cut.id: cut.grain_deg for cut in view.answer.cuts if cut.material_id == CANVAS}
+    banded = {part.id for band in sheet.request.bands.bands for part in band.parts}
+    ways = {
+        (spot.id in banded, round(grains[spot.id] + spot.turn_deg) % 360)
+        for spot in sheet.layout.placements
+        if spot.id in grains
+    }
+    # Along the cloth stands what is laid by itself; the straps' grain lies across it, one way only.
+    assert (False, 0) in ways and len({way for is_band, way in ways if is_band}) == 1
+    assert {way % 180 for is_band, way in ways if is_band} == {90} and {w for b, w in ways if not b} == {0}
+
+
+def test_a_strip_whose_grain_runs_across_it_stands_upright_out_of_a_band():
+    """Drawn 300 x 40 mm with its grain up the page, on one-way cloth turned by -90 only: its top lies towards +x."""
+    tie = LayPiece(id="tie", region=Region.rectangle((0, 0), (300, 40)), count=3, turns_deg=(-90.0,))
+    request = with_bands(LayRequest(width_mm=700, pieces=(tie,)), ["tie"], Joins())
+    layout = lay_pieces(request, settings=LaySettings())
+    assert layout.verdict.passed and len(layout.placements) == 3
+    for spot in layout.placements:
+        foot, top = (spot.move.apply((150.0, y))[0] for y in (0.0, 40.0))
+        assert top - foot == pytest.approx(40.0)
+    assert list(one_way_in_words([tie], {"tie": "Tie"})) == [
+        "One-way cloth: on Tie out of bands, print or nap stands upright, its foot down."
+    ]

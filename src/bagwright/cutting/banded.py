@@ -22,6 +22,7 @@ FOUND_BY = "bands"
 RECTANGLE_SHARE = 0.999
 """What fills so much of its box is cut as the box."""
 _PLACES = 6
+_SAME_DEG = 1e-6
 Copy = list[BandPart]
 Lengths = tuple[float, ...]
 LayRest = Callable[[LayRequest, Callable[[Layout], object]], Layout]
@@ -74,6 +75,23 @@ def with_bands(request: LayRequest, ids: Collection[str], joins: Joins) -> LayRe
 def is_rectangle(region: Region) -> bool:
     """Whether it fills its box."""
     return region.area_mm2 >= RECTANGLE_SHARE * region.width_mm * region.height_mm
+
+
+def across_turn_deg(piece: LayPiece) -> float:
+    """The turn in which all copies of a strip lie across the cloth: one that it may take, else a quarter off those.
+
+    >>> strap = LayPiece(id="strap", region=Region.rectangle((0, 0), (30, 4)), count=1, turns_deg=(270.0,))
+    >>> across_turn_deg(strap), across_turn_deg(replace(strap, turns_deg=(0.0,)))
+    (270.0, 90.0)
+    """
+    plain = 90.0 if piece.region.width_mm > piece.region.height_mm else 0.0
+    return next((turn for turn in piece.turns_deg or () if abs((turn - plain + 90) % 180 - 90) < _SAME_DEG), plain)
+
+
+def lies_upright(piece: LayPiece) -> bool:
+    """Whether out of a band across the cloth a strip lies as it may: else the way of the cloth runs across it."""
+    turn = across_turn_deg(piece)
+    return piece.turns_deg is None or any(abs((turn - own + 180) % 360 - 180) < _SAME_DEG for own in piece.turns_deg)
 
 
 def _is_rectangle(piece: LayPiece) -> bool:
@@ -138,13 +156,16 @@ class _Cut:
         region = self.piece.region
         for key, count in self.counts.items():
             plain = replace(self.piece, count=count, mirror=Mirror.NO, on_fold=False, anchor=None, goes_on=())
+            turn = across_turn_deg(self.piece)
             if len(key) == 1:
-                yield replace(plain, turns_deg=(90.0,) if region.width_mm > region.height_mm else (0.0,))
+                yield replace(plain, turns_deg=(turn,))
                 continue
+            # Parts are drawn along x; of a strip drawn upright they are its stretches turned back by a quarter.
+            turn = turn if region.width_mm > region.height_mm else (turn + 90.0) % 360
             width = min(region.width_mm, region.height_mm)
             for at, length in enumerate(key):
                 shape = Region.rectangle((0.0, 0.0), (length, width))
-                yield replace(plain, id=self.names[key][at], region=shape, turns_deg=(90.0,))
+                yield replace(plain, id=self.names[key][at], region=shape, turns_deg=(turn,))
 
 
 def _cut(piece: LayPiece, copies: Sequence[Copy], gap_mm: float) -> _Cut:

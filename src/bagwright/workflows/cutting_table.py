@@ -17,7 +17,7 @@ from bagwright.workflows.cut_words import CAUTIONS, CutLine, cut_lines, told_tot
 from bagwright.workflows.desk import BagView, Desk, Remembered, view_bag
 from bagwright.workflows.leftovers import is_cut_double, keep_and_cut_layout
 from bagwright.workflows.recutting import names_laid
-from bagwright.workflows.strip_steps import strips_before
+from bagwright.workflows.strip_steps import one_way_in_words, strips_before
 
 WITH_SELVEDGE = frozenset(
     {MaterialKind.PLAIN_CLOTH, MaterialKind.BOTTOM_WEIGHT, MaterialKind.COATED, MaterialKind.WOVEN_INTERFACING}
@@ -97,6 +97,9 @@ def _before(plan: TablePlan) -> list[str]:
     elif plan.material.kind in WITH_SELVEDGE:
         said.append("One layer, right side up, unless your cloth has no right side.")
     said += strips_before(plan.sheet.request, plan.measuring)
+    if plan.sheet.request.bands and plan.material.directional:
+        banded = {strip.id for strip in plan.sheet.request.bands.asked.strips}
+        said += one_way_in_words((piece for piece in plan.sheet.asked.pieces if piece.id in banded), plan.names)
     if plan.material.fusible_sides == 1:
         said.append("Glue side down, so that pieces come out as they are drawn.")
     if plan.sheet.request.repeat and any(piece.anchor and not piece.goes_on for piece in plan.sheet.request.pieces):

@@ -150,13 +150,13 @@ def _way(piece: LayPiece, cut: CutPiece | None, material: Material) -> StripWay:
 
 
 def can_be_cut(way: StripWay, piece: LayPiece, grain_deg: float, material: Material) -> bool:
-    """Whether strips of that material can be cut so: bands would lay a one-way print on its side."""
+    """Whether strips of that material can be cut so."""
     if way is StripWay.LAID:
         return True
     if strip_sides_mm(piece.region) is None or piece.goes_on or not material.kind.has_grain:
         return False
     is_bias = lies_on_bias(grain_off_deg(piece.region, grain_deg))
-    return way.is_bias == is_bias and (is_bias or not material.directional)
+    return way.is_bias == is_bias
 
 
 def names_laid(names: Mapping[str, str], request: LayRequest) -> dict[str, str]:

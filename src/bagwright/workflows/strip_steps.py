@@ -2,14 +2,38 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
+from bagwright.cutting.banded import lies_upright
 from bagwright.model.bands import StripWay
-from bagwright.model.layout import LayRequest
+from bagwright.model.layout import LayPiece, LayRequest
 from bagwright.output.rulers import Measuring
 from bagwright.workflows.recutting import BLOCK_NAMES
 
 JOINED = "A join takes load badly: sew it twice, and lay it where nothing pulls. Common practice; test it."
+
+
+def one_way_in_words(strips: Iterable[LayPiece], names: Mapping[str, str]) -> Iterator[str]:
+    """Which way one-way cloth runs on strips out of bands right across it; `strips` as they would lie by themselves."""
+    on_side, upright = list[str](), list[str]()
+    for strip in strips:
+        (upright if lies_upright(strip) else on_side).append(names.get(strip.id, strip.id))
+    if on_side:
+        yield (
+            f"One-way cloth: on {listed_names(on_side)} out of bands, print or nap lies on its side, its foot along "
+            "the long edge towards the cut end, on every strip alike."
+        )
+    if upright:
+        yield f"One-way cloth: on {listed_names(upright)} out of bands, print or nap stands upright, its foot down."
+
+
+def listed_names(names: Sequence[str]) -> str:
+    """Names with an and before the last.
+
+    >>> listed_names(["Strap", "Tie", "Loop"])
+    'Strap, Tie and Loop'
+    """
+    return " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))
 
 
 def strips_before(request: LayRequest, measuring: Measuring) -> Iterator[str]:

@@ -12,7 +12,7 @@ from bagwright.model.piece import CutPiece
 from bagwright.output.rulers import Measuring
 from bagwright.workflows.recutting import BiasBlock
 from bagwright.workflows.strip_shapes import strip_sides_mm
-from bagwright.workflows.strip_steps import JOINED
+from bagwright.workflows.strip_steps import JOINED, one_way_in_words
 from bagwright.workflows.strip_ways import CutStrip, StripGroup
 
 WAY_NAMES = {
@@ -56,6 +56,8 @@ def group_in_words(
 ) -> tuple[str, ...]:
     """What each way takes first, then how."""
     said = [f"{listed(group.strips, names, measuring)}. {least_in_words(group, measuring)}"]
+    if material.directional and StripWay.BANDS in group.takes_mm:
+        said[0] = " ".join([said[0], *one_way_in_words((one.piece for one in group.strips), names)])
     if group.bands and StripWay.BANDS in group.takes_mm:
         said += _bands(group, material, names, measuring)
     for way, block in group.blocks:
