@@ -30,6 +30,13 @@ from bagwright.workflows.desk import Desk, load_shelf
 
 CALLS = 20
 READERS, MIXED_CALLS = 8, 500
+STASH_PAGES = (
+    "/stash",
+    "/stash?from=1200",
+    "/stash?long=8+in&wide=10+in",
+    "/stash?long=15+cm&wide=12+cm&grain=along&order=oldest+first",
+    "/stash?age=month&order=by+where+it+lies",
+)
 
 
 def fill(home: Path, bags: int, scraps: int) -> list[str]:
@@ -102,11 +109,11 @@ def main() -> None:
 def measure(port: int, ids: list[str]) -> None:
     """Call every page, then many at once."""
     one = f"/bags/{ids[0]}"
-    pages = ["/", "/materials", "/stash", "/runs", "/workroom", "/bonds", one, f"{one}/sewing", f"{one}/asking"]
+    pages = ["/", "/materials", "/runs", "/workroom", "/bonds", one, f"{one}/sewing", f"{one}/asking", *STASH_PAGES]
     for page in pages:
         first = call(port, page)
-        print(f"{page:40} first {first * 1000:6.0f} ms   {told([call(port, page) for _ in range(CALLS)])}", flush=True)
-    print(f"{'a bag not seen before':40} {told([call(port, f'/bags/{name}') for name in ids[1:21]])}", flush=True)
+        print(f"{page:60} first {first * 1000:6.0f} ms   {told([call(port, page) for _ in range(CALLS)])}", flush=True)
+    print(f"{'a bag not seen before':60} {told([call(port, f'/bags/{name}') for name in ids[1:21]])}", flush=True)
     mixed = [Random(number).choice([*pages, *(f"/bags/{name}" for name in ids[:20])]) for number in range(MIXED_CALLS)]
     start = time.perf_counter()
     with ThreadPoolExecutor(READERS) as readers:

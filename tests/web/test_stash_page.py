@@ -14,7 +14,7 @@ from bagwright.store.stash import save_stash_piece
 from bagwright.store.transaction import transaction
 from bagwright.web.stash_page import ON_ONE_PAGE
 from bagwright.workflows.desk import Desk
-from bagwright.workflows.stash_changes import the_stash
+from bagwright.workflows.stash_changes import stash_piece, the_stash
 from tests.web.html import invalid_fields
 
 PIECES = 90
@@ -103,3 +103,9 @@ def test_pieces_are_found_by_grain_age_bin_and_worth_and_the_query_stays(full, c
     assert answer.headers["location"] == f"/stash?{query}&gone=left-new"
     refused = client.post("/stash/left-old", data={**sent, "value": "x"})
     assert refused.status_code == 422 and re.findall(r'action="/stash/left-(\w+)/used"', refused.text) == ["old"]
+
+
+def test_a_piece_that_is_out_is_not_brought_back_by_a_change_from_another_tab(full, client):
+    client.post("/stash/left-1/used", data={"version": "1"})
+    assert client.post("/stash/left-1", data={"version": "2", "bin": "door"}).status_code == 409
+    assert stash_piece(full, "left-1").retired

@@ -159,7 +159,7 @@ def change_stash_piece(desk: Desk, piece_id: str, version: int, texts: Texts) ->
     """Where it lies, which side is up, value, note; a rectangle's size too. Raises `FaultyInput`, `StaleSave`."""
     with desk.store() as store:
         kept = load_stash_piece(store, piece_id)
-        if kept.version != version:
+        if kept.version != version or kept.retired:
             raise StaleSave(f"stash piece {piece_id!r}", expected_version=version, kept_version=kept.version)
         workroom, faults, piece = load_workroom(store), Faults(), kept.value
         with faults:
