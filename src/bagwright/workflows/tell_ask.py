@@ -40,7 +40,7 @@ class AskWords(Contract):
 
     currency: str = Field(default="USD", pattern="^[A-Z]{3}$", description="three-letter currency code, such as USD")
     floor: Amount
-    minutes: float = Field(gt=0, le=100_000, description="minutes of work on one bag, above 0 to 100000")
+    minutes: float = Field(ge=0.1, le=100_000, description="minutes of work on one bag, 0.1 to 100000")
     overhead: OverheadWords = Field(default=OverheadWords(), description="costs of a month; one bag's share is added")
     hourly_pay: Amount = "18"
     margin_share: float = Field(default=0.2, ge=0, lt=1, description="share of the price to be left, 0 to below 1")
