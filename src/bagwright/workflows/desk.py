@@ -106,6 +106,7 @@ class Desk:
     first_layouts: Remembered[str, Layout] = field(default_factory=lambda: Remembered(400))
     answers: Remembered[tuple[str, int], BagAnswer] = field(default_factory=lambda: Remembered(50))
     known: Remembered[tuple[str, int, Stamp], BagAnswer] = field(default_factory=lambda: Remembered(100))
+    runs: Remembered[tuple[object, ...], object] = field(default_factory=lambda: Remembered(20))
     stash: Remembered[Stamp, tuple[tuple[Kept[StashPiece], bool], ...]] = field(default_factory=lambda: Remembered(2))
     drawings: Remembered[str, BroughtFile] = field(default_factory=lambda: Remembered(8))
     photos: Remembered[str, BroughtPhoto] = field(default_factory=lambda: Remembered(3))

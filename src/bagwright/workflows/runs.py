@@ -31,6 +31,7 @@ from bagwright.store.runs import (
     undo_run,
     undo_seller_terms,
 )
+from bagwright.store.stamp import stamp_of_the_rest
 from bagwright.store.stash import load_stash
 from bagwright.store.transaction import transaction
 from bagwright.store.workroom import load_workroom
@@ -119,10 +120,22 @@ def view_run(desk: Desk, run_id: str) -> RunView:
 
 
 def _answered(desk: Desk, store: Connection, run: Run, shop: Shop) -> RunAnswer:
+    """What was worked out lately, and could not come out otherwise now, is not worked out again."""
+    bags = tuple(replace(load_bag(store, one.bag_id), run_count=one.count) for one in run.bags)
+    key = (run, stamp_of_the_rest(store), *((bag.id, bag.version) for bag in bags))
+    known = desk.runs.get(key)
+    if isinstance(known, RunAnswer):
+        return known
+    answer = _worked_out(desk, store, run, (bags, shop))
+    desk.runs.put(key, answer)
+    return answer
+
+
+def _worked_out(desk: Desk, store: Connection, run: Run, made: tuple[tuple[Bag, ...], Shop]) -> RunAnswer:
+    counted, shop = made
     bags: list[BagAnswer] = []
     faults = Faults()
-    for one in run.bags:
-        bag = replace(load_bag(store, one.bag_id), run_count=one.count)
+    for bag in counted:
         with faults:
             finder = layout_finder(desk, store, bag)
             cut = cut_already(store, bag.id)
