@@ -17,7 +17,7 @@ from bagwright.model.money import Money
 from bagwright.model.run_buying import RunPlan
 from bagwright.model.stash import StashPiece
 from bagwright.store.stash import save_stash_piece
-from bagwright.workflows.bag_changes import copy_bag
+from bagwright.workflows.bag_changes import copy_bag, set_run
 from bagwright.workflows.demo_studio import fill_demo
 from bagwright.workflows.desk import Desk, view_bag
 from bagwright.workflows.run_stash import stash_of_sheet
@@ -35,6 +35,7 @@ from bagwright.workflows.runs import (
 )
 from bagwright.workflows.supply_list import ListFor, SupplyGroup, SupplyLine, SupplyList
 from bagwright.workflows.supply_papers import supplies_as_csv, supply_paper
+from bagwright.workflows.workroom_changes import change_workroom, the_workroom
 from tests.workflows.demo_values import clear_stash
 
 WALLET, POUCH = "lantern-card-wallet", "reed-pencil-pouch"
@@ -234,3 +235,17 @@ def test_the_page_of_a_bag_counts_delivery_too(tmp_path):
     paid, used, left = after.money_in_all()
     assert sum(money.amount for _, money in after.plan.deliveries) >= 1
     assert (paid, after.price.floor.amount > before.price.floor.amount) == (used + left, True)
+
+
+def test_a_run_is_worked_out_anew_only_where_it_may_come_out_otherwise(desk):
+    run = run_of(desk, **{POUCH: 2})
+    first = view_run(desk, run.id).answer
+    assert view_run(desk, run.id).answer is first
+    copy_bag(desk, POUCH)
+    assert view_run(desk, run.id).answer is first, "another bag is none of its own"
+    bag = view_bag(desk, POUCH).answer.bag
+    set_run(desk, POUCH, bag.version, str(bag.run_count + 1))
+    assert view_run(desk, run.id).answer is not first
+    second = view_run(desk, run.id).answer
+    change_workroom(desk, the_workroom(desk).version, {"layout_gap_mm": "1/8 in"})
+    assert view_run(desk, run.id).answer is not second

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from bagwright.model.bag import Workroom
 from bagwright.output.layouts import draw_layout
 from bagwright.output.svg import inline_svg
+from bagwright.units import UnitSystem
+from bagwright.workflows.answer import SheetLayout
 from bagwright.workflows.cut_list import washed_length_mm
+from bagwright.workflows.desk import Remembered
 from bagwright.workflows.recutting import names_laid
 from bagwright.workflows.run_answer import RunAnswer, planned_sheets
 
@@ -31,19 +34,33 @@ def run_cloths(answer: RunAnswer, workroom: Workroom) -> Iterator[RunClothPictur
     for number, sheet in enumerate(planned_sheets(answer)):
         bought = [one for one in answer.plan.purchases if one.material_id == sheet.material.id] if answer.plan else []
         length = max((one.quantity for one in bought if one.quantity_unit == "mm"), default=sheet.bought_mm)
-        drawing = draw_layout(
-            sheet.layout,
-            sheet.request.pieces,
-            names_laid(names, sheet.request),
-            kind=sheet.material.kind,
-            bought_length_mm=length,
-            washed_length_mm=washed_length_mm(sheet.material, length),
-            units=workroom.units,
-        )
+        laid = names_laid(names, sheet.request)
         yield RunClothPicture(
             name=sheet.material.name,
             width_mm=sheet.shop_width_mm,
             length_mm=sheet.layout.length_mm,
             share=sheet.layout.share_used,
-            svg=inline_svg(drawing, id_prefix=f"run-cloth-{number}"),
+            svg=_picture(sheet, laid, length, workroom.units, number=number),
         )
+
+
+_drawn: Remembered[tuple[object, ...], str] = Remembered(100)
+
+
+def _picture(sheet: SheetLayout, names: Mapping[str, str], bought_mm: float, units: UnitSystem, *, number: int) -> str:
+    washed = washed_length_mm(sheet.material, bought_mm)
+    # The layout's hash of its request stands for the outlines of the pieces.
+    key = (sheet.layout, tuple(names.items()), sheet.material.id, sheet.material.kind, bought_mm, washed, units, number)
+    kept = _drawn.get(key)
+    if kept:
+        return kept
+    drawing = draw_layout(
+        sheet.layout,
+        sheet.request.pieces,
+        names,
+        kind=sheet.material.kind,
+        bought_length_mm=bought_mm,
+        washed_length_mm=washed,
+        units=units,
+    )
+    return _drawn.put(key, inline_svg(drawing, id_prefix=f"run-cloth-{number}"))
