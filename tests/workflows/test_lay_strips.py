@@ -89,8 +89,15 @@ def test_a_wish_for_a_piece_goes_before_one_for_all():
     assert answer({**file, "strip_wishes": []})["strips"] is None
 
 
+def test_one_way_strips_lie_across_all_alike_as_they_may_if_they_can():
+    pieces = [rectangle("a", 300, 20, 4, turns=[270]), rectangle("b", 300, 30, 4, turns=[0])]
+    told = answer({"width_mm": 500, "pieces": pieces, "strip_wishes": [{"way": "bands"}]})
+    turns = {name: {one["turn_deg"] for one in told["placements"] if one["id"] == name} for name in "ab"}
+    assert turns == {"a": {270}, "b": {90}}
+
+
 STRIP, PANEL = rectangle("s", 900, 30, 3), rectangle("p", 300, 200)
-ONE_WAY, BIAS = rectangle("o", 900, 30, turns=[90]), rectangle("b", 900, 30, turns=[45, 225])
+BIAS = rectangle("b", 900, 30, turns=[45, 225])
 
 
 @pytest.mark.parametrize(
@@ -99,7 +106,6 @@ ONE_WAY, BIAS = rectangle("o", 900, 30, turns=[90]), rectangle("b", 900, 30, tur
         ([PANEL, STRIP], [{"way": "bands", "piece_id": "p"}], {}, ["strip_wishes[0].piece_id"]),
         ([STRIP], [{"way": "bands", "piece_id": "q"}], {}, ["strip_wishes[0].piece_id"]),
         ([STRIP], [{"way": "bias square", "piece_id": "s"}], {}, ["strip_wishes[0].piece_id"]),
-        ([ONE_WAY], [{"way": "bands", "piece_id": "o"}], {}, ["strip_wishes[0].piece_id"]),
         ([BIAS], [{"way": "bands"}], {}, ["strip_wishes[0].way"]),
         ([STRIP], [{"way": "bands", "piece_id": "s"}] * 2, {}, [f"strip_wishes[{at}].piece_id" for at in range(2)]),
         ([rectangle("s", 900, 0.6)], [{"way": "bands"}], {}, ["pieces[0].outline"]),

@@ -19,8 +19,6 @@ from bagwright.workflows.strip_shapes import STRIP_RATIO, grain_off_deg, lies_on
 
 LEAST_STRIP_MM = 1.0
 MOST_BIAS_MM = 1_000_000.0
-_ROUND_DEG = 360.0
-_SAME_DEG = 1e-6
 
 
 class LaidStripWords(Contract):
@@ -109,21 +107,12 @@ def _lacks(piece: LayPiece, way: StripWay) -> str:
     is_bias = turns is not None and lies_on_bias(grain_off_deg(piece.region, -turns[0]))
     if way.is_bias:
         return "" if is_bias else "it does not lie slantwise on the cloth"
-    if is_bias:
-        return "it lies slantwise on the cloth"
-    return "" if turns is None or _turns_round(turns) else "it lies one way only, and bands lie across the cloth"
-
-
-def _turns_round(turns: Sequence[float]) -> bool:
-    """Whether some two of the turns are opposite."""
-    halves = {round(turn % _ROUND_DEG / _SAME_DEG) for turn in turns}
-    whole = round(_ROUND_DEG / _SAME_DEG)
-    return any((turn + whole // 2) % whole in halves for turn in halves)
+    return "it lies slantwise on the cloth" if is_bias else ""
 
 
 def _allowed(way: StripWay) -> str:
     strip = f"a rectangle at least {STRIP_RATIO:g} times as long as wide, without anchor, match and goes_on"
-    return f"{strip}, {'turned by 45 degrees' if way.is_bias else 'that may lie both ways'}"
+    return f"{strip}, {'turned by 45 degrees' if way.is_bias else 'along or across the cloth'}"
 
 
 def _narrow(request: LayRequest, ways: Mapping[str, StripWay]) -> Iterator[Problem]:
