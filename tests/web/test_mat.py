@@ -130,7 +130,8 @@ def test_the_page_hands_out_cards_and_knows_no_other_photo(client):
 
 def test_what_her_ruler_says_is_kept_with_her_cards_and_used_for_the_next_picture(client):
     sent = brought(client, PHOTO.read_bytes(), card="94 mm", measured="100 mm")
-    assert "47 mm" in client.get(sent.headers["location"]).text
+    shown = client.get(sent.headers["location"]).text
+    assert "47 mm" in shown and "turn the arrow in the picture" in shown
     html = client.get("/mat").text
     assert is_sound(html)
     assert 'value="47 mm"' in html and "Kept from your last picture: 47 mm" in html

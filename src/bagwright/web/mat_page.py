@@ -21,9 +21,9 @@ _CHECKS = (
     ("plastic", "A bank card, or another plastic card of that size, lies there to check the scale"),
 )
 _MEASURED = (
-    ("square", "the side of a black square (50 mm)"),
-    ("100 mm", "the line of 100 mm on the sheet"),
-    ("4 in", "the line of 4 in on the sheet"),
+    ("square", "a black square (50 mm)"),
+    ("100 mm", "the line of 100 mm"),
+    ("4 in", "the line of 4 in"),
 )
 _AS_ABOVE = Option("", "as above")
 
@@ -140,7 +140,7 @@ def _line(one: OutlineLook, typed: TypedMat) -> Field:
         name=name,
         label="Part it along the line",
         value=typed.texts.get(name, one.line),
-        hint="Two places in mm, across and up from its lower left, such as 0 40; 120 40. Or click them in the picture.",
+        hint="Two places in mm, across and up from its lower left: 0 40; 120 40. Or click or drag them in the picture.",
         problem=typed.problem(name),
     )
 
@@ -197,7 +197,11 @@ def _fields(look: PhotoLook, typed: TypedMat, end: str) -> tuple[Field, ...]:
     return (
         asked("material", "Material", "From your shelf.", materials),
         asked("grain", "Lengthwise grain runs", "Left out for materials without grain.", grains),
-        asked("grain_deg", "Or turned by", "Degrees against the clock, from left to right; empty: as chosen."),
+        asked(
+            "grain_deg",
+            "Or turned by",
+            "Degrees against the clock, from left to right; empty: as chosen. Or turn the arrow in the picture.",
+        ),
         asked("side_up", "Side that is up", "Of a fusible: the side with glue is its wrong side.", sides),
         asked("bin", "Where it lies", "A box, a drawer, a shelf."),
         *((asked("note", "Name or note", ""),) if end else ()),
