@@ -46,6 +46,15 @@ def test_cost_sheet_tells_price_parts_and_what_was_assumed(desk):
     assert "Reckoned on" in words and "Prices of" in words and "Selling fees: 5 %" in words
 
 
+@pytest.mark.parametrize("paper", ["making-a4.pdf", "cost-letter.pdf"])
+def test_a_long_name_stays_on_the_sheet(desk, paper):
+    name = "A very long name of a tote that somebody typed, of linen and Wiederverwendbarkeit, for market day, no. 17"
+    with desk.store() as store:
+        save_bag(store, replace(load_bag(store, TOTE), name=name))
+    words = words_of(paper_of_bag(desk, TOTE, paper).data, paper.rpartition("-")[2].partition(".")[0])
+    assert words.startswith(name)
+
+
 def test_an_unfinished_bag_has_its_papers_too(desk):
     with desk.store() as store:
         save_bag(store, replace(load_bag(store, TOTE), stacks={}))

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
+from bagwright.geometry.curves import Point
 from bagwright.output.drawing import Drawing, Ink, Item, Text, Tone, rectangle, shifted
 from bagwright.output.lettering import Weight, one_line, wrapped
 from bagwright.output.tiling import PAPER_MM, Paper, Sheet
 
 _SIZE_MM = 3.6
+_TITLE_MM, _TITLE_PITCH_MM = 6.5, 8.0
 _PITCH_MM = 5.2
 _BOX_MM = 3.0
 _INDENT_MM = 6.0
@@ -46,13 +48,7 @@ def draw_word_sheet(title: str, under_title: str, parts: Sequence[SheetPart], *,
     (left, top), (right, bottom) = sheet.low, sheet.high
     lines = list(_lines(parts, right - left))
     pages: list[list[Item]] = []
-    heading: list[Item] = [Text((left, top + 4.0), one_line(title), 6.5, weight=Weight.STRONG)]
-    heading += [
-        Text((left, top + 6.0 + (number + 1) * 4.6), words, 3.3, tone=Tone.SOFT, is_measure=True)
-        for number, words in enumerate(wrapped(under_title, right - left, 3.3))
-    ]
-    y = top + 12.0 + 4.6 * len(heading)
-    items = heading
+    items, y = _heading(title, under_title, (left, top), right - left)
     for number, one in enumerate(lines):
         if y + _needs_mm(lines, number) > bottom:
             pages.append(items)
@@ -62,6 +58,21 @@ def draw_word_sheet(title: str, under_title: str, parts: Sequence[SheetPart], *,
     pages.append(items)
     size = PAPER_MM[Paper.called(paper)]
     return [Drawing(*size, tuple(page), one_line(title), one_line(under_title)) for page in pages]
+
+
+def _heading(title: str, under_title: str, at: Point, room_mm: float) -> tuple[list[Item], float]:
+    """The title and what is said below it, each on as many lines as it takes; and where the first line goes."""
+    left, top = at
+    titles = wrapped(one_line(title), room_mm, _TITLE_MM, Weight.STRONG)
+    items: list[Item] = [
+        Text((left, top + 4.0 + number * _TITLE_PITCH_MM), words, _TITLE_MM, weight=Weight.STRONG)
+        for number, words in enumerate(titles)
+    ]
+    y = top + 6.0 + (len(titles) - 1) * _TITLE_PITCH_MM
+    for words in wrapped(under_title, room_mm, 3.3):
+        y += 4.6
+        items.append(Text((left, y), words, 3.3, tone=Tone.SOFT, is_measure=True))
+    return items, y + 10.6
 
 
 def _needs_mm(lines: Sequence[_Line], number: int) -> float:
