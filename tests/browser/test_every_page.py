@@ -31,6 +31,7 @@ PAGES = (
     "/runs/autumn-market",
     "/runs/autumn-market/supplies",
     "/stash",
+    "/stash/fleece-long/corners",
     "/stash/today",
     "/workroom",
     "/workroom/costs",
