@@ -18,6 +18,9 @@ from bagwright.workflows.contracts import Contract, read_contract
 from bagwright.workflows.tell_outline import outline_as_json, size_said
 from bagwright.workflows.tell_stash import Corner, Line
 
+_OF_A_PICTURE = frozenset({"colour_rgb", "touches"})
+"""What only the picture tells of an outline."""
+
 
 class OutlineWords(Contract):
     """One outline, as `bagwright outline` prints it."""
@@ -103,7 +106,8 @@ def _stepped(outlines: Outlines, step: StepWords) -> Outlines:
 
 def corrected_as_json(outlines: Outlines) -> dict[str, object]:
     """The answer of `bagwright correct`."""
-    return {"outlines": [outline_as_json(one) for one in outlines]}
+    told = (outline_as_json(one) for one in outlines)
+    return {"outlines": [{name: one[name] for name in one if name not in _OF_A_PICTURE} for one in told]}
 
 
 def corrected_in_words(outlines: Outlines, units: UnitSystem) -> str:

@@ -106,10 +106,14 @@ class StashWords(Contract):
         default=None, description='only what came in on this day or earlier, as "2026-03-01", or null', strict=False
     )
     worth_from: str | None = Field(
-        default=None, max_length=40, description='only what is worth so much or more, as "1.50 USD", or null'
+        default=None,
+        max_length=40,
+        description='only what is worth so much or more, up to 40 characters, as "1.50 USD", or null',
     )
     worth_to: str | None = Field(
-        default=None, max_length=40, description='only what is worth so much or less, as "1.50 USD", or null'
+        default=None,
+        max_length=40,
+        description='only what is worth so much or less, up to 40 characters, as "1.50 USD", or null',
     )
     order: StashOrder = Field(default=StashOrder.LARGEST, description="one of: " + ", ".join(StashOrder))
 
