@@ -13,9 +13,10 @@ from shapely import affinity
 from shapely.geometry import Polygon
 
 from bagwright.errors import FaultyInput
+from bagwright.model.layout import Placement
 from bagwright.units import UnitSystem
 from bagwright.workflows.stopping import first_stop_keeps_the_best
-from bagwright.workflows.tell_layout import layout_as_json, layout_in_words, layout_of_file
+from bagwright.workflows.tell_layout import layout_as_json, layout_in_words, layout_of_file, placements_as_json
 
 SQUARE = [[0, 0], [100, 0], [100, 100], [0, 100]]
 LEG = [[0, 0], [120, 0], [120, 30], [40, 30], [40, 90], [0, 90]]
@@ -44,6 +45,11 @@ def placed(answer, outlines):
             shape = affinity.scale(shape, -1, 1, origin=(0, 0))
         shape = affinity.rotate(shape, spot["turn_deg"], origin=(0, 0))
         yield affinity.translate(shape, spot["x_mm"], spot["y_mm"])
+
+
+def test_no_hair_is_told_where_a_piece_lies_at_the_edge():
+    told = placements_as_json([Placement("leg", 0.0, False, -2e-06, 2e-06), Placement("leg", 0.0, False, 0.25, -0.5)])
+    assert [(one["x_mm"], one["y_mm"]) for one in told] == [(0.0, 0.0), (0.25, -0.5)]
 
 
 @settings(max_examples=25, deadline=None)

@@ -9,6 +9,7 @@ from bagwright.cutting.cut_order import order_cuts
 from bagwright.cutting.keeping import keep_and_cut
 from bagwright.cutting.remnants import find_doubled_remnants, laid_regions
 from bagwright.errors import BrokenPromise
+from bagwright.geometry.curves import Point
 from bagwright.geometry.region import Region
 from bagwright.model.cuts import Cut
 from bagwright.model.layout import Layout, LayRequest
@@ -16,6 +17,8 @@ from bagwright.model.remnant import Remnant
 from bagwright.output.cut_plan import remnant_letter
 
 _ALMOST_ALL_MM = 1.0
+_HAIR_MM = 1e-5
+_POINT_PLACES = 3
 
 
 def is_cut_double(request: LayRequest, layout: Layout) -> bool:
@@ -71,6 +74,20 @@ def _cuts_of_a_layer(laid: Sequence[Region], left: Sequence[Region], size_mm: tu
     )
 
 
+def without_hair(length_mm: float) -> float:
+    """The length, or 0 for less than a hundred-thousandth of a millimetre: a search leaves such hairs at edges.
+
+    >>> without_hair(-2e-06), without_hair(0.25)
+    (0.0, 0.25)
+    """
+    return 0.0 if abs(length_mm) < _HAIR_MM else length_mm
+
+
+def _rounded(point: Point) -> list[float]:
+    """A point of a cut to a thousandth of a millimetre."""
+    return [round(value, _POINT_PLACES) + 0.0 for value in point]  # turns -0.0 into 0.0
+
+
 def leftovers_as_json(request: LayRequest, layout: Layout) -> dict[str, object]:
     """`remnants` and `cuts` as `bagwright lay` tells them, of the length that the layout takes up.
 
@@ -84,8 +101,8 @@ def leftovers_as_json(request: LayRequest, layout: Layout) -> dict[str, object]:
         "remnants": [
             {
                 "name": remnant_letter(number),
-                "outline": [list(point) for point in one.region.outer_ring()],
-                "holes": [[list(point) for point in hole] for hole in one.region.hole_rings()],
+                "outline": [list(map(without_hair, point)) for point in one.region.outer_ring()],
+                "holes": [[list(map(without_hair, point)) for point in hole] for hole in one.region.hole_rings()],
                 "is_rectangle": one.is_rectangle,
                 "length_mm": one.length_mm,
                 "width_mm": one.width_mm,
@@ -97,8 +114,8 @@ def leftovers_as_json(request: LayRequest, layout: Layout) -> dict[str, object]:
         "cuts": [
             {
                 "way": cut.way.value,
-                "from": list(cut.start),
-                "to": list(cut.end),
+                "from": _rounded(cut.start),
+                "to": _rounded(cut.end),
                 "length_mm": cut.length_mm,
                 "block": cut.block,
                 "runs": cut.runs,

@@ -19,7 +19,7 @@ from bagwright.units import UnitSystem, print_cloth_length, print_length
 from bagwright.workflows.contracts import Contract, read_contract
 from bagwright.workflows.json_text import shown
 from bagwright.workflows.lay_strips import CutStrips, LaidStripWords, cut_strips, strips_as_json, strips_in_words
-from bagwright.workflows.leftovers import leftovers_as_json
+from bagwright.workflows.leftovers import leftovers_as_json, without_hair
 
 MOST_COPIES = 2000
 LEAST_PIECE_MM = 0.5
@@ -303,7 +303,14 @@ def _problem(place: str, value: str, what: str, allowed: str, remedy: str) -> Pr
 def placements_as_json(placements: Sequence[Placement]) -> list[dict[str, object]]:
     """Where pieces lie."""
     return [
-        {"id": p.id, "turn_deg": p.turn_deg, "mirrored": p.mirrored, "x_mm": p.x_mm, "y_mm": p.y_mm} for p in placements
+        {
+            "id": one.id,
+            "turn_deg": one.turn_deg,
+            "mirrored": one.mirrored,
+            "x_mm": without_hair(one.x_mm),
+            "y_mm": without_hair(one.y_mm),
+        }
+        for one in placements
     ]
 
 
