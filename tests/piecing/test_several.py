@@ -8,6 +8,7 @@ from itertools import product
 from bagwright.geometry.region import Region
 from bagwright.model.cover import Covers, CoverScrap, CoverSettings, CoversRequest, CoverTemplate, LeftTemplate
 from bagwright.piecing.check_several import check_covers
+from bagwright.piecing.cover import cover_template
 from bagwright.piecing.several import cover_templates
 from tests.piecing.planted import planted
 
@@ -90,3 +91,45 @@ def test_what_no_scrap_covers_is_left_and_a_stop_ends_it():
     two = asked([template("tab", 100, 60)], [scrap("a", 60, 60), scrap("b", 40, 60)])
     cover_templates(two, settings=SEARCHED, on_better=told.append)
     assert [taken(one) for one in told] == [[("tab", ["a", "b"])]]
+
+
+def area_covered(covers, request):
+    areas = {one.id: one.need.area_mm2 for one in request.templates}
+    return sum(areas[name] * cover.measures.covered_share for name, cover in covers)
+
+
+def test_sharing_out_is_never_worse_than_covering_one_by_one_in_the_same_rounds():
+    """Strips of the first template would do for the second, and the other way round: whoever comes first takes them."""
+    for heights in ((50, 40, 45, 25, 20), (60, 30, 35, 35, 10)):
+        templates = [template("back", 100, 70), template("front", 100, 90)]
+        request = asked(templates, [scrap(f"s{n}", 100, height) for n, height in enumerate(heights)])
+        free, one_by_one = set(request.scraps), []
+        for one in templates:
+            cover = cover_template(
+                request.of(one, tuple(s for s in request.scraps if s in free)), settings=CoverSettings(iterations=40)
+            )
+            if cover.is_enough:
+                one_by_one.append((one.id, cover))
+                free -= {s for s in free if s.id in {place.id for place in cover.placements}}
+        found = cover_templates(request, settings=CoverSettings(iterations=2))
+        shared = [(one.template_id, one.cover) for one in found.covers]
+        assert found.verdict.passed
+        assert area_covered(shared, request) >= area_covered(one_by_one, request) - 1
+
+
+def test_hostile_heaps_end_soon_and_pass_their_check():
+    needle = CoverScrap(id="needle", region=Region.from_ring([(0, 0), (4000, 0.2), (4000, 0.4)]), grain_deg=0.0)
+    crumb, huge = scrap("crumb", 0.01, 0.01), scrap("huge", 900_000, 900_000)
+    twins = [scrap(f"twin-{n}", 60, 50) for n in range(4)]
+    heap = [needle, crumb, *twins]
+    framed = Region.from_ring([(0, 0), (100, 0), (100, 100), (0, 100)], [[(20, 20), (20, 80), (80, 80), (80, 20)]])
+    hollow = CoverTemplate(id="frame", need=framed, count=3)
+    for templates, scraps in (([hollow], heap), ([template("tab", 60, 50, 50)], heap), ([hollow], [huge])):
+        found = cover_templates(asked(templates, scraps))
+        assert found.verdict.passed
+        assert len(found.covers) + sum(one.count for one in found.left) == templates[0].count
+    many = cover_templates(asked([template("tab", 60, 50, 50)], heap))
+    assert [one.scrap_ids for one in many.covers] == [frozenset({twin.id}) for twin in twins]
+    whole = cover_templates(asked([hollow], [huge]))
+    assert taken(whole) == [("frame", ["huge"])] and whole.left[0].count == 2
+    assert cover_templates(asked([], heap)).covers == () and cover_templates(asked([hollow], [])).left[0].count == 3

@@ -8,6 +8,7 @@ with trimmed scraps, by a second beam ranked by area. Then parts of the best cov
 from __future__ import annotations
 
 from collections.abc import Callable
+from math import radians
 from random import Random
 
 import numpy as np
@@ -18,8 +19,9 @@ from bagwright.piecing._budget import Budget
 from bagwright.piecing.assembling import Search
 from bagwright.piecing.best import Best
 from bagwright.piecing.heap import Heap, ready_heap
-from bagwright.piecing.partial import SCRAP_COSTS, Laid, Partial, relay, start
+from bagwright.piecing.partial import SCRAP_COSTS, Laid, Partial, lay, relay, start
 from bagwright.piecing.poses import EXACT, NEAR, Closeness
+from bagwright.piecing.whole import whole_cover
 
 _FIRST_ROUNDS = 400
 _FIRST_WIDTHS = {EXACT: 3, NEAR: 1}
@@ -83,6 +85,20 @@ def _dive(search: Search, request: CoverRequest, best: Best) -> None:
         if filled.worth(search.need_mm2) < _LITTLE:
             search.fill(start(request.need), width=1)
     best.judge(1)
+    if best.cover is None:
+        _lay_whole(request, search, best)
+
+
+def _lay_whole(request: CoverRequest, search: Search, best: Best) -> None:
+    """Out of one scrap so large that points spread over it miss the template."""
+    for number, scrap in enumerate(request.scraps):
+        found = whole_cover(request, scrap, CoverSettings())
+        if found:
+            place = found.placements[0]
+            laid = Laid(number, radians(place.turn_deg), place.x_mm, place.y_mm)
+            best.note(lay(start(request.need), search.heap, laid))
+            best.judge(1)
+            return
 
 
 def _improve(search: Search, request: CoverRequest, best: Best, chance: Random) -> None:

@@ -14,6 +14,8 @@ _NO_TURN = 0.012
 _SMOOTH = 0.4
 _SCREENED = 500
 _MOST_PAIRS = 1_500_000
+_MOST_ALIKE = 60_000
+"""Not more pairs of corners are weighed; only outlines of thousands of equal corners have as many."""
 _MOST_REACHING = 24_000
 _SPOTS = 20
 _TURNS = 6
@@ -100,6 +102,9 @@ def matching_poses(bare: Corners, heap: Heap, free: Flags, close: Closeness) -> 
     telling = np.where(smooth, 0.6, np.where(right, 0.7, 5.0))
     edge_tells = np.where(smooth, 0.6, 3.5)
     telling = telling + edge_tells * out_same + edge_tells * into_same
+    if len(u) > _MOST_ALIKE:
+        most = np.sort(np.argpartition(-telling, _MOST_ALIKE)[:_MOST_ALIKE])
+        u, s, telling = u[most], s[most], telling[most]
     by_out = np.minimum(bare.out_mm[u], corners.out_mm[s]) >= np.minimum(bare.into_mm[u], corners.into_mm[s])
     turn = np.where(by_out, bare.out[u] - corners.out[s], bare.into[u] - corners.into[s])
     return gathered(heap, placed(heap, (bare.at[u], corners.at[s], corners.owner[s]), turn, telling), close)

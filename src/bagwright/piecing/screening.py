@@ -10,6 +10,8 @@ import numpy as np
 from bagwright.piecing.rings import Flags, Points
 
 _STEP_MM = 1.0
+_MOST_CELLS = 4_000_000
+"""A raster of more squares would fill the memory: theirs are drawn larger."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +31,9 @@ class Mask:
         12
         """
         everything = np.concatenate(rings)
+        span = everything.max(axis=0) - everything.min(axis=0)
+        while float(np.prod(span / step_mm + 3)) > _MOST_CELLS:
+            step_mm *= 2
         low = everything.min(axis=0) - 1.0 * step_mm
         size = np.ceil((everything.max(axis=0) - low) / step_mm).astype(np.intp) + 2
         flips = np.zeros((int(size[1]), int(size[0]) + 1), dtype=np.int32)

@@ -15,6 +15,7 @@ from bagwright.piecing.stretches import smoothed
 
 RIM_POINTS = 64
 _APART_MM = 1.5
+_MOST_POINTS = 40_000
 _REACH_MM = (5.0, 3.5, 2.5, 1.6)
 _SAME_WAY = 0.8
 _MEETS_MM = 0.8
@@ -88,7 +89,8 @@ class Shore:
 def _dense(ring: Points) -> tuple[Points, Points]:
     steps = np.roll(ring, -1, axis=0) - ring
     lengths = np.hypot(steps[:, 0], steps[:, 1])
-    counts = np.maximum(1, np.ceil(lengths / _APART_MM)).astype(np.intp)
+    apart_mm = max(_APART_MM, float(lengths.sum()) / _MOST_POINTS)
+    counts = np.maximum(1, np.ceil(lengths / apart_mm)).astype(np.intp)
     edge = np.repeat(np.arange(len(ring)), counts)
     part = (np.arange(len(edge)) - np.repeat(np.cumsum(counts) - counts, counts) + 0.5) / counts[edge]
     return ring[edge] + part[:, None] * steps[edge], (steps / np.maximum(lengths, 1e-9)[:, None])[edge]

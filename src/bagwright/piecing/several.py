@@ -1,8 +1,10 @@
 """Cover several templates from one heap of scraps: which scraps go where.
 
-A pool of covers is gathered: every scrap that holds a whole template, and covers pieced from what is left, template
-after template in changing order. Which of them to take is a small mixed-integer program, solved exactly: each scrap at
-most once, no template more often than asked; most whole templates first, then most area, then least cloth wasted.
+A pool of covers is gathered: the smallest scraps that hold a whole template, and covers pieced from what is left,
+template after template in changing order; among them those that come of covering one by one, in the order given, with
+half of the budget: sharing out never comes to less than these. Which of them to take is a small mixed-integer program,
+solved exactly: each scrap at most once, no template more often than asked; most whole templates first, then most area,
+then least cloth wasted.
 """
 
 from __future__ import annotations
@@ -18,6 +20,7 @@ from bagwright.errors import NoAnswer
 from bagwright.model.cover import (
     Cover,
     Covers,
+    CoverScrap,
     CoverSettings,
     CoversRequest,
     CoverTemplate,
@@ -31,6 +34,7 @@ from bagwright.piecing.whole import whole_cover
 
 _WHOLE = CoverSettings(iterations=4)
 _ROUNDS = 40
+_INNER = CoverSettings(iterations=_ROUNDS)
 _WHOLE_COUNTS = 10.0
 """So many times as much as a pieced one counts a whole template: nobody pieces what a scrap holds whole."""
 _SCRAP_COSTS = 0.01
@@ -39,6 +43,9 @@ _WASTE_COSTS = 0.02
 """Toll for cloth cut off: small scraps go before a large one is cut."""
 _IDLE_ROUNDS = 12
 _LEAVES_OUT = 0.35
+_SPARE_WHOLES, _MOST_TRIED = 4, 8
+"""How many scraps more than are wanted are looked for that hold a template; how many the search tries to lay it on."""
+_DONE_SHARE = 0.9995
 
 
 @dataclass(slots=True)
@@ -59,11 +66,12 @@ class _Pool:
         return cover.is_enough
 
     def worth(self, one: TemplateCover) -> float:
-        """What a cover counts, in mm2."""
+        """What a cover counts, in mm2; above 0, however large the scrap that it is cut from."""
         need_mm2 = self._template(one.template_id).need.area_mm2
         count = len(one.cover.placements)
         saved = need_mm2 * one.cover.measures.covered_share * (_WHOLE_COUNTS if count == 1 else 1.0)
-        return saved - _SCRAP_COSTS * count * need_mm2 - _WASTE_COSTS * one.cover.measures.wasted_mm2
+        waste = _WASTE_COSTS * one.cover.measures.wasted_mm2
+        return saved - _SCRAP_COSTS * count * need_mm2 - waste / (1 + 2 * waste / saved)
 
     def _template(self, name: str) -> CoverTemplate:
         return next(one for one in self.request.templates if one.id == name)
@@ -89,6 +97,13 @@ class _Pool:
         if is_better:
             self.chosen = taken
         return is_better
+
+    @property
+    def is_done(self) -> bool:
+        """Whether all copies are covered, each whole or all but wholly: more search would change little."""
+        return not self.wanted(self.chosen) and all(
+            len(one.cover.placements) == 1 or one.cover.measures.covered_share > _DONE_SHARE for one in self.chosen
+        )
 
     def wanted(self, taken: tuple[TemplateCover, ...]) -> list[CoverTemplate]:
         """The copies that these covers leave, one entry for each."""
@@ -119,39 +134,71 @@ def cover_templates(
     [['c'], ['a', 'b']]
     """
     settings = settings or CoverSettings()
-    first_only = settings.seconds <= 0 and settings.iterations is None
-    # The first round is always gone through, so that there is an answer; only a stop cuts it short.
-    budget = Budget(CoverSettings(iterations=1) if first_only else settings, should_stop)
+    budget = Budget(settings, should_stop)
+    # The first round is gone through whatever rounds are allowed, so that there is an answer.
+    stop = budget.is_spent if settings.seconds > 0 else should_stop
     pool, chance = _Pool(request, [], {}), Random(settings.seed)
-    _find_whole(pool, should_stop)
+    is_first_only = settings.seconds <= 0 and settings.iterations is None
+    for template in request.templates:
+        _find_whole(pool, template, stop)
     pool.choose()
-    inner = CoverSettings() if first_only else CoverSettings(iterations=_ROUNDS)
-    answer, idle, is_first = _answer(pool, settings), 0, True
-    while (is_first or not budget.is_spent()) and pool.wanted(pool.chosen) and idle < _IDLE_ROUNDS:
-        stop = should_stop if is_first else budget.is_spent
-        _piece_the_rest(pool, chance, inner, stop, is_first=is_first)
+    _piece_the_rest(pool, chance, CoverSettings() if is_first_only else _INNER, stop, is_first=True)
+    budget.count()
+    _tell_if_better(pool, settings, on_better)
+    if not is_first_only and not pool.is_done:
+        _one_by_one(pool, settings, stop)
+        _tell_if_better(pool, settings, on_better)
+    idle = 0
+    while not budget.is_spent() and not pool.is_done and idle < _IDLE_ROUNDS:
+        _piece_the_rest(pool, chance, _INNER, budget.is_spent, is_first=False)
         budget.count()
-        if pool.choose():
-            idle, answer = 0, _answer(pool, settings)
-            if on_better and answer.verdict.passed:
-                on_better(answer)
-        else:
-            idle += 1
-        is_first = False
+        idle = 0 if _tell_if_better(pool, settings, on_better) else idle + 1
     return _answer(pool, settings)
 
 
-def _find_whole(pool: _Pool, should_stop: Callable[[], bool] | None) -> None:
-    """Every scrap that holds a whole template by itself."""
-    for template in pool.request.templates:
-        for scrap in pool.request.scraps:
-            if should_stop and should_stop():
-                return
-            held = whole_cover(pool.request.of(template, pool.request.scraps), scrap, _WHOLE)
-            if held:
-                pool.add(template, held)
-            elif scrap.region.area_mm2 >= pool.request.enough_share * template.need.area_mm2:
-                _try(pool, template, {scrap.id}, _WHOLE, should_stop)
+def _tell_if_better(pool: _Pool, settings: CoverSettings, on_better: Callable[[Covers], object] | None) -> bool:
+    """Choose anew; whether that is better than before."""
+    if not pool.choose():
+        return False
+    answer = _answer(pool, settings)
+    if on_better and answer.verdict.passed:
+        on_better(answer)
+    return True
+
+
+def _one_by_one(pool: _Pool, settings: CoverSettings, should_stop: Callable[[], bool] | None) -> None:
+    """Each copy in the order given, from what those before it leave; half of the budget, in equal shares."""
+    wanted = pool.wanted(())
+    if settings.seconds > 0:
+        each = CoverSettings(seconds=settings.seconds / 2 / len(wanted), seed=settings.seed)
+    else:
+        each = CoverSettings(iterations=_ROUNDS * max(1, (settings.iterations or 0) // 2), seed=settings.seed)
+    free = {scrap.id for scrap in pool.request.scraps}
+    for template in wanted:
+        if should_stop and should_stop():
+            return
+        found = _try(pool, template, free, each, should_stop)
+        free -= found.scrap_ids if found else frozenset()
+
+
+def _find_whole(pool: _Pool, template: CoverTemplate, should_stop: Callable[[], bool] | None) -> None:
+    """Scraps that hold a whole template by themselves: the smallest that do, some more than are wanted."""
+    request = pool.request.of(template, pool.request.scraps)
+    least_mm2, most = request.enough_share * template.need.area_mm2, template.count + _SPARE_WHOLES
+    others: list[CoverScrap] = []
+    for scrap in sorted(request.scraps, key=lambda one: one.region.area_mm2):
+        if most <= 0 or (should_stop and should_stop()):
+            return
+        held = whole_cover(request, scrap, _WHOLE)
+        if held:
+            most -= pool.add(template, held)
+        elif scrap.region.area_mm2 >= least_mm2:
+            others.append(scrap)
+    spread = np.unique(np.linspace(0, len(others) - 1, min(_MOST_TRIED, len(others))).round().astype(int))
+    for number in spread.tolist():
+        if most <= 0 or (should_stop and should_stop()):
+            return
+        most -= _try(pool, template, {others[number].id}, _WHOLE, should_stop) is not None
 
 
 def _piece_the_rest(

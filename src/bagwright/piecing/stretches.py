@@ -23,6 +23,8 @@ _FINE_MM = 1.0
 _LEAST_BEND_MM = 1.2
 _ALIKE_MM = 0.9
 _MOST_PAIRS = 6_000
+_LONGEST_MM = 30_000.0
+"""No border longer than this is looked along: no scrap on a table has one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,17 +60,17 @@ def smoothed(ring: Points) -> Complexes:
     """Points about 1 mm apart along the ring, each the mean of those near it: corners are rounded alike."""
     closed = np.append(ring @ np.array([1, 1j]), ring[0] @ np.array([1, 1j]))
     at = np.concatenate([[0.0], np.cumsum(np.abs(np.diff(closed)))])
-    count = max(8, int(at[-1] / _FINE_MM))
+    count = max(8, int(min(at[-1], _LONGEST_MM) / _FINE_MM))
     fine = np.interp(np.arange(count) * at[-1] / count, at, closed)
     waves = np.fft.fftfreq(count, d=at[-1] / count)
     return np.asarray(np.fft.ifft(np.fft.fft(fine) * np.exp(-2 * (np.pi * waves * _SMOOTH_MM) ** 2)))
 
 
 def _stretches_of(ring: Points) -> Complexes:
-    """Stretches that start every few millimetres all round; none of a ring shorter than two of them."""
+    """Stretches that start every few millimetres all round; none of a ring too short for two of them, or too long."""
     fine = smoothed(ring)
     length = float(np.abs(np.diff(np.append(fine, fine[0]))).sum())
-    if length < 1.3 * STEP_MM * _POINTS:
+    if not 1.3 * STEP_MM * _POINTS <= length < _LONGEST_MM:
         return np.zeros((0, _POINTS), dtype=np.complex128)
     starts = np.arange(int(length / STEP_MM)) * STEP_MM
     at = (starts[:, None] + STEP_MM * np.arange(_POINTS)) % length

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from bagwright.geometry.curves import Affine
 from bagwright.geometry.region import Region
+from bagwright.geometry.thin_parts import without_holes
 from bagwright.model.cover import Cover, CoverRequest, CoverScrap, CoverSettings, ScrapPlacement
 from bagwright.piecing.best import request_hash
 from bagwright.piecing.check import check_cover
@@ -26,13 +27,14 @@ def whole_cover(request: CoverRequest, scrap: CoverScrap, settings: CoverSetting
     (90.0, 1.0)
     """
     need = request.need
-    if scrap.region.area_mm2 < need.area_mm2 or need.hole_rings():
+    if scrap.region.area_mm2 < need.area_mm2:
         return None
     for turn_deg in _turns(request, scrap):
         turned = scrap.region.moved(Affine(turn_deg))
         for x, y in _into_corners(turned, need):
             if turned.shifted(x, y).holds(need, slack_mm=0.0005):
-                place = ScrapPlacement(scrap.id, turn_deg, x, y, tuple(need.parts()))
+                kept = tuple(piece for part in need.parts() for piece in without_holes(part))
+                place = ScrapPlacement(scrap.id, turn_deg, x, y, kept)
                 return _checked(request, place, settings)
     return None
 
