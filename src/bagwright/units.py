@@ -265,6 +265,22 @@ def print_cloth_length(length_mm: float, units: UnitSystem) -> Printed:
     return _said(_mixed(nearest), "yd", yards, float(nearest))
 
 
+_NARROW_MM = 200.0
+
+
+def print_cloth_width(width_mm: float, units: UnitSystem) -> str:
+    """Width of cloth as shops tell it: in metric whole centimetres, unless it is as narrow as a ribbon.
+
+    >>> print_cloth_width(1473.2, UnitSystem.INCH), print_cloth_width(1473.2, UnitSystem.METRIC)
+    ('58 in', '147 cm')
+    >>> print_cloth_width(25.4, UnitSystem.METRIC)
+    '2.5 cm'
+    """
+    if units is UnitSystem.METRIC and width_mm >= _NARROW_MM:
+        return f"{width_mm / 10:.0f} cm"
+    return print_length(width_mm, units).text
+
+
 def print_mass_gsm(mass_gsm: float, units: UnitSystem) -> Printed:
     """Weight of a sheet.
 

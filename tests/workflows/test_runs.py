@@ -199,7 +199,9 @@ def test_the_supply_list_for_her_names_shops_and_that_for_a_group_none(desk):
     assert not any(offer.seller in json.dumps(group) for offer in view_run(desk, run.id).shop.shelf.offers)
     cloth = [line["amount"] for one in group["groups"] for line in one["lines"] if "wide" in line["amount"]]
     assert cloth
-    assert all(" yd (" in amount and " m) of " in amount and " cm) wide" in amount for amount in cloth)
+    assert all(" yd (" in amount and " m) of " in amount and " cm) wide or wider" in amount for amount in cloth)
+    thread = [line["amount"] for one in group["groups"] for line in one["lines"] if line["kind"] == "thread"]
+    assert [(one.startswith("1 spool of "), one.endswith("of it will be sewn")) for one in thread] == [(True, True)]
     assert group["cautions"]
     rows = list(
         csv.reader(io.StringIO(supply_paper(desk, run.id, "supplies.csv", ListFor.HER).data.decode("utf-8-sig")))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bagwright.model.cost import Purchase
 from bagwright.model.money import told_rest
-from bagwright.units import print_minutes
+from bagwright.units import print_cloth_width, print_minutes
 from bagwright.web.pages import Column, Row, Table
 from bagwright.web.wording import Wording
 from bagwright.workflows.answer import BagAnswer
@@ -14,7 +14,7 @@ from bagwright.workflows.desk import BagView
 def bought_words(purchase: Purchase, say: Wording) -> str:
     """What to ask for at the counter."""
     if purchase.quantity_unit == "mm":
-        width = f", {say.length(purchase.width_mm)} wide" if purchase.width_mm else ""
+        width = f", {print_cloth_width(purchase.width_mm, say.units)} wide" if purchase.width_mm else ""
         return f"{say.cloth(purchase.quantity)}{width}"
     each = f", each {say.length(purchase.length_each_mm)} long" if purchase.length_each_mm else ""
     return f"{purchase.quantity:g} {purchase.unit_said}{each}"

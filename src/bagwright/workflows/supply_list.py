@@ -7,14 +7,14 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from bagwright.errors import BagwrightError
-from bagwright.model.material import Material, MaterialKind
+from bagwright.model.material import Material, MaterialKind, OfferByCount
 from bagwright.model.run_buying import RunNeed, RunPlan
-from bagwright.units import UnitSystem, print_cloth_length, print_length
 from bagwright.workflows.desk import Desk, view_bag
 from bagwright.workflows.run_answer import RunAnswer
 from bagwright.workflows.runs import RunView
+from bagwright.workflows.shelf import Shelf
+from bagwright.workflows.supply_words import counter_words, group_words
 from bagwright.workflows.swap_search import Keep, roles_with_swaps, swaps_of_role
-from bagwright.workflows.tell_buy import bought_in_words
 
 _MOST_SWAPS = 2
 
@@ -89,6 +89,7 @@ def _total(plan: RunPlan) -> str:
 
 def _by_shop(view: RunView, plan: RunPlan) -> Iterator[SupplyGroup]:
     shelf, units = view.shop.shelf, view.shop.workroom.units
+    offers = {one.id: one for one in shelf.offers}
     held = [
         (view.answer.needs[taken.need], one)
         for taken in plan.taken
@@ -104,7 +105,11 @@ def _by_shop(view: RunView, plan: RunPlan) -> Iterator[SupplyGroup]:
         yield SupplyGroup(
             heading=f"At {order.seller}: {order.goods.said()}{delivery}",
             lines=tuple(
-                _line(shelf.materials[one.material_id], bought_in_words(one, units), paid=one.paid.said())
+                _line(
+                    shelf.materials[one.material_id],
+                    counter_words(one, offers.get(one.offer_id), shelf.materials[one.material_id].kind, units),
+                    paid=one.paid.said(),
+                )
                 for one in own
             ),
         )
@@ -136,7 +141,7 @@ def _by_kind(view: RunView, plan: RunPlan) -> Iterator[SupplyGroup]:
     shelf = view.shop.shelf
     for heading, kinds in _KINDS:
         lines = tuple(
-            _line(shelf.materials[need.need.material_id], _needed(need, plan))
+            _line(shelf.materials[need.need.material_id], _needed(need, plan, shelf))
             for need in view.answer.needs
             if shelf.materials[need.need.material_id].kind in kinds
         )
@@ -144,28 +149,15 @@ def _by_kind(view: RunView, plan: RunPlan) -> Iterator[SupplyGroup]:
             yield SupplyGroup(heading=heading, lines=lines)
 
 
-def _needed(need: RunNeed, plan: RunPlan) -> str:
-    wanted = need.need
-    if wanted.count is not None:
-        each = f", {_both(wanted.each.least_mm)} or longer" if wanted.each else ""
-        return f"{wanted.count} {wanted.name}{each}"
-    if wanted.length_mm is not None:
-        return f"{_both_cloth(wanted.length_mm)} of {wanted.name}"
-    lengths = dict(wanted.lengths_mm_by_width)
-    planned = [one.width_mm for one in plan.purchases if one.material_id == wanted.material_id]
-    width = next((one for one in planned if one in lengths), max(lengths))
-    return f"{_both_cloth(lengths[width])} of {wanted.name}, {_both(width)} wide"
-
-
-def _both(length_mm: float) -> str:
-    metric = print_length(length_mm, UnitSystem.METRIC).text
-    return f"{print_length(length_mm, UnitSystem.INCH, fraction=8).text} ({metric})"
-
-
-def _both_cloth(length_mm: float) -> str:
-    """Rounded up in each system by itself, so that either is enough."""
-    inch, metric = (print_cloth_length(length_mm, units).text for units in (UnitSystem.INCH, UnitSystem.METRIC))
-    return f"{inch} ({metric})"
+def _needed(need: RunNeed, plan: RunPlan, shelf: Shelf) -> str:
+    """What is planned with comes first: its width, its spools."""
+    own = [one for one in plan.purchases if one.material_id == need.need.material_id]
+    lengths = dict(need.need.lengths_mm_by_width)
+    width_mm = next((one.width_mm for one in own if one.width_mm in lengths), None)
+    planned = [one.offer_id for one in own]
+    offers = sorted(shelf.offers_for(need.need.material_id), key=lambda one: one.id not in planned)
+    spools = (one.length_each_m for one in offers if isinstance(one, OfferByCount) and one.length_each_m)
+    return group_words(need, shelf.materials[need.need.material_id].kind, width_mm=width_mm, spools_m=spools)
 
 
 def _swaps(desk: Desk, answer: RunAnswer) -> Iterator[str]:

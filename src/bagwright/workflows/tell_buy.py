@@ -11,7 +11,7 @@ from bagwright.errors import FaultyInput
 from bagwright.model.cost import Purchase
 from bagwright.model.money import Money, told_rest
 from bagwright.model.run_buying import RunNeed, RunPlan, SellerTerms
-from bagwright.units import UnitSystem, print_cloth_length, print_length
+from bagwright.units import UnitSystem, print_cloth_length, print_cloth_width, print_length
 from bagwright.workflows.buy_words import BuyWords, needs_from, place_in_buying, terms_from
 from bagwright.workflows.contracts import Faults, read_contract
 from bagwright.workflows.shelf_words import offer_from, repeats
@@ -168,7 +168,7 @@ def _cents(money: Money) -> str:
 def bought_in_words(purchase: Purchase, units: UnitSystem) -> str:
     """What to ask for at the counter."""
     if purchase.quantity_unit == "mm":
-        width = f", {print_length(purchase.width_mm, units).text} wide" if purchase.width_mm else ""
+        width = f", {print_cloth_width(purchase.width_mm, units)} wide" if purchase.width_mm else ""
         return f"{print_cloth_length(purchase.quantity, units).text} of {purchase.name}{width}"
     each = f", each {print_length(purchase.length_each_mm, units).text} long" if purchase.length_each_mm else ""
     return f"{purchase.quantity:g} {purchase.unit_said} of {purchase.name}{each}"

@@ -15,7 +15,7 @@ from bagwright.model.bag import Workroom
 from bagwright.model.cost import Purchase
 from bagwright.model.layout import LaySettings
 from bagwright.model.money import Money, told_rest
-from bagwright.units import UnitSystem, print_cloth_length, print_length, print_mass, print_minutes
+from bagwright.units import UnitSystem, print_cloth_length, print_cloth_width, print_length, print_mass, print_minutes
 from bagwright.workflows.answer import BagAnswer, FindLayout, answer_bag
 from bagwright.workflows.bag_pattern import pattern_of_bag
 from bagwright.workflows.bag_words import BagWords, bag_from, bag_problems, place_in_file
@@ -233,5 +233,5 @@ def _bought(purchase: Purchase, units: UnitSystem) -> str:
     if purchase.quantity_unit != "mm":
         each = f", each {print_length(purchase.length_each_mm, units).text} long" if purchase.length_each_mm else ""
         return f"{purchase.quantity:g} {purchase.unit_said} of {purchase.name}{each}"
-    width = f", {print_length(purchase.width_mm, units).text} wide" if purchase.width_mm else ""
+    width = f", {print_cloth_width(purchase.width_mm, units)} wide" if purchase.width_mm else ""
     return f"{print_cloth_length(purchase.quantity, units).text} of {purchase.name}{width}"
