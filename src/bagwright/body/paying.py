@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 
@@ -48,6 +49,11 @@ def paying_tests(panels: Sequence[DoubtfulPanel]) -> tuple[PayingTest, ...]:
     >>> best.says, round(best.narrows, 2), best.settles
     ('Measure how far the felt hangs over', 0.85, 0.8)
     """
+    return _paying_tests(tuple(panels))
+
+
+@lru_cache(maxsize=256)
+def _paying_tests(panels: tuple[DoubtfulPanel, ...]) -> tuple[PayingTest, ...]:
     bands = [bending_length_band_mm(panel.sheets) for panel in panels]
     trials = list(_trials(panels))
     flat = [stack for trial in trials for stacks in trial.results for stack in stacks]

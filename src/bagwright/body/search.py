@@ -82,6 +82,5 @@ def _along(
     many = np.repeat(rows[:, :, None, :], _STEPS.size, axis=2)
     many[..., i] = np.clip(rows[:, :, None, i] + reach * (high - low) * _STEPS, low, high)
     measured = measure(many.reshape(boxes, -1, numbers)).reshape(boxes, count, -1)
-    chosen = measured.argmax(axis=2)[..., None]
-    best = np.take_along_axis(measured, chosen, axis=2)[..., 0]
-    return np.take_along_axis(many, chosen[..., None], axis=2)[:, :, 0, :], best
+    chosen = np.arange(boxes)[:, None], np.arange(count), measured.argmax(axis=2)
+    return many[chosen], measured[chosen]

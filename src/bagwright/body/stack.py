@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Sequence
+from functools import lru_cache
 
 from bagwright.body.limits import angle_problems, number_problems, refuse_empty
 from bagwright.body.standing import standing_height_mm
@@ -47,6 +48,11 @@ def stack_body(sheets: Sequence[Sheet]) -> Body:
     >>> round(band.low, 1), round(band.high, 1)
     (49.7, 78.8)
     """
+    return _stack_body(tuple(sheets))
+
+
+@lru_cache(maxsize=1024)
+def _stack_body(sheets: tuple[Sheet, ...]) -> Body:
     unknowns = _unknowns(sheets)
     low, high = (float(unknowns.rigidity_unm(end)[0]) for end in End)
     bends = _bending_length_band_mm(unknowns)
@@ -67,6 +73,11 @@ def bending_length_band_mm(sheets: Sequence[Sheet]) -> Band:
     >>> round(bending_length_band_mm([cloth]).low, 3)
     24.996
     """
+    return _band_of(tuple(sheets))
+
+
+@lru_cache(maxsize=1024)
+def _band_of(sheets: tuple[Sheet, ...]) -> Band:
     return _bending_length_band_mm(_unknowns(sheets))
 
 

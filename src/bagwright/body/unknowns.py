@@ -111,6 +111,8 @@ class Unknowns:
         return low, np.concatenate([self.mass.high, thickest, cubes[1]], axis=1)
 
     def _of_layers(self, rows: Numbers, column: int, of: NDArray[np.intp]) -> Numbers:
+        if len(of) == 1:  # one stack: the same columns of every row, picked several times as fast
+            return rows[:, :, column + of[0]]
         picked: Numbers = np.take_along_axis(rows, column + of[:, None, :], axis=2)
         return picked
 
