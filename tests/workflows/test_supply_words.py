@@ -43,6 +43,7 @@ SPOOL = replace(PACK, pack_count=1, length_each_m=500)
         (2, PACK, MaterialKind.HARDWARE, UnitSystem.INCH, "2 packs of Ring, 10 in a pack"),
         (4, replace(PACK, pack_count=1), MaterialKind.HARDWARE, UnitSystem.INCH, "4 × Ring"),
         (1, SPOOL, MaterialKind.THREAD, UnitSystem.INCH, "1 spool of 500 m (547 yd) of Ring"),
+        (1, replace(SPOOL, length_each_m=914.4), MaterialKind.THREAD, UnitSystem.METRIC, "1 spool of 914 m of Ring"),
         (2, replace(SPOOL, pack_count=3), MaterialKind.THREAD, UnitSystem.METRIC, "6 spools of 500 m each of Ring"),
     ],
 )

@@ -13,6 +13,7 @@ from bagwright.units import MM_PER_INCH, MM_PER_YARD, UnitSystem, print_cloth_le
 from bagwright.workflows.tell_buy import bought_in_words
 
 _MM_PER_M = 1000.0
+_WHOLE_FROM_M = 10
 _M2_PER_SQ_FT = 0.09290304
 _NO_HAIR = 1e-6
 """What a length may be over a step and still counts as that step."""
@@ -68,7 +69,8 @@ def _thread(length_mm: float, name: str, spools_m: Iterable[float]) -> str:
 def _spools(count: int, held_m: float, units: UnitSystem = UnitSystem.INCH) -> str:
     """Metres stand on every spool; for inches yards beside them."""
     yards = f" ({held_m * _MM_PER_M / MM_PER_YARD:.0f} yd)" if units is UnitSystem.INCH else ""
-    return f"1 spool of {held_m:g} m{yards}" if count == 1 else f"{count} spools of {held_m:g} m{yards} each"
+    metres = f"{held_m:.0f}" if held_m >= _WHOLE_FROM_M else f"{held_m:g}"
+    return f"1 spool of {metres} m{yards}" if count == 1 else f"{count} spools of {metres} m{yards} each"
 
 
 def _area(area_m2: float, units: UnitSystem) -> str:
