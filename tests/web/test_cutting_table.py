@@ -4,9 +4,14 @@ from __future__ import annotations
 
 import json
 import re
+from dataclasses import replace
 
 import pytest
 
+from bagwright.model.source import Reading
+from bagwright.store.materials import load_materials, save_material
+from bagwright.store.stash import load_stash
+from bagwright.workflows.cutting_table import view_table
 from bagwright.workflows.desk import view_bag
 from bagwright.workflows.tell_stash import stash_of_file
 from tests.web.html import fields, read
@@ -74,6 +79,47 @@ def test_a_layout_that_changed_is_not_cut_unseen(client):
     assert answer.status_code == 409
     assert "has changed since you opened it" in answer.text
     assert "Nothing is in the stash yet" in shown(client, "/stash")
+
+
+@pytest.mark.parametrize(("motif_in_mm", "along_mm"), [(70.0, 150.0), (None, 150.0), (70.0, 2000.0)])
+def test_remnants_of_printed_cloth_keep_the_place_of_its_motifs_where_that_is_known(
+    client, desk, motif_in_mm, along_mm
+):
+    """The first motif lies where the material says, and on the cut end; the next ones whole repeats on.
+
+    No piece shows a motif that comes again after 2 m, so none says where the end is cut off.
+    """
+    with desk.store() as store:
+        (kept,) = (one for one in load_materials(store) if one.value.id == "pond-canvas")
+        printed = replace(
+            kept.value,
+            repeat_along_mm=Reading.exact(along_mm),
+            repeat_across_mm=Reading.exact(150.0),
+            motif_in_mm=Reading.exact(motif_in_mm) if motif_in_mm else None,
+            selvedge_mm=Reading.exact(12.0),
+            shrinkage_share=None,
+        )
+        save_material(store, printed, expected_version=kept.version)
+    cut(client)
+    with desk.store() as store:
+        pieces = [one.value for one in load_stash(store)]
+    _, plan = view_table(desk, TOTE, "pond-canvas")
+    assert len(pieces) == len(plan.remnants) > 0
+    if motif_in_mm is None or along_mm > 1000:
+        assert {piece.motif for piece in pieces} == {None}
+        return
+    crosswise = printed.crosswise_shrinkage_share.value if printed.crosswise_shrinkage_share else 0.0
+    steps = 150.0, 150.0 * (1 - crosswise)
+    firsts = 0.0, (70.0 - 12.0) * (1 - crosswise)
+    for remnant in (one.remnant.region for one in plan.remnants):
+        alike = [piece for piece in pieces if abs(piece.region.area_mm2 - remnant.area_mm2) < 0.01]
+        assert any(on_print(piece.motif, remnant.bounds, firsts, steps) for piece in alike)
+
+
+def on_print(motif, bounds, firsts, steps):
+    """Whether a place on a remnant, put back where that lay, is whole repeats from the first motif."""
+    offs = [(at + low - first) / step for at, low, first, step in zip(motif, bounds[:2], firsts, steps, strict=True)]
+    return all(abs(off - round(off)) < 1e-6 for off in offs)
 
 
 def test_straight_rows_are_a_choice_of_the_bag_and_can_be_undone(client, desk):

@@ -22,6 +22,21 @@ class Repeat:
     first_along_mm: float = 0.0
     first_across_mm: float = 0.0
 
+    def motif_near(self, at: Point) -> Point:
+        """The nearest motif of the row nearest to `at`; where there is no repeat, as far along or across as `at`.
+
+        >>> Repeat(along_mm=100, across_mm=80, drop_share=0.5, first_across_mm=30).motif_near((260, 120))
+        (250.0, 110.0)
+        """
+        x, y = at
+        row = round((y - self.first_across_mm) / self.across_mm) if self.across_mm else 0
+        if self.across_mm:
+            y = self.first_across_mm + row * self.across_mm
+        if self.along_mm:
+            begins = self.first_along_mm + row * self.drop_share * self.along_mm
+            x = begins + self.along_mm * round((x - begins) / self.along_mm)
+        return float(x), float(y)
+
 
 @dataclass(frozen=True, slots=True)
 class PrintPoint:

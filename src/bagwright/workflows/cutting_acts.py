@@ -8,15 +8,18 @@ from datetime import date
 
 from bagwright.cutting.straight_rows import can_be_in_rows
 from bagwright.errors import FaultyInput, Problem, StaleSave
+from bagwright.geometry.curves import Point
 from bagwright.model.bag import Bag
 from bagwright.model.cuts import count_runs, count_straight
 from bagwright.model.layout import Layout, LayRequest
+from bagwright.model.remnant import Remnant
 from bagwright.model.stash import Cutting, SideUp, StashPiece
 from bagwright.store.bags import save_bag
 from bagwright.store.history import Kept
 from bagwright.store.stash import bring_cutting_back, keep_cutting, load_cutting, load_cuttings, take_back_cutting
+from bagwright.workflows.answer import SheetLayout
 from bagwright.workflows.bag_changes import load_for_change
-from bagwright.workflows.cutting_table import TablePlan, ValuedRemnant, sheet_of, view_table
+from bagwright.workflows.cutting_table import TablePlan, ValuedRemnant, counts_from_motif, sheet_of, view_table
 from bagwright.workflows.desk import BagView, Desk, find_layout, new_id
 from bagwright.workflows.leftovers import cuts_of
 
@@ -91,8 +94,9 @@ def _refused(wishes: CutWishes) -> Problem:
 
 def _stash_piece(plan: TablePlan, left: ValuedRemnant, cutting: Cutting, wishes: CutWishes) -> StashPiece:
     """A remnant as it goes into the stash: its corner at 0, 0, its grain along x."""
-    region = left.remnant.region.shifted(-left.remnant.region.bounds[0], -left.remnant.region.bounds[1])
-    material = plan.material
+    corner_x, corner_y = left.remnant.region.bounds[:2]
+    region = left.remnant.region.shifted(-corner_x, -corner_y)
+    material, motif = plan.material, motif_on(plan.sheet, left.remnant)
     return StashPiece(
         id=new_id(f"{material.name[:24]} {cutting.bag_name[:14]}"),
         material_id=material.id,
@@ -104,7 +108,22 @@ def _stash_piece(plan: TablePlan, left: ValuedRemnant, cutting: Cutting, wishes:
         came_from=cutting.bag_name,
         dated=cutting.dated,
         value=left.value,
+        motif=(motif[0] - corner_x, motif[1] - corner_y) if motif else None,
     )
+
+
+def motif_on(sheet: SheetLayout, remnant: Remnant) -> Point | None:
+    """A motif near the middle of the remnant, where it lies on the cloth; None where nothing says where the print lies.
+
+    Along the cloth the table says it, if pieces count from a cut through a row of motifs; across, the material.
+    """
+    repeat, pieces = sheet.request.repeat, sheet.request.pieces
+    if repeat is None or (repeat.across_mm and sheet.material.motif_in_mm is None):
+        return None
+    if repeat.along_mm and not counts_from_motif(pieces):
+        return None
+    low_x, low_y, high_x, high_y = remnant.largest_mm
+    return repeat.motif_near(((low_x + high_x) / 2, (low_y + high_y) / 2))
 
 
 def cuttings_of(desk: Desk, bag_id: str, material_id: str) -> tuple[KeptCutting, ...]:

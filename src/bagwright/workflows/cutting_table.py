@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from bagwright.errors import NotKept
 from bagwright.model.cost import Purchase
 from bagwright.model.cuts import Cut
-from bagwright.model.layout import Layout
+from bagwright.model.layout import Layout, LayPiece
 from bagwright.model.material import Material, MaterialKind, OfferByPiece
 from bagwright.model.money import Money
 from bagwright.model.remnant import Remnant
@@ -102,7 +103,7 @@ def _before(plan: TablePlan) -> list[str]:
         said += one_way_in_words((piece for piece in plan.sheet.asked.pieces if piece.id in banded), plan.names)
     if plan.material.fusible_sides == 1:
         said.append("Glue side down, so that pieces come out as they are drawn.")
-    if plan.sheet.request.repeat and any(piece.anchor and not piece.goes_on for piece in plan.sheet.request.pieces):
+    if plan.sheet.request.repeat and counts_from_motif(plan.sheet.request.pieces):
         said.append("Cut the end off through the middle of a row of motifs: the pieces that show one count from there.")
     if any(piece.goes_on for piece in plan.sheet.request.pieces):
         said.append(
@@ -112,6 +113,11 @@ def _before(plan: TablePlan) -> list[str]:
     if plan.material.directional:
         said.append("The print's foot lies at the cut end, so that all pieces stand the right way up.")
     return said
+
+
+def counts_from_motif(pieces: Sequence[LayPiece]) -> bool:
+    """Whether pieces on printed cloth lie by motifs, so that its end has to be cut off through a row of them."""
+    return any(piece.anchor and not piece.goes_on for piece in pieces)
 
 
 def view_table(desk: Desk, bag_id: str, material_id: str) -> tuple[BagView, TablePlan]:
