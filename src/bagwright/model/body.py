@@ -94,6 +94,14 @@ class Body:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Lap:
+    """Where a layer of a stack lies double: by how much that is thicker, and how many times as stiff as beside it."""
+
+    step_mm: float
+    stiffer: Band
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PanelBody:
     """The body of one face of the bag, against the height it has to stand."""
 
