@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import asdict
 
 import pytest
 
@@ -67,7 +68,7 @@ def test_json_holds_every_number_of_the_body():
         "bending_length_mm": {"low": 5, "high": 6},
         "standing_height_mm": {"low": 7, "high": 8},
     }
-    nowhere: dict[str, object] = {"crosswise": None, "seam_allowance": None, "zones": []}
+    nowhere: dict[str, object] = {"crosswise": None, "seam_allowance": None, "zones": [], "lap": None}
     assert body_as_json(ToldBody(one, None)) == {"mass_gsm": 1, "thickness_mm": 2, **bands, **nowhere}
     both = body_as_json(ToldBody(one, one, one))
     assert both["crosswise"] == both["seam_allowance"] == bands
@@ -117,3 +118,20 @@ def test_words_tell_a_band_only_where_there_is_one():
     assert " to " not in body_in_words(one, UnitSystem.METRIC).splitlines()[1]
     assert " to " in body_in_words(two, UnitSystem.METRIC).splitlines()[1]
     assert "12.0 oz" not in body_in_words(one, UnitSystem.INCH) and "10.0 oz/yd²" in body_in_words(one, UnitSystem.INCH)
+
+
+def test_a_lap_is_told_in_the_stack_where_its_layer_lies():
+    fuse, felt = {**CANVAS, "held": "fused"}, {**CANVAS, "overhang_mm": 90, "extent": "zone", "zone": "base"}
+
+    def lap(number, *layers):
+        return body_of_file(json.dumps({"layers": layers or [CANVAS, felt, fuse], "lapped_layer": number}).encode())
+
+    outside = lap(3)
+    assert outside.lap == lap(2, CANVAS, fuse).lap
+    assert outside.lap and outside.lap.stiffer.high == pytest.approx(4.5)  # (1 + 2 cubed) / (1 + 1)
+    inside = lap(2).lap
+    assert inside and inside.step_mm == 0.6
+    assert body_as_json(outside)["lap"] == {"step_mm": 0.6, "stiffer": asdict(outside.lap.stiffer)}
+    assert "0.024 in (0.6 mm) thicker and" in body_in_words(outside, UnitSystem.INCH)
+    with pytest.raises(FaultyInput, match="lapped_layer"):
+        lap(4)
