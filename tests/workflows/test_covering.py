@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
@@ -16,11 +17,18 @@ from bagwright.model.piece import Mirror
 from bagwright.model.scrap_wishes import ScrapWishes
 from bagwright.model.stash import SideUp, StashPiece
 from bagwright.store.stash import load_stash, save_stash_piece
+from bagwright.units import UnitSystem
 from bagwright.workflows.answer import ready_of
 from bagwright.workflows.cover_templates import asked_templates, keep_off_lines, pieceable
 from bagwright.workflows.covering import covers_for_bag
 from bagwright.workflows.covering_acts import use_scraps
-from bagwright.workflows.covering_words import cover_in_words, covers_paper, worth_in_words
+from bagwright.workflows.covering_words import (
+    cover_in_words,
+    covers_paper,
+    ridge_words,
+    stiffer_at_laps,
+    worth_in_words,
+)
 from bagwright.workflows.cutting_from_stash import take_back
 from bagwright.workflows.desk import view_bag
 
@@ -102,6 +110,25 @@ def test_two_halves_and_a_large_one_cover_two_panels_and_the_use_of_them_is_undo
     take_back(desk, "cut-1", kept.version)
     with desk.store() as store:
         assert {one.value.id for one in load_stash(store)} == {"scrap-0", "scrap-1", "scrap-2"}
+
+
+def test_a_ridge_is_told_by_its_thickness_and_by_how_much_stiffer_it_is(desk):
+    width, height = template_size(desk)
+    stash(desk, (width, height / 2), (width, height / 2))
+    view = view_bag(desk, WALLET)
+    found = covers_for_bag(desk, view, settings=QUICK)[0]
+    said = ridge_words(view, found)
+    fuse = view.shelf.materials[FUSE]
+    assert fuse.thickness_mm
+    thick_mm = fuse.thickness_mm.value
+    assert f"is {2 * thick_mm / 25.4:.3f} in ({2 * thick_mm:g} mm) thick instead of {thick_mm / 25.4:.3f} in" in said
+    stiffer = stiffer_at_laps(view, found)
+    assert 1 < stiffer.low < stiffer.high < 8  # a second layer that slides adds to the stack; alone and solid it is 8
+    assert f"{stiffer.low:.2g} to {stiffer.high:.2g} times as stiff as beside" in said
+    metric = replace(view, workroom=replace(view.workroom, units=UnitSystem.METRIC))
+    assert " in (" not in ridge_words(metric, found)
+    materials = {**view.shelf.materials, FUSE: replace(fuse, mass_gsm=None)}
+    assert "cannot be told" in ridge_words(replace(view, shelf=replace(view.shelf, materials=materials)), found)
 
 
 def test_minutes_and_money_agree_with_a_count_by_hand(desk):

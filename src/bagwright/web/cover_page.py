@@ -22,7 +22,7 @@ from bagwright.web.served import desk_of, searches_of
 from bagwright.web.templates_at import render
 from bagwright.web.wording import Wording
 from bagwright.workflows.cover_searches import start_scraps
-from bagwright.workflows.covering import CoveredTemplate, ScrapCovers, covers_for_bag, ridge_words
+from bagwright.workflows.covering import CoveredTemplate, ScrapCovers, covers_for_bag
 from bagwright.workflows.covering_acts import use_scraps
 from bagwright.workflows.covering_words import (
     cover_in_words,
@@ -30,6 +30,7 @@ from bagwright.workflows.covering_words import (
     covers_paper,
     fuse_cautions,
     left_in_words,
+    ridge_words,
     scraps_in_words,
     worth_in_words,
 )

@@ -223,19 +223,6 @@ def _with_worth(
     return tuple(done), problems
 
 
-def ridge_words(view: BagView, covers: ScrapCovers) -> str:
-    """How high a ridge is where two scraps overlap; empty if the thickness is not known."""
-    thickness = covers.material.thickness_mm
-    if thickness is None or all(len(one.covered.cover.placements) == 1 for one in covers.done):
-        return ""
-    one, two = f"{thickness.value:.2g} mm", f"{2 * thickness.value:.2g} mm"
-    name = covers.material.name
-    return (
-        f"Butt the scraps, never lap them: where one lies on another, {name} is {two} thick instead of {one}, and that "
-        "step shows through the cloth."
-    )
-
-
 def told_minutes(worth: ScrapWorth, workroom: Workroom) -> str:
     """ "9 minutes" in words."""
     whole = max(round(worth.minutes), 1)

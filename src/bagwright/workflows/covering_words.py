@@ -2,7 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
+from bagwright.body.lap import lap_of
+from bagwright.errors import FaultyInput
+from bagwright.model.body import Lap
 from bagwright.model.cover import CoverRequest, TemplateCover
+from bagwright.model.piece import CutPiece
+from bagwright.model.source import Band
 from bagwright.model.stash import StashPiece
 from bagwright.output.cover import draw_cover, length_mm, single_cuts
 from bagwright.output.cover_pages import CoverSheet, PaperSteps, cover_pages
@@ -11,9 +18,13 @@ from bagwright.output.rulers import Measuring
 from bagwright.output.svg import inline_svg
 from bagwright.output.tiling import Paper
 from bagwright.workflows.covering import CoveredTemplate, ScrapCovers, told_minutes
+from bagwright.workflows.cut_list import layers_on
 from bagwright.workflows.desk import BagView, Desk
+from bagwright.workflows.lap_words import told_stiffer, told_thick
 from bagwright.workflows.scrap_pictures import looks_of, picture_on_page, pictures_for_paper
+from bagwright.workflows.stance import layer_sheets
 from bagwright.workflows.stash_finding import size_of
+from bagwright.workflows.zone_layers import layers_left, main_layers
 
 
 def worth_in_words(view: BagView, covers: ScrapCovers, done: CoveredTemplate) -> str:
@@ -61,6 +72,43 @@ def scraps_in_words(view: BagView, covers: ScrapCovers, done: CoveredTemplate) -
         where = f", in {piece.bin}" if piece.bin else ""
         told.append(f"the scrap that holds {measuring.told_size(size.length_mm, size.width_mm)}{where}{trims}")
     return tuple(told)
+
+
+def ridge_words(view: BagView, covers: ScrapCovers) -> str:
+    """What changes where two scraps overlap; empty if none do meet, or the thickness is not known."""
+    thickness, units = covers.material.thickness_mm, view.workroom.units
+    if thickness is None or all(len(one.covered.cover.placements) == 1 for one in covers.done):
+        return ""
+    one, two = (told_thick(times * thickness.value, units) for times in (1, 2))
+    said = (
+        f"Butt the scraps, never lap them: where one lies on another, {covers.material.name} is {two} thick instead of "
+        f"{one}"
+    )
+    try:
+        stiffer = stiffer_at_laps(view, covers)
+    except FaultyInput:
+        lacks = "How much stiffer it is there cannot be told: a layer lacks its weight, thickness or ruler test."
+        return f"{said}, and that step shows through the cloth. {lacks}"
+    return f"{said}, and the layers together are {told_stiffer(stiffer)} as beside: that step shows through the cloth."
+
+
+def stiffer_at_laps(view: BagView, covers: ScrapCovers) -> Band:
+    """How many times as stiff the layers of the pieces put together are where scraps would lap: least and most of all.
+
+    Raises `FaultyInput` for every reading that a layer still lacks.
+    """
+    pieced = (one.cut for one in covers.done if len(one.covered.cover.placements) > 1)
+    laps = [lap for cut in pieced for lap in _laps(view, cut)]
+    return Band(min(lap.stiffer.low for lap in laps), max(lap.stiffer.high for lap in laps))
+
+
+def _laps(view: BagView, cut: CutPiece) -> Iterator[Lap]:
+    piece, stacks = view.answer.pattern.piece(cut.piece_id), view.answer.bag.stacks
+    layers = layers_left(layers_on(piece, stacks), {cut.zone}) if cut.zone else main_layers(piece, stacks)
+    sheets = layer_sheets(layers, view.shelf)
+    for place, layer in enumerate(layers):
+        if (layer.material_id, layer.zone) == (cut.material_id, cut.zone):
+            yield lap_of(sheets, place)
 
 
 def cover_picture(view: BagView, covers: ScrapCovers, done: CoveredTemplate, *, id_prefix: str) -> str:
