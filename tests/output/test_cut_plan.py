@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import math
+from dataclasses import replace
+
 import pytest
 
 from bagwright.cutting.keeping import keep_and_cut
@@ -12,7 +15,7 @@ from bagwright.model.layout import LaySettings
 from bagwright.model.material import MaterialKind
 from bagwright.output.cut_columns import Line, SheetWords, set_lines
 from bagwright.output.cut_plan import CutPlan, draw_cut_plan, draw_cut_sheet
-from bagwright.output.drawing import Dot, Fill, Text, bounds_of
+from bagwright.output.drawing import Dot, Fill, Text, bounds_of, text_box
 from bagwright.output.lettering import Weight
 from bagwright.output.tiling import PAPER_MM, Paper
 from bagwright.units import UnitSystem
@@ -51,11 +54,34 @@ def test_every_straight_cut_has_its_number_and_every_remnant_its_letter():
     assert sum(isinstance(item, Dot) and item.fill is Fill.PAPER for item in drawing.items) == len(straight)
 
 
+def test_no_number_of_a_cut_hides_a_corner_a_name_or_another_number():
+    drawn = plan()
+    items = draw_cut_plan(drawn, units=UnitSystem.INCH).items
+    rings = [item for item in items if isinstance(item, Dot) and item.fill is Fill.PAPER]
+    for number, ring in enumerate(rings):
+        assert all(math.dist(ring.centre, one.centre) > ring.radius_mm + one.radius_mm for one in rings[:number])
+    for name in (item for item in items if isinstance(item, Text) and item.text.startswith("Piece ")):
+        (left, top), (right, bottom) = text_box(name)
+        for ring in rings:
+            x, y = ring.centre
+            off = math.dist((x, y), (min(max(x, left), right), min(max(y, top), bottom)))
+            assert off >= ring.radius_mm, (name.text, ring)
+
+
+def test_cloth_cut_double_is_told_to_be_drawn_opened():
+    single, double = (
+        {text.text for text in texts(draw_cut_plan(one, units=UnitSystem.METRIC))}
+        for one in (plan(), replace(plan(), is_doubled=True))
+    )
+    assert len(double - single) == 1 and next(iter(double - single)).startswith("Drawn opened")
+
+
 @pytest.mark.parametrize(("paper", "lines"), [("A4", 4), ("Letter", 15), ("A4", 400)])
 def test_no_line_is_lost_and_none_is_too_small_to_read(paper, lines):
     words = SheetWords(
         title="Harbour tote: canvas",
         under_title="1 bag.",
+        pieces=[("2 ×", "Front panel, 18 × 11 in")],
         before=["Square the cut end."],
         cuts=[
             (str(n), f"Along, line{n} from the selvedge and so many words that it needs two lines.")
@@ -67,7 +93,7 @@ def test_no_line_is_lost_and_none_is_too_small_to_read(paper, lines):
     pages = draw_cut_sheet(plan(), words, paper=paper, units=UnitSystem.METRIC)
     said = " ".join(text.text for page in pages for text in texts(page))
     assert all(f"line{n} " in f"{said} " for n in range(lines))
-    assert "Cut away" in said and "18 x 11 in" in said
+    assert "Cut away" in said and "18 x 11 in" in said and "Front panel, 18 × 11 in" in said
     wide, high = PAPER_MM[Paper.called(paper)]
     for page in pages:
         left, top, right, bottom = bounds_of(page.items)

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from bagwright.geometry.curves import Point
+from bagwright.geometry.region import Region
 from bagwright.model.layout import Layout
 from bagwright.model.material import MaterialKind
 from bagwright.output.drawing import Anchor, Dot, Fill, Ink, Item, Path, Text, Tone, line, rectangle
@@ -19,6 +20,7 @@ _BESIDE_MM = 8.0
 """Room for one measure at the left."""
 _COLUMN_MM = 6.0
 """From one measure to the next."""
+_FOLD_ROOM_MM = 0.6
 _HEADING_SIZE_MM = 3.2
 _SELVEDGE_SIZE_MM = 2.6
 _HIGHEST_SHARE = 0.85
@@ -79,9 +81,9 @@ class Cloth:
         ends = self.on_paper((at_mm, -beyond)), self.on_paper((at_mm, self.layout.width_mm + beyond))
         return line(*ends, Ink.FOLD)
 
-    def ground(self) -> Iterator[Item]:
-        """The cloth in use, under the pieces, and what it is."""
-        yield rectangle(*self.box(0.0, self.layout.length_mm), Ink.HAIRLINE, Fill.CLOTH)
+    def ground(self, edge: Ink | None = Ink.HAIRLINE) -> Iterator[Item]:
+        """The cloth in use, under the pieces, with that edge, and what it is."""
+        yield rectangle(*self.box(0.0, self.layout.length_mm), edge, Fill.CLOTH)
         yield Text((0.0, -3.4), LETTERS[self.kind], 3.6, weight=Weight.STRONG)
         yield Text((4.0, -3.4), str(self.kind), _HEADING_SIZE_MM, tone=Tone.SOFT)
 
@@ -108,6 +110,14 @@ class Cloth:
         turn, at = (90.0, (-1.0, 0.0)) if self.hangs else (0.0, (0.0, -1.0))
         x, y = self.on_paper((end / 2, middle))
         yield Text((x + at[0], y + at[1]), "fold", _SELVEDGE_SIZE_MM, Anchor.MIDDLE, turn, halo=True)
+
+    def fold_room(self) -> list[Region]:
+        """The strip of paper around the fold which no name may touch; nothing on cloth that lies single."""
+        middle, end = self.layout.width_mm / 2, self.layout.doubled_to_mm
+        away = _FOLD_ROOM_MM * self.reduction
+        a, b = self.on_paper((0.0, middle - away)), self.on_paper((end, middle + away))
+        low, high = (min(a[0], b[0]), min(a[1], b[1])), (max(a[0], b[0]), max(a[1], b[1]))
+        return [Region.rectangle(low, high)] if end else []
 
     def _selvedge_name(self) -> Iterator[Item]:
         """Beside the cloth, where it has room."""

@@ -20,9 +20,9 @@ _INDENT_EMS = 3.7
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetWords:
-    """What stands on the page beside the drawing: headings, a line for each cut, what is left, what to mind.
+    """What stands on the page beside the drawing: pieces, a line for each cut, what is left, what to mind.
 
-    Lines of `cuts` and `left` come with their number; one without a number is a heading.
+    Lines of `pieces`, `cuts` and `left` come with their number; one without a number is a heading.
     """
 
     title: str
@@ -31,6 +31,7 @@ class SheetWords:
     cuts: Sequence[tuple[str, str]]
     left: Sequence[tuple[str, str]]
     cautions: Sequence[str]
+    pieces: Sequence[tuple[str, str]] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,9 +124,10 @@ def _run(lines: Sequence[Line], at: int) -> Sequence[Line]:
 
 def _lines(words: SheetWords, room_mm: float, size_mm: float) -> Iterator[Line]:
     parts = (
+        ("Pieces, along × across the cloth", words.pieces),
         ("Before", [("", sentence) for sentence in words.before]),
         ("Cut", words.cuts),
-        ("What is left", words.left),
+        ("What is left, along × across the cloth", words.left),
         ("Take care", [("", sentence) for sentence in words.cautions]),
     )
     for heading, lines in parts:
@@ -134,7 +136,8 @@ def _lines(words: SheetWords, room_mm: float, size_mm: float) -> Iterator[Line]:
         is_in = any(lead for lead, _ in lines)
         for lead, sentence in lines:
             inside = is_in and bool(lead)
-            first, *others = wrapped(sentence, room_mm - (_INDENT_EMS * size_mm if inside else 0.0), size_mm)
-            yield Line(first, Weight.STRONG if is_in and not lead else Weight.PLAIN, lead, inside)
-            yield from (Line(text, is_in=inside, goes_on=True) for text in others)
+            weight = Weight.STRONG if is_in and not lead else Weight.PLAIN
+            first, *others = wrapped(sentence, room_mm - (_INDENT_EMS * size_mm if inside else 0.0), size_mm, weight)
+            yield Line(first, weight, lead, inside)
+            yield from (Line(text, weight, is_in=inside, goes_on=True) for text in others)
         yield Line("")

@@ -29,6 +29,7 @@ from bagwright.output.drawing import (
     framed,
     line,
     shifted,
+    text_box,
 )
 from bagwright.output.labels import Label, place_label
 from bagwright.output.layouts import key_lines, placed_pieces, thinned
@@ -41,16 +42,18 @@ from bagwright.units import UnitSystem
 PLAN_WIDTH_MM = 200.0
 _BADGE_MM = 2.3
 _SMALL_BADGE_MM = 1.5
+_BADGE_GAP_MM = 0.4
 _SHORT_CUT_MM = 18.0
 """Cuts shorter than this on paper lie among small pieces: their numbers are smaller."""
 _REMNANT_SIZES_MM = (3.4, 2.9, 2.4)
 _PLAN_SHARE = 0.5
 _GRAIN_MM = 26.0
+_OPENED = "Drawn opened: cuts are numbered on one side of the fold, and the other side is cut with it."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CutPlan:
-    """What is drawn. `cuts`: in their order; on cloth laid double those of its lower half, up to the fold."""
+    """What is drawn. `cuts`: in their order; where all is cut double those of the lower half, up to the fold."""
 
     layout: Layout
     pieces: Sequence[LayPiece]
@@ -59,6 +62,7 @@ class CutPlan:
     table_length_mm: float
     cuts: Sequence[Cut] = ()
     remnants: Sequence[Remnant] = ()
+    is_doubled: bool = False
 
 
 def remnant_letter(number: int) -> str:
@@ -87,34 +91,59 @@ def _plan_items(plan: CutPlan, measuring: Measuring, width_mm: float) -> tuple[l
     marks, letters = print_marks(cloth, plan.pieces, plan.names)
     regions = {piece.id: piece.region for piece in plan.pieces}
     placed, key = placed_pieces(cloth, regions, plan.names, taken=boxes_of(marks))
-    items = [*cloth.ground(), *_left_over(cloth, plan.remnants, measuring), *placed, *cloth.borders()]
+    items = [*cloth.ground(edge=None), *_left_over(cloth, plan.remnants, measuring), *placed, *cloth.borders()]
     items += [
-        *_cut_lines(cloth, plan.cuts),
+        *_cut_lines(
+            cloth, plan.cuts, _Taken(_corners(cloth, plan), [text_box(one) for one in placed if isinstance(one, Text)])
+        ),
         *_corner(cloth),
         *marks,
         *cloth.measures(measuring, all_of_it=f"on the table {measuring.told(plan.table_length_mm)}"),
     ]
-    items += _grain(cloth, top_mm=bounds_of(items)[3] + 4.0)
+    items += _grain(cloth, is_doubled=plan.is_doubled, top_mm=bounds_of(items)[3] + 4.0)
     items += key_lines({**key, **letters}, width_mm, top_mm=bounds_of(items)[3] + 1.0)
     items += ruler(max(cloth.size[0], 30.0), cloth.reduction, measuring.units, top_mm=bounds_of(items)[3] + 3.0)
     return items, cloth.reduction
 
 
 def _left_over(cloth: Cloth, remnants: Sequence[Remnant], measuring: Measuring) -> Iterator[Item]:
+    fold = cloth.fold_room()
     for number, remnant in enumerate(remnants):
         ring = thinned([cloth.on_paper(point) for point in remnant.region.outer_ring()])
         yield Path(tuple(ring), Ink.HAIRLINE, Hatch(cloth.kind, pale=True), closed=True)
         size = measuring.told_size(remnant.length_mm, remnant.width_mm)
         label = Label(remnant_letter(number), (size,), halo=True)
         room = Region.from_ring(ring).grown(-0.6)
-        found = place_label(label, room, (), sizes_mm=_REMNANT_SIZES_MM) or place_label(
-            Label(remnant_letter(number), halo=True), room, (), sizes_mm=_REMNANT_SIZES_MM
+        found = place_label(label, room, fold, sizes_mm=_REMNANT_SIZES_MM) or place_label(
+            Label(remnant_letter(number), halo=True), room, fold, sizes_mm=_REMNANT_SIZES_MM
         )
         yield from found.items if found else ()
 
 
-def _cut_lines(cloth: Cloth, cuts: Sequence[Cut]) -> list[Item]:
-    """Each straight cut as a strong line, its number in a ring near its start, clear of the numbers before it."""
+def _corners(cloth: Cloth, plan: CutPlan) -> list[Point]:
+    """Corners of all pieces on paper."""
+    regions = {piece.id: piece.region for piece in plan.pieces}
+    laid = [regions[place.id].moved(place.move) for place in plan.layout.placements]
+    return [point for region in laid for point in thinned([cloth.on_paper(at) for at in region.outer_ring()])]
+
+
+@dataclass(frozen=True, slots=True)
+class _Taken:
+    """What numbers of cuts should not hide: corners of pieces, and boxes of their names."""
+
+    corners: Sequence[Point]
+    boxes: Sequence[tuple[Point, Point]]
+
+    def is_clear(self, at: Point, radius_mm: float) -> bool:
+        """Whether a ring there hides none of it."""
+        return all(math.dist(at, corner) > radius_mm + _BADGE_GAP_MM for corner in self.corners) and not any(
+            low[0] - radius_mm < at[0] < high[0] + radius_mm and low[1] - radius_mm < at[1] < high[1] + radius_mm
+            for low, high in self.boxes
+        )
+
+
+def _cut_lines(cloth: Cloth, cuts: Sequence[Cut], taken: _Taken) -> list[Item]:
+    """Each straight cut as a strong line, its number in a ring near its start, clear of other numbers and `taken`."""
     lines: list[Item] = []
     badges: list[Dot] = []
     numbers: list[Text] = []
@@ -123,22 +152,30 @@ def _cut_lines(cloth: Cloth, cuts: Sequence[Cut]) -> list[Item]:
             continue
         start, end = cloth.on_paper(cut.start), cloth.on_paper(cut.end)
         lines.append(line(start, end, Ink.CUT))
-        radius = _BADGE_MM if math.dist(start, end) > _SHORT_CUT_MM else _SMALL_BADGE_MM
-        badges.append(Dot(_badge_place(start, end, radius, badges), radius, Ink.OUTLINE, Fill.PAPER))
-        size = (1.3 if number < 100 else 1.0) * radius
+        badges.append(_badge(start, end, badges, taken))
+        size = (1.3 if number < 100 else 1.0) * badges[-1].radius_mm
         (x, y), said = badges[-1].centre, str(number)
         numbers.append(Text((x, y + size / 3), said, size, Anchor.MIDDLE, weight=Weight.STRONG))
     return [*lines, *(item for pair in zip(badges, numbers, strict=True) for item in pair)]
 
 
-def _badge_place(start: Point, end: Point, radius_mm: float, badges: Sequence[Dot]) -> Point:
-    """On the line, as near its start as other badges let it."""
-    for step in range(1, 10):
-        share = step / 10
-        at = (start[0] + share * (end[0] - start[0]), start[1] + share * (end[1] - start[1]))
-        if all(math.dist(at, badge.centre) > radius_mm + badge.radius_mm + 0.4 for badge in badges):
-            return at
-    return ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2)
+def _badge(start: Point, end: Point, badges: Sequence[Dot], taken: _Taken) -> Dot:
+    """A ring on the line, as near its start as it hides nothing: smaller if need be, at last over what is `taken`."""
+    radii = (_BADGE_MM, _SMALL_BADGE_MM) if math.dist(start, end) > _SHORT_CUT_MM else (_SMALL_BADGE_MM,)
+    shares = [step / 20 for step in range(2, 19)]
+    places = [(start[0] + share * (end[0] - start[0]), start[1] + share * (end[1] - start[1])) for share in shares]
+    last = places[len(places) // 2]
+    for radius in radii:
+        free = [
+            at
+            for at in places
+            if all(math.dist(at, one.centre) > radius + one.radius_mm + _BADGE_GAP_MM for one in badges)
+        ]
+        for at in free:
+            if taken.is_clear(at, radius):
+                return Dot(at, radius, Ink.OUTLINE, Fill.PAPER)
+        last = next(iter(free), last)
+    return Dot(last, radii[-1], Ink.OUTLINE, Fill.PAPER)
 
 
 def _corner(cloth: Cloth) -> list[Item]:
@@ -147,7 +184,7 @@ def _corner(cloth: Cloth) -> list[Item]:
     return [Dot((x, y), 1.5, fill=Fill.SOLID)]
 
 
-def _grain(cloth: Cloth, *, top_mm: float) -> list[Item]:
+def _grain(cloth: Cloth, *, is_doubled: bool, top_mm: float) -> list[Item]:
     """Which way the grain runs, and what the dot means."""
     if cloth.hangs:
         arrow = double_arrow((3.0, top_mm), (3.0, top_mm + 9.0))
@@ -156,7 +193,9 @@ def _grain(cloth: Cloth, *, top_mm: float) -> list[Item]:
         arrow = double_arrow((0.0, top_mm + 1.5), (_GRAIN_MM, top_mm + 1.5))
         at = (_GRAIN_MM + 4.0, top_mm + 2.6)
     told = "lengthwise grain, along the selvedges" if cloth.kind.has_grain else "length of the cloth"
-    return [*arrow, Text(at, f"{told}. Measure from the corner with the dot.", 3.2, tone=Tone.SOFT)]
+    told = f"{told}. Measure from the corner with the dot."
+    lines = [told, _OPENED] if is_doubled else [told]
+    return [*arrow, *(Text((at[0], at[1] + 4.4 * row), said, 3.2, tone=Tone.SOFT) for row, said in enumerate(lines))]
 
 
 def draw_cut_sheet(
@@ -167,9 +206,9 @@ def draw_cut_sheet(
     (left, top), (right, bottom) = sheet.low, sheet.high
     measuring = Measuring(units, fraction)
     plan_items, reduction = _plan_items(plan, measuring, right - left)
-    high = bounds_of(plan_items)[3] - bounds_of(plan_items)[1]
-    if high > _PLAN_SHARE * (bottom - top):
-        smaller = max(_PLAN_SHARE * (bottom - top) / high, 0.4)
+    low_x, low_y, high_x, high_y = bounds_of(plan_items)
+    smaller = min((right - left) / (high_x - low_x), max(_PLAN_SHARE * (bottom - top) / (high_y - low_y), 0.4))
+    if smaller < 1:
         plan_items, reduction = _plan_items(plan, measuring, (right - left) * smaller)
     low_x, low_y, _, high_y = bounds_of(plan_items)
     under = f"{one_line(words.under_title)} Drawn about 1 : {reduction:.3g}."

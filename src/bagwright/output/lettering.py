@@ -13,6 +13,8 @@ LINE_PITCH = 1.2
 ELLIPSIS = "…"
 FRACTION = re.compile(r"(?<![\d/])(\d+/\d+)(?![\d/])")
 """A common fraction within a measure."""
+_BREAKS = re.compile(r"(?<!\d) | (?!(?:\d+/\d+|in|yd|mm|cm|m)(?![\w/]))")
+"""Spaces at which a line may end: none within a measure."""
 
 
 class Weight(StrEnum):
@@ -101,12 +103,21 @@ def shortened(text: str, room_mm: float, size_mm: float, weight: Weight = Weight
 def wrapped(text: str, room_mm: float, size_mm: float, weight: Weight = Weight.PLAIN) -> list[str]:
     """The text broken at spaces into lines no wider than `room_mm`; words that are too long break anywhere.
 
+    A whole number is not parted from its fraction, nor either from its unit, where the line has room for them.
+
     >>> wrapped("Front panel lining", 18, 3)
     ['Front panel', 'lining']
+    >>> wrapped("Along, 34 7/16 in on", 18, 3)
+    ['Along,', '34 7/16 in on']
     """
     lines: list[str] = []
     current = ""
-    for word in one_line(text).split():
+    words = [
+        part
+        for words in _BREAKS.split(" ".join(one_line(text).split()))
+        for part in ([words] if text_width_mm(words, size_mm, weight) <= room_mm else words.split())
+    ]
+    for word in words:
         joined = f"{current} {word}".strip()
         if text_width_mm(joined, size_mm, weight) <= room_mm:
             current = joined

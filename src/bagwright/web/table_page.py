@@ -14,7 +14,7 @@ from bagwright.web.pages import Check, Field, Paper
 from bagwright.web.stash_pages import CutBlockView, CutLineView, DoneCutting, TablePage
 from bagwright.web.strip_views import strips_views
 from bagwright.web.wording import Wording
-from bagwright.workflows.cut_words import blocks_of
+from bagwright.workflows.cut_words import block_in_words, blocks_of
 from bagwright.workflows.cutting_acts import KeptCutting, WaysToLay, layout_name, new_cutting_id
 from bagwright.workflows.cutting_papers import TABLE_PAPERS, cut_picture, left_in_words, remnant_name
 from bagwright.workflows.cutting_table import TablePlan
@@ -54,7 +54,8 @@ def table_page(
         before=plan.before(),
         blocks=tuple(
             CutBlockView(
-                f"Block {block}" if block else "", tuple(CutLineView(o.numbers, o.words, o.frees) for o in own)
+                block_in_words(block, plan.cuts, plan.layout, plan.names) if block else "",
+                tuple(CutLineView(o.numbers, o.words, o.frees) for o in own),
             )
             for block, own in blocks_of(plan.lines())
         ),

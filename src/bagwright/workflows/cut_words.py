@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
 from bagwright.model.cuts import Cut, CutWay, count_runs, count_straight
-from bagwright.model.layout import Layout
+from bagwright.model.layout import Layout, LayPiece, Placement
 from bagwright.output.cut_plan import remnant_letter
 from bagwright.output.rulers import Measuring
 
@@ -104,11 +104,45 @@ class _Saying:
         return f"Round {self._freed(cuts)}: {edges}, {self.measuring.told(sum(cut.length_mm for cut in cuts))}."
 
     def _freed(self, cuts: Sequence[Cut]) -> str:
-        """Names of pieces with how many of each, and letters of what is left over."""
-        ids = [self.layout.placements[place].id for cut in cuts for place in cut.placements]
-        counts = Counter(self.names.get(piece_id, piece_id) for piece_id in ids)
-        pieces = [name if count == 1 else f"{name} ×{count}" for name, count in counts.items()]
-        return ", ".join([*pieces, *(remnant_letter(place) for cut in cuts for place in cut.remnants)])
+        return freed_in_words(cuts, self.layout, self.names)
+
+
+def freed_in_words(cuts: Iterable[Cut], layout: Layout, names: Mapping[str, str]) -> str:
+    """Names of pieces with how many of each, and letters of what is left over, that these cuts free."""
+    pieces: Counter[str] = Counter()
+    remnants: list[str] = []
+    for cut in cuts:
+        ids = [layout.placements[place].id for place in cut.placements]
+        pieces.update(names.get(piece_id, piece_id) for piece_id in ids)
+        remnants += map(remnant_letter, cut.remnants)
+    told = [name if count == 1 else f"{name} ×{count}" for name, count in pieces.items()]
+    return ", ".join([*told, *remnants])
+
+
+def block_in_words(block: str, cuts: Iterable[Cut], layout: Layout, names: Mapping[str, str]) -> str:
+    """A block by its letter, and what comes out of it: so it is known among the parts on the table."""
+    freed = freed_in_words((cut for cut in cuts if cut.block == block), layout, names)
+    return f"Block {block}: {freed}" if freed else f"Block {block}"
+
+
+def piece_lines(
+    layout: Layout, pieces: Sequence[LayPiece], names: Mapping[str, str], measuring: Measuring
+) -> list[tuple[str, str]]:
+    """Of each piece how many lie on the cloth, and its name, its size along and across the cloth, what is mirrored."""
+    regions = {piece.id: piece.region for piece in pieces}
+    alike: dict[tuple[str, str], list[Placement]] = {}
+    for place in layout.placements:
+        low_x, low_y, high_x, high_y = regions[place.id].moved(place.move).bounds
+        size = measuring.told_size(high_x - low_x, high_y - low_y)
+        alike.setdefault((names.get(place.id, place.id), size), []).append(place)
+    return [(f"{len(laid)} ×", f"{name}, {size}{_mirrored_said(laid)}") for (name, size), laid in alike.items()]
+
+
+def _mirrored_said(laid: Sequence[Placement]) -> str:
+    mirrored = sum(place.mirrored for place in laid)
+    if not mirrored:
+        return ""
+    return ", mirrored" if mirrored == len(laid) else f", {mirrored} of them mirrored"
 
 
 def blocks_of(lines: Sequence[CutLine]) -> Iterator[tuple[str, list[CutLine]]]:
@@ -131,4 +165,4 @@ def told_total(cuts: Sequence[Cut], measuring: Measuring) -> str:
     length = measuring.told(sum(cut.length_mm for cut in cuts))
     first = f"{straight} straight {'cut' if straight == 1 else 'cuts'}"
     then = f", then {rest} {'edge' if rest == 1 else 'edges'} round the pieces" if rest else ""
-    return f"{first}{then}: {length} in all."
+    return f"{first}{then}: together {length}."

@@ -7,6 +7,7 @@ from bagwright.output.cut_columns import SheetWords
 from bagwright.output.cut_plan import CutPlan, draw_cut_plan, draw_cut_sheet, remnant_letter
 from bagwright.output.pdf import drawings_pdf
 from bagwright.output.svg import inline_svg
+from bagwright.workflows.cut_words import block_in_words, piece_lines
 from bagwright.workflows.cutting_table import TablePlan, view_table
 from bagwright.workflows.desk import BagView, Desk
 from bagwright.workflows.papers import PaperFile
@@ -46,22 +47,25 @@ def _drawn(plan: TablePlan) -> CutPlan:
         table_length_mm=plan.table_mm,
         cuts=plan.cuts,
         remnants=tuple(left.remnant for left in plan.remnants),
+        is_doubled=plan.is_doubled,
     )
 
 
 def _words(view: BagView, plan: TablePlan) -> SheetWords:
     bag = view.answer.bag
     bags = "1 bag" if bag.run_count == 1 else f"{bag.run_count} bags"
+    copies = len(plan.layout.placements)
     cuts: list[tuple[str, str]] = []
     block = ""
     for line in plan.lines():
         if line.block != block:
             block = line.block
-            cuts.append(("", f"Block {block}, counted from the corner with the dot:"))
+            cuts.append(("", block_in_words(block, plan.cuts, plan.layout, plan.names)))
         cuts.append((line.numbers, f"{line.words} {line.frees}".strip()))
     return SheetWords(
         title=f"{bag.name}: {plan.material.name}",
-        under_title=f"{bags}, {len(plan.layout.placements)} pieces. {plan.total}",
+        under_title=f"{bags}, {copies} {'piece' if copies == 1 else 'pieces'}. {plan.total}",
+        pieces=piece_lines(plan.layout, plan.sheet.request.pieces, plan.names, plan.measuring),
         before=plan.before(),
         cuts=cuts,
         left=[(remnant_letter(i), told) for i, told in enumerate(left_in_words(plan))],
