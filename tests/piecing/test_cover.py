@@ -18,6 +18,7 @@ from bagwright.errors import NoAnswer
 from bagwright.geometry.region import Region
 from bagwright.model.cover import Cover, CoverRequest, CoverScrap, CoverSettings
 from bagwright.piecing.cover import cover_template
+from bagwright.piecing.measures import cuts_to_trim
 from tests.piecing.planted import planted
 
 SEARCHED = CoverSettings(iterations=60)
@@ -239,3 +240,18 @@ def test_a_scrap_laid_over_its_edge_takes_one_cut():
     cover = cover_template(request)
     assert (cover.measures.cuts, round(cover.measures.wasted_mm2)) == (1, 4000)
     assert rings(cover)["s"][0].equals(box(0, 0, 100, 80)) or rings(cover)["s"][0].area == pytest.approx(8000)
+
+
+def test_outlines_of_teeth_are_covered_and_each_edge_trimmed_is_a_cut():
+    def star(inner_mm, outer_mm, count):
+        ways = np.linspace(0, 2 * np.pi, 2 * count, endpoint=False)
+        radii = np.where(np.arange(2 * count) % 2, outer_mm, inner_mm)
+        return Region.from_ring(list(zip(radii * np.cos(ways), radii * np.sin(ways), strict=True)))
+
+    request = CoverRequest(need=star(100, 120, 60), scraps=(CoverScrap(id="disc", region=star(70, 71, 500)),))
+    assert_sound(request, cover_template(request))
+    edge = np.linspace(-200, 200, 500, endpoint=False)
+    square = (
+        [(x, -200) for x in edge] + [(200, y) for y in edge] + [(-x, 200) for x in edge] + [(-200, -y) for y in edge]
+    )
+    assert cuts_to_trim(star(100, 120, 1000), Region.from_ring(square)) == 2000

@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+from typing import cast
+
+import numpy as np
+import numpy.typing as npt
 import shapely
 
 from bagwright.geometry.region import GRID_MM, Region
 
 _SHARPEST = 60.0
 """Corners as sharp as 2 degrees stay as they are when slivers are dropped."""
+
+_MOST_TO_HALVE = 150
 
 
 def without_slivers(region: Region, thinner_than_mm: float) -> Region:
@@ -45,11 +51,21 @@ def widest_disc_mm(region: Region, *, within_mm: float = 0.25) -> float:
     """
     if region.is_empty:
         return 0.0
+    if shapely.get_num_coordinates(region.shape) > _MOST_TO_HALVE:
+        return _widest_of_many(region, within_mm)
     low, high = 0.0, min(region.width_mm, region.height_mm) + 2 * within_mm
     while high - low > within_mm:
         middle = (low + high) / 2
         low, high = (low, middle) if region.shape.buffer(-middle / 2).is_empty else (middle, high)
     return high if low > 0 else 0.0
+
+
+def _widest_of_many(region: Region, within_mm: float) -> float:
+    """The same for a border of many points, of which each further buffer would make many more."""
+    if region.shape.buffer(-within_mm / 2).is_empty:
+        return 0.0
+    areas = cast(shapely.MultiPolygon, with_area(region).shape)
+    return float(2 * shapely.maximum_inscribed_circle(areas, tolerance=within_mm / 2).length + within_mm)
 
 
 def border_along_mm(region: Region, other: Region, *, within_mm: float) -> float:
@@ -93,6 +109,17 @@ def border_near_lines_mm(region: Region, lines: list[list[tuple[float, float]]],
     if within_mm > 0:
         return border_inside_mm(region, near_lines(lines, within_mm))
     return border_inside_mm(region, Region(shapely.union_all([shapely.LineString(line) for line in lines])))
+
+
+def lie_near_border(points: npt.NDArray[np.float64], region: Region, *, within_mm: float) -> npt.NDArray[np.bool_]:
+    """Whether each point, x and y in a row of `points`, lies within `within_mm` of the border of `region`.
+
+    >>> lie_near_border(np.array([[5.0, 0.1], [5.0, 5.0]]), Region.rectangle((0, 0), (10, 10)), within_mm=0.2).tolist()
+    [True, False]
+    """
+    border = region.shape.boundary
+    shapely.prepare(border)  # thousands of points against thousands of edges would take seconds otherwise
+    return np.asarray(shapely.dwithin(border, shapely.points(points), within_mm), dtype=np.bool_)
 
 
 def near_lines(lines: list[list[tuple[float, float]]], within_mm: float) -> Region:

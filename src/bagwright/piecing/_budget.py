@@ -4,8 +4,12 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
+from dataclasses import replace
 
 from bagwright.model.cover import CoverSettings
+
+_FIRST_ROUNDS = 400
+_LEAST_SECONDS, _FIRST_SECONDS = 1.0, 10.0
 
 
 class Budget:
@@ -24,9 +28,32 @@ class Budget:
         if settings.iterations is not None and self._rounds >= settings.iterations:
             return True
         if settings.seconds > 0:
-            return time.monotonic() - self._start >= settings.seconds
+            return self._gone_s() >= settings.seconds
         return settings.iterations is None
 
     def count(self) -> None:
         """One more round."""
         self._rounds += 1
+
+    def _gone_s(self) -> float:
+        return time.monotonic() - self._start
+
+
+class FirstBudget(Budget):
+    """For the first answer, which even the shortest search has: a second at least, and until there is any.
+
+    Then as long as the search is allowed; some seconds where only the first answer is asked for.
+    """
+
+    def __init__(
+        self, settings: CoverSettings, should_stop: Callable[[], bool] | None, has_answer: Callable[[], bool]
+    ) -> None:
+        seconds = settings.seconds if settings.seconds > 0 or settings.iterations is not None else _FIRST_SECONDS
+        super().__init__(replace(settings, seconds=seconds, iterations=_FIRST_ROUNDS), should_stop)
+        self._has_answer = has_answer
+
+    def is_spent(self) -> bool:
+        """Whether the search for a first answer must end."""
+        if self._rounds < _FIRST_ROUNDS and (self._gone_s() < _LEAST_SECONDS or not self._has_answer()):
+            return False
+        return super().is_spent()

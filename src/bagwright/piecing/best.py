@@ -22,6 +22,7 @@ class Best:
     """Keeps the best checked cover and hands out each better one.
 
     `closed`, `simplified`: the last one whose gap the search tried to close, and that it tried to make simpler.
+    `has_refused`: whether any did not pass its check.
     """
 
     def __init__(
@@ -39,7 +40,13 @@ class Best:
         self.worth = float("-inf")
         self.closed: Partial | None = None
         self.simplified: Partial | None = None
+        self.has_refused = False
         self._noted: list[Partial] = []
+
+    @property
+    def has_any(self) -> bool:
+        """Whether there is any cover, judged or not."""
+        return self.cover is not None or bool(self._noted)
 
     def note(self, partial: Partial) -> None:
         """Remember it for the next `judge` if it may be better than the best."""
@@ -67,6 +74,7 @@ class Best:
     ) -> None:
         verdict = check_cover(self._request, placements, measures)
         if not verdict.passed:
+            self.has_refused = True
             return
         request = self._request
         self.partial, self.worth = partial, worth

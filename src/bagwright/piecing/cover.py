@@ -15,7 +15,7 @@ import numpy as np
 
 from bagwright.errors import NoAnswer, Problem
 from bagwright.model.cover import Cover, CoverRequest, CoverSettings
-from bagwright.piecing._budget import Budget
+from bagwright.piecing._budget import Budget, FirstBudget
 from bagwright.piecing.assembling import Search
 from bagwright.piecing.best import Best
 from bagwright.piecing.heap import Heap, ready_heap
@@ -23,7 +23,6 @@ from bagwright.piecing.partial import SCRAP_COSTS, Laid, Partial, lay, relay, st
 from bagwright.piecing.poses import EXACT, NEAR, Closeness
 from bagwright.piecing.whole import whole_cover
 
-_FIRST_ROUNDS = 400
 _FIRST_WIDTHS = {EXACT: 3, NEAR: 1}
 _WIDTHS = {EXACT: 32, NEAR: 16}
 _SPARE_WIDTH = 6
@@ -32,6 +31,7 @@ _FILLED = 3
 _LITTLE = 0.9
 _FORESEEN = 6
 _REORDERS, _FORESEES = 0.15, 0.25
+_LARGEST = 4
 _DONE = 0.0015
 _WHOLE = 0.9995
 
@@ -59,14 +59,21 @@ def cover_template(
     heap = ready_heap(request)
     best = Best(request, heap, settings, on_better)
     budget = Budget(settings, should_stop)
-    first = Budget(CoverSettings(iterations=_FIRST_ROUNDS), None)  # there is an answer even if stopped at once
+    first = FirstBudget(settings, should_stop, lambda: best.has_any)
     _dive(_search(request, heap, first, best), request, best)
     _improve(_search(request, heap, budget, best), request, best, Random(settings.seed))
     best.judge()
     if best.cover is None:
-        allowed, remedy = "scraps that cover some of it", "Add larger scraps, or allow more of them."
-        raise NoAnswer(Problem(place="scraps", value="", what="cover nothing", allowed=allowed, remedy=remedy))
+        raise NoAnswer(_nothing(has_refused=best.has_refused))
     return best.cover
+
+
+def _nothing(*, has_refused: bool) -> Problem:
+    if has_refused:
+        allowed, remedy = "a cover that passes its check", "Draw the outlines plainer, with no teeth finer than 1 mm."
+        return Problem(place="scraps", value="", what="were laid, but no cover passed", allowed=allowed, remedy=remedy)
+    allowed, remedy = "scraps that cover some of it", "Add larger scraps, or allow more of them."
+    return Problem(place="scraps", value="", what="cover nothing", allowed=allowed, remedy=remedy)
 
 
 def _search(request: CoverRequest, heap: Heap, budget: Budget, best: Best) -> Search:
@@ -91,8 +98,8 @@ def _dive(search: Search, request: CoverRequest, best: Best) -> None:
 
 def _lay_whole(request: CoverRequest, search: Search, best: Best) -> None:
     """Out of one scrap so large that points spread over it miss the template."""
-    for number, scrap in enumerate(request.scraps):
-        found = whole_cover(request, scrap, CoverSettings())
+    for number in np.argsort(-search.heap.areas, kind="stable")[:_LARGEST].tolist():
+        found = whole_cover(request, request.scraps[number], CoverSettings())
         if found:
             place = found.placements[0]
             laid = Laid(number, radians(place.turn_deg), place.x_mm, place.y_mm)

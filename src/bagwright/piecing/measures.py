@@ -7,9 +7,15 @@ from collections.abc import Sequence
 import numpy as np
 
 from bagwright.geometry.region import Region
-from bagwright.geometry.thin_parts import border_along_mm, border_near_lines_mm, widest_disc_mm, without_slivers
+from bagwright.geometry.thin_parts import (
+    border_along_mm,
+    border_near_lines_mm,
+    lie_near_border,
+    widest_disc_mm,
+    without_slivers,
+)
 from bagwright.model.cover import LEAST_CUT_MM, CoverMeasures, CoverRequest, ScrapPlacement
-from bagwright.piecing.rings import Points, distances_mm, edges_of
+from bagwright.piecing.rings import Points
 
 JOIN_GAP_MM = 0.5
 """Borders of two scraps closer than this are a join."""
@@ -50,15 +56,14 @@ def cuts_to_trim(kept: Region, whole: Region) -> int:
     >>> cuts_to_trim(Region.rectangle((0, 0), (10, 6)), whole), cuts_to_trim(whole, whole)
     (1, 0)
     """
-    border = np.concatenate([edges_of(ring) for ring in whole.rings()])
-    return sum(_cuts_of_ring(ring, border) for ring in kept.rings())
+    return sum(_cuts_of_ring(ring, whole) for ring in kept.rings())
 
 
-def _cuts_of_ring(ring: Points, border: Points) -> int:
+def _cuts_of_ring(ring: Points, whole: Region) -> int:
     steps = np.roll(ring, -1, axis=0) - ring
     lengths = np.hypot(steps[:, 0], steps[:, 1])
     long = lengths > 2 * LEAST_CUT_MM
-    is_cut = long & (distances_mm(ring + steps / 2, border) > LEAST_CUT_MM)
+    is_cut = long & ~lie_near_border(ring + steps / 2, whole, within_mm=LEAST_CUT_MM)
     units = steps / np.maximum(lengths, 1e-9)[:, None]
     order = np.flatnonzero(long)
     cuts = 0

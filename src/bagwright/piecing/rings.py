@@ -1,4 +1,4 @@
-"""Rings as arrays: corners with their angles and edges, distances to edges."""
+"""Rings as arrays: corners with their angles and edges."""
 
 from __future__ import annotations
 
@@ -12,25 +12,6 @@ Points = npt.NDArray[np.float64]
 Numbers = npt.NDArray[np.float64]
 Whole = npt.NDArray[np.intp]
 Flags = npt.NDArray[np.bool_]
-
-
-def edges_of(ring: Points) -> Points:
-    """Edges of a ring: start x, y and end x, y in each row."""
-    return np.hstack([ring, np.roll(ring, -1, axis=0)])
-
-
-def distances_mm(points: Points, edges: Points) -> Numbers:
-    """Distance from each point to the nearest of the edges.
-
-    >>> distances_mm(np.array([[0.0, 3.0]]), np.array([[-1.0, 0.0, 1.0, 0.0]]))
-    array([3.])
-    """
-    starts, steps = edges[:, :2], edges[:, 2:] - edges[:, :2]
-    squares = np.maximum((steps**2).sum(axis=1), 1e-18)
-    away = points[:, None, :] - starts[None]
-    along = np.clip((away * steps).sum(axis=2) / squares, 0, 1)
-    nearest = away - along[:, :, None] * steps
-    return np.asarray(np.sqrt((nearest**2).sum(axis=2)).min(axis=1))
 
 
 @dataclass(frozen=True, slots=True)
