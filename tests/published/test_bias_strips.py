@@ -19,7 +19,7 @@ IN = 25.4
 )
 def test_length_matches_bias_tables(side_in, strip_in, length_in):
     # Source: K14 of the reference facts, found: 12 x 12 in cloth, 2 in strip -> 72 in; 36 x 36 in -> 648 in = 18 yd.
-    # 10 x 10 in at 2 in -> 50 in, likewise.
+    # 10 x 10 in at 2 in -> 50 in, under "Bias" in the same facts.
     got = bias_strip_length_mm((side_in * IN) ** 2, strip_in * IN)
     assert got == pytest.approx(length_in * IN)
     assert square_for_bias_mm(got, strip_in * IN) == pytest.approx(side_in * IN)
@@ -31,7 +31,8 @@ def test_square_matches_bias_table():
 
 
 def test_length_with_edge_allowance_matches_worked_example():
-    # Source: 22 in square, 3 in strip, 1/4 in lost to the tube's seam: 21.75^2 / 3 = 157.7 in (found).
+    # Source: a quilter's worked example, found (bias-allowance in docs/sources.md): 22 in square, 3 in strip, 1/4 in
+    # lost to the tube's seam: 21.75^2 / 3 = 157.7 in.
     assert bias_strip_length_mm((21.75 * IN) ** 2, 3 * IN) / IN == pytest.approx(157.7, abs=0.05)
 
 

@@ -10,6 +10,7 @@ import pytest
 from bagwright.costing.buying_together import buy_together
 from bagwright.costing.offers import USED_SHARE_OF_HIDE
 from bagwright.cutting.lay import lay_pieces
+from bagwright.drafting.bias import square_for_bias_mm
 from bagwright.geometry.region import Region
 from bagwright.model.cost import Need
 from bagwright.model.layout import LayPiece, LayRequest, LaySettings
@@ -21,8 +22,10 @@ from bagwright.units import MM_PER_INCH, MM_PER_YARD
 SQUARES_A_YARD = {2.5: 238, 3: 154, 3.5: 120, 4: 80, 4.5: 63, 5: 56, 5.5: 42, 6: 35, 6.5: 30, 8: 20, 10: 12}
 """Side in inches and squares from a yard of washed 44 in cloth. Source: a quilt cutting chart (K19), as printed.
 
-The chart reckons with 43 in by 35.9 in, which is what the rule floor(43/s) floor(35.9/s) gives back for 11 of 13 rows.
+How the chart reckons is not printed: 43 in by 35.9 in, floor(43/s) floor(35.9/s), gives back these 11 rows.
 """
+SQUARES_A_FULL_YARD = {9: 16, 12: 9}
+"""The other two rows of the same chart (K19): they come out only of 36 in, a yard that lost nothing in the wash."""
 WASHED_WIDTH_MM, WASHED_YARD_MM = 43 * MM_PER_INCH, 35.9 * MM_PER_INCH
 SQUARE_FOOT_M2 = (12 * MM_PER_INCH / 1000) ** 2
 
@@ -63,6 +66,13 @@ def test_squares_of_a_yard_match_k19_quilt_cutting_chart(side_in):
         assert plan.paid == Money(Decimal(f"{10 * yards}.00"), "USD")
 
 
+@pytest.mark.parametrize("side_in", SQUARES_A_FULL_YARD)
+def test_squares_of_a_full_yard_match_k19_quilt_cutting_chart(side_in):
+    """The printed count takes no more than 36 in, and one more square takes more."""
+    assert laid_length_mm(side_in, SQUARES_A_FULL_YARD[side_in]) <= MM_PER_YARD + 1e-3
+    assert laid_length_mm(side_in, SQUARES_A_FULL_YARD[side_in] + 1) > MM_PER_YARD + 1e-3
+
+
 @pytest.mark.parametrize("yards", [1, 3])
 def test_hide_for_yards_of_cloth_matches_k16_leather_charts(yards):
     """K16 (two leather suppliers' charts): a yard of 54 in cloth, 13.5 sq ft, takes 18 sq ft of hide; 3 yd take 54."""
@@ -84,8 +94,12 @@ def test_hide_for_yards_of_cloth_matches_k16_leather_charts(yards):
 
 @pytest.mark.parametrize(("square_in", "strip_in", "printed_yd"), [(12, 2, 2), (36, 2, 18)])
 def test_cloth_for_bias_strips_matches_k14_square_yields(square_in, strip_in, printed_yd):
-    """K14 (a bias binding chart): a 12 in square gives 72 in of 2 in strip, 36 in give 648 in = 18 yd."""
-    strip_mm2 = printed_yd * MM_PER_YARD * strip_in * MM_PER_INCH
-    assert strip_mm2 == pytest.approx((square_in * MM_PER_INCH) ** 2)
-    need = Need(material_id="m", name="cloth", lengths_mm_by_width=((44 * MM_PER_INCH, square_in * MM_PER_INCH),))
-    assert buy(need, by_the_yard("10.00")).purchases[0].quantity == pytest.approx(MM_PER_YARD)
+    """K14 (a bias binding chart): a 12 in square gives 72 in of 2 in strip, 36 in give 648 in = 18 yd.
+
+    The square that we ask for is the printed one. One yard of 44 in cloth holds it; 1 mm over a yard takes a second.
+    """
+    side_mm = square_for_bias_mm(printed_yd * MM_PER_YARD, strip_in * MM_PER_INCH)
+    assert side_mm == pytest.approx(square_in * MM_PER_INCH)
+    for length_mm, yards in ((side_mm, 1), (side_mm + MM_PER_YARD - square_in * MM_PER_INCH + 1, 2)):
+        need = Need(material_id="m", name="cloth", lengths_mm_by_width=((44 * MM_PER_INCH, length_mm),))
+        assert buy(need, by_the_yard("10.00")).purchases[0].quantity == pytest.approx(yards * MM_PER_YARD)
