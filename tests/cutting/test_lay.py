@@ -143,6 +143,12 @@ def test_a_piece_of_any_turn_is_turned_to_fit():
     assert layout.length_mm == pytest.approx(900.0)
 
 
+def test_small_pieces_lie_across_the_cloth_at_once_where_that_is_shorter():
+    side = LayPiece(id="side", region=Region.rectangle((0, 0), (259, 176)), count=2, turns_deg=None)
+    layout = lay_pieces(LayRequest(width_mm=900, pieces=(side,)), settings=FIRST)
+    assert layout.length_mm == pytest.approx(176.0)
+
+
 def test_a_piece_on_the_bias_lies_at_45_degrees_limit_of_its_diagonal():
     """By hand: a bar of 300 by 40 mm turned by 45 degrees reaches (300 + 40) / sqrt 2 mm along and across."""
     bar = LayPiece(id="bar", region=Region.rectangle((0, 0), (300, 40)), count=1, turns_deg=(45.0, 225.0))

@@ -8,7 +8,8 @@ front, so that a level end counts before it shows in the length.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 from random import Random
 
 from bagwright.cutting.filling import Box, Filling, Rule, fill
@@ -30,7 +31,17 @@ class OrderSearch:
         at = min(range(len(starts)), key=lambda i: _worth(fillings[i]))
         self.order = starts[at]
         self._worth = _worth(fillings[at])
-        self.best = min(fillings, key=lambda filling: filling.length_mm)
+        self.best = min((*fillings, *self._shortest_way_first(starts)), key=lambda filling: filling.length_mm)
+
+    def _shortest_way_first(self, starts: Sequence[Sequence[int]]) -> Iterator[Filling]:
+        """The same orders with each box across the cloth rather than along it, where it may lie either way."""
+        ranks = [sorted(range(len(ways)), key=lambda way: ways[way][0]) for ways in self.boxes]
+        if all(rank[0] == 0 for rank in ranks):
+            return
+        boxes = [[ways[way] for way in rank] for ways, rank in zip(self.boxes, ranks, strict=True)]
+        for order in starts:
+            filling = fill(order, boxes, self.width_mm, self.rule)
+            yield replace(filling, spots=tuple((kind, ranks[kind][way], x, y) for kind, way, x, y in filling.spots))
 
     def _sizes(self) -> list[Callable[[int], float]]:
         """By area, by length, by height."""
