@@ -54,7 +54,7 @@ def laid_length_mm(side_in: float, count: int) -> float:
     return lay_pieces(request, settings=LaySettings(seconds=0)).length_mm
 
 
-@pytest.mark.parametrize("side_in", [2.5, 4.5, 6.5, 10])
+@pytest.mark.parametrize("side_in", SQUARES_A_YARD)
 def test_squares_of_a_yard_match_k19_quilt_cutting_chart(side_in):
     """As many squares as the chart says come out of one yard bought; one more takes a second yard."""
     for extra, yards in ((0, 1), (1, 2)):
