@@ -85,9 +85,7 @@ def _before(plan: TablePlan) -> list[str]:
     if plan.material.shrinkage_share and plan.material.shrinkage_share.value > 0:
         said.append(f"Wash or steam the cloth first, as you will the bag; then {length} should be left.")
     if plan.has_selvedge:
-        said.append(
-            f"Square the cut end. Cut both selvedges off, or measure from their inner edges, {width} apart."
-        )
+        said.append(f"Square the cut end. Cut both selvedges off, or measure from their inner edges, {width} apart.")
     else:
         said.append("Square two edges that meet in the corner with the dot.")
     if plan.is_doubled:
