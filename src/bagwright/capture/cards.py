@@ -124,19 +124,16 @@ def _cell_edges(
     black = np.zeros((CELLS + 2, CELLS + 2), dtype=bool)
     black[1:-1, 1:-1] = [[cell == "#" for cell in row] for row in rows]
     black = black[::-1]  # y up
-    places: list[tuple[float, float]] = []
-    axes: list[int] = []
-    darks: list[float] = []
+    found = []
     for axis in (0, 1):
         field = black.T if axis == 0 else black  # first index runs across the edge
         across, along = np.nonzero(field[1:] != field[:-1])
-        for i, j in zip(across, along, strict=True):
-            for share in _ALONG:
-                here, there = i / CELLS - 0.5, (j - 1 + share) / CELLS - 0.5
-                places.append((here, there) if axis == 0 else (there, here))
-                axes.append(axis)
-                darks.append(1.0 if field[i + 1, j] else -1.0)
-    return np.array(places), np.array(axes), np.array(darks)
+        here = np.repeat(across / CELLS - 0.5, len(_ALONG))
+        there = ((along[:, None] - 1 + np.array(_ALONG)) / CELLS - 0.5).ravel()
+        dark = np.repeat(np.where(field[across + 1, along], 1.0, -1.0), len(_ALONG))
+        found.append((np.stack([here, there] if axis == 0 else [there, here], axis=1), np.full(len(here), axis), dark))
+    places, axes, darks = (np.concatenate(parts) for parts in zip(*found, strict=True))
+    return places, axes, darks
 
 
 def _moved(matrix: np.ndarray[tuple[int, ...], np.dtype[np.floating | np.integer]], points: Floats) -> Floats:

@@ -60,14 +60,19 @@ class Ground:
 
 def hue_of(colours: npt.NDArray[np.floating]) -> Floats32:
     """Colour by brightness."""
-    return np.asarray(colours[..., :2] / (np.maximum(colours[..., 2:], 0) + _DARK), dtype=np.float32)
+    bright = np.maximum(colours[..., 2], 0) + _DARK
+    hue = np.empty((*colours.shape[:-1], 2), np.float32)
+    for i in (0, 1):  # one at a time: a last axis of two is slow to run along
+        np.divide(colours[..., i], bright, out=hue[..., i], casting="same_kind")
+    return hue
 
 
 def likeness(hue: npt.NDArray[np.floating], ground: npt.NDArray[np.floating]) -> tuple[Floats32, Floats32]:
     """How far a hue goes along that of the ground (1: as far), and how far off to the side, as shares of it."""
-    size2 = np.maximum(ground[..., 0] ** 2 + ground[..., 1] ** 2, 1e-6)
-    along = (hue[..., 0] * ground[..., 0] + hue[..., 1] * ground[..., 1]) / size2
-    across = (hue[..., 0] * ground[..., 1] - hue[..., 1] * ground[..., 0]) / size2
+    (one, other), (own, second) = (np.ascontiguousarray(np.moveaxis(of, -1, 0)) for of in (hue, ground))
+    size2 = np.maximum(own**2 + second**2, 1e-6)
+    along = (one * own + other * second) / size2
+    across = (one * second - other * own) / size2
     return np.asarray(along, dtype=np.float32), np.asarray(np.abs(across), dtype=np.float32)
 
 
@@ -85,7 +90,7 @@ def find_ground(pixels: Pixels, plane: Plane, hull_mm: Floats, rings_mm: Floats)
     small = cv2.resize(pixels, size, interpolation=cv2.INTER_AREA) if shrink > 1 else pixels
     colours = opponent(np.asarray(cv2.GaussianBlur(small, (3, 3), 0), dtype=np.uint8))
     hues = hue_of(colours)
-    along, across = likeness(hues, hue)
+    along, across = likeness(hues, hue.astype(np.float32))
     off_along, off_across = _off_by(*likeness(rim, hue))
     local = _local(colours, (np.abs(along - 1) < off_along) & (across < off_across))
     is_ground, is_surely = _told_apart(colours, hues, local)
@@ -117,25 +122,31 @@ def _told_apart(colours: Floats32, hues: Floats32, local: Floats32) -> tuple[Mas
         weak.astype(np.uint8), cv2.MORPH_OPEN, cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (_LEAST_PATCH_PX,) * 2)
     )
     share = colours[..., 2] / np.maximum(own[..., 2], 1e-6)
-    narrow = _of_prints(loose, likeness(hue_of(_evened(colours, loose)), hue_of(own))[1] > 1.5 * off_across)
+    narrow = _of_prints(colours, loose, own, 1.5 * off_across)
     surely = (np.abs(along - 1) < 0.7 * off_along) & (across < 0.7 * off_across) & (share > 0.45) & (share < 1.3)
-    return np.asarray(loose & (patches == 0) & (narrow == 0)), np.asarray(surely)
+    return np.asarray(loose & (patches == 0) & ~narrow), np.asarray(surely)
 
 
-def _of_prints(loose: Mask, is_off: Mask) -> npt.NDArray[np.uint8]:
+def _of_prints(colours: Floats32, loose: Mask, own: Floats32, off_across: float) -> Mask:
     """Narrow stretches between what is no ground that are off in hue: lines of a print, no gaps between scraps."""
     kernel = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (_LEAST_PATCH_PX,) * 2)
-    closed = cv2.morphologyEx((~loose).astype(np.uint8), cv2.MORPH_CLOSE, kernel)
-    return np.asarray(closed * (loose & is_off), dtype=np.uint8)
+    closed = np.asarray(cv2.morphologyEx((~loose).astype(np.uint8), cv2.MORPH_CLOSE, kernel), dtype=np.bool_)
+    narrow = closed & loose
+    narrow[narrow] = likeness(hue_of(_evened(colours, loose, narrow)), hue_of(own[narrow]))[1] > off_across
+    return narrow
 
 
-def _evened(colours: Floats32, among: Mask) -> Floats32:
-    """Each colour and those about it that are meant, in the mean: noise in the dark hides what patches differ by."""
-    weight = among.astype(np.float32)
+def _evened(colours: Floats32, among: Mask, at: Mask) -> Floats32:
+    """The colours there and those about them, in the mean: noise in the dark hides what patches differ by."""
     size = (_LEAST_PATCH_PX, _LEAST_PATCH_PX)
-    held = np.asarray(cv2.boxFilter(colours * weight[..., None], -1, size), dtype=np.float32)
-    count = np.asarray(cv2.boxFilter(weight, -1, size), dtype=np.float32)
-    return np.asarray(held / np.maximum(count, 1e-3)[..., None], dtype=np.float32)
+    held = np.asarray(cv2.boxFilter(_only(colours, among), -1, size), dtype=np.float32)[at]
+    count = np.asarray(cv2.boxFilter(among.astype(np.float32), -1, size), dtype=np.float32)[at]
+    return np.asarray(held / np.maximum(count, 1e-3)[:, None], dtype=np.float32)
+
+
+def _only(colours: Floats32, among: Mask) -> Floats32:
+    """The colours of those places, 0 elsewhere."""
+    return np.asarray(cv2.copyTo(colours, among.astype(np.uint8)), dtype=np.float32)
 
 
 def _usual_hue(hues: Floats32) -> Floats:
@@ -163,7 +174,7 @@ def _local(colours: Floats32, sure: Mask) -> Floats32:
     """The ground's colour round about, from the pixels that are surely ground, for every eighth pixel."""
     weight = sure.astype(np.float32)
     size = max(1, colours.shape[1] // 8), max(1, colours.shape[0] // 8)
-    held = np.asarray(cv2.resize(colours * weight[..., None], size, interpolation=cv2.INTER_AREA), dtype=np.float32)
+    held = np.asarray(cv2.resize(_only(colours, sure), size, interpolation=cv2.INTER_AREA), dtype=np.float32)
     share = np.asarray(cv2.resize(weight, size, interpolation=cv2.INTER_AREA), dtype=np.float32)
     total, count = np.zeros_like(held), np.zeros_like(share)
     for sigma, trust in ((2.0, 1.0), (8.0, 1e-2), (40.0, 1e-4)):  # from near, and from farther where nothing is near

@@ -69,6 +69,17 @@ def stored_at(pixels: Pixels, at_px: Floats) -> Floats:
     return np.concatenate(parts).astype(np.float64)
 
 
+def median_of(pixels: Pixels, mask: npt.NDArray[np.bool_]) -> Floats:
+    """The median of each channel of those pixels, counted by its 256 values; NaN if there are none."""
+    held = mask.astype(np.uint8)
+    many = int(np.count_nonzero(held))
+    if not many:
+        return np.full(pixels.shape[2], np.nan)
+    counts = (cv2.calcHist([pixels], [i], held, [256], [0, 256]) for i in range(pixels.shape[2]))
+    sums = (np.cumsum(np.asarray(one, dtype=np.float64)) for one in counts)
+    return np.array([np.searchsorted(one, ((many - 1) // 2, many // 2), side="right").mean() for one in sums])
+
+
 def crossings(profiles: Floats, offsets: Floats) -> Floats:
     """Where each profile rises through 0, nearest to offset 0; NaN where it does not. In the unit of `offsets`.
 

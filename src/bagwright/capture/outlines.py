@@ -13,7 +13,7 @@ from bagwright.capture.fitting import doubt_mm
 from bagwright.capture.ground import Ground, Mask, find_ground, weak_ground
 from bagwright.capture.half_seen import holds_a_card
 from bagwright.capture.known_card import checked_scale
-from bagwright.capture.light import Floats
+from bagwright.capture.light import Floats, median_of
 from bagwright.capture.parts import Part, Parts, find_parts, refusal_at
 from bagwright.capture.picture import Pixels, read_picture
 from bagwright.capture.seams import find_seams
@@ -219,5 +219,5 @@ def _error_mm(scene: _Scene, traced: Traced, at_mm: Floats) -> float:
 
 
 def _colour(pixels: Pixels, mask: Mask) -> tuple[int, int, int]:
-    blue, green, red = np.median(pixels[mask], axis=0)
+    blue, green, red = median_of(pixels, mask)
     return int(red), int(green), int(blue)

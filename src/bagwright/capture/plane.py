@@ -41,7 +41,10 @@ class Plane:
         for _ in range(8):
             r2 = r * r
             slope = np.maximum(1 + 3 * k1 * r2 + 5 * k2 * r2 * r2, 0.2)
-            r = r - (r * (1 + k1 * r2 + k2 * r2 * r2) - far) / slope
+            step = (r * (1 + k1 * r2 + k2 * r2 * r2) - far) / slope
+            r = r - step
+            if not np.any(np.abs(step) > 1e-13):
+                break
         bent = straight * np.divide(r, far, out=np.ones_like(r), where=far > 1e-12)[..., None]
         return np.asarray(bent * self.unit_px + np.array(self.centre_px), dtype=np.float64)
 

@@ -10,7 +10,7 @@ import cv2
 import numpy as np
 import numpy.typing as npt
 
-from bagwright.capture.light import Floats
+from bagwright.capture.light import Floats, median_of
 from bagwright.capture.picture import Pixels
 from bagwright.capture.plane import Plane
 from bagwright.geometry.curves import Point
@@ -66,13 +66,13 @@ class Flat:
         grid = np.stack(np.meshgrid(np.arange(width), np.arange(height)), axis=-1)
         at = plane.to_px(low + (grid + 0.5) / scale).astype(np.float32)
         seen = cv2.remap(pixels, at[..., 0], at[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
-        colours = np.asarray(cv2.cvtColor(seen, cv2.COLOR_BGR2LAB), dtype=np.float32)
+        colours = np.asarray(cv2.cvtColor(seen, cv2.COLOR_BGR2LAB), dtype=np.uint8)
         whole = np.zeros((height, width), np.uint8)
         cv2.fillPoly(whole, [((ring - low) * scale - 0.5).round().astype(np.int32)], 1)
         kernel = np.ones((7, 7), np.uint8)
         inside = np.asarray(cv2.erode(whole, kernel, borderValue=0), dtype=np.uint8)
-        ground = np.median(colours[cv2.dilate(whole, kernel) == 0], axis=0)
-        return cls(colours, inside, low, scale, np.asarray(ground, dtype=np.float64))
+        ground = median_of(colours, np.asarray(cv2.dilate(whole, kernel) == 0))
+        return cls(colours.astype(np.float32), inside, low, scale, ground)
 
     def mm_of(self, at_px: Floats) -> Floats:
         """Places in mm of its pixels."""

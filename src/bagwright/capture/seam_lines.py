@@ -30,7 +30,8 @@ def lines_of_ground(flat: Flat) -> list[tuple[Floats, Floats]]:
     reach = int(np.hypot(*likeness.shape)) + 2
     found = _votes(angles, (x, y), np.asarray(likeness[y, x], dtype=np.float64), reach)
     rows, columns = np.nonzero(flat.inside[::3, ::3])
-    along = _votes(angles, (3 * columns, 3 * rows), np.full(len(rows), 9.0), reach)
+    along = _votes(angles, (3 * columns, 3 * rows), None, reach)
+    along *= 9.0  # every third pixel either way stands for nine
     found = np.where(along > _LEAST_ALONG_PX, found / np.sqrt(np.maximum(along, 1.0)), 0.0)
     lines = []
     for _ in range(_MOST_LINES_OF_GROUND):
@@ -48,16 +49,19 @@ def _more_like_ground(flat: Flat) -> npt.NDArray[np.float32]:
     size = (2 * round(2.0 * flat.px_per_mm) + 1,) * 2
     weight = flat.inside.astype(np.float32)
     count = np.maximum(np.asarray(cv2.boxFilter(weight, -1, size), dtype=np.float32), 1e-3)
-    mean = np.asarray(cv2.boxFilter(flat.colours * weight[..., None], -1, size)) / count[..., None]
-    way = flat.ground.astype(np.float32) - mean
-    size2 = np.maximum(np.linalg.norm(way, axis=2), 10.0)
-    likeness = ((flat.colours - mean) * way).sum(axis=2) / size2 * weight
+    along, far2 = np.zeros_like(count), np.zeros_like(count)
+    for colour, ground in zip(cv2.split(flat.colours), flat.ground.astype(np.float32), strict=True):
+        mean = np.asarray(cv2.boxFilter(colour * weight, -1, size), dtype=np.float32) / count
+        way = ground - mean
+        along += (colour - mean) * way
+        far2 += way * way
+    likeness = along / np.maximum(np.sqrt(far2), 10.0) * weight
     usual = float(np.quantile(likeness[flat.inside > 0], 0.8)) if flat.inside.any() else 0.0
     return np.asarray((likeness - max(usual, 1.0)).clip(0, 40), dtype=np.float32)
 
 
-def _votes(angles: Floats, at: tuple[npt.NDArray[np.intp], ...], weights: Floats, reach: int) -> Floats:
-    """The weights of all places on each line: by angle, then by distance from the first pixel, plus `reach`."""
+def _votes(angles: Floats, at: tuple[npt.NDArray[np.intp], ...], weights: Floats | None, reach: int) -> Floats:
+    """What lies on each line, by angle, then by distance from the first pixel plus `reach`; weighs 1 if not told."""
     votes = np.zeros((len(angles), 2 * reach + 1))
     for row, angle in zip(votes, angles, strict=True):
         far = (at[0] * np.cos(angle) + at[1] * np.sin(angle)).round().astype(np.intp) + reach
