@@ -10,8 +10,10 @@ from starlette.testclient import TestClient
 from bagwright.model.cover import CoverSettings
 from bagwright.model.stash import StashPiece
 from bagwright.store.stash import save_stash_piece
+from bagwright.web import today_page
 from bagwright.web.app import build_app
 from bagwright.workflows.desk import view_bag
+from bagwright.workflows.from_stash import stash_for_bag
 from bagwright.workflows.searches import Searches
 from bagwright.workflows.stash_today import may_hold, start_today, stash_today
 from tests.web.conftest import ADDRESS
@@ -78,6 +80,30 @@ def test_bounds_agree_with_a_count_by_hand(desk):
     assert held(longest, 0.9 * area / longest) == 0
     side = longest / 2**0.5 - 1  # a square whose diagonal is just too short
     assert held(side, side) == 0 and held(side + 2, side + 2) == int((side + 2) ** 2 / area)
+
+
+def test_bags_come_in_parts(client, monkeypatch):
+    monkeypatch.setattr(today_page, "ON_ONE_PAGE", 2)
+    first, last = (client.get(path).text for path in ("/stash/today", "/stash/today?from=2"))
+    assert (first.count('class="part"'), last.count('class="part"')) == (2, 1)
+    assert "Bags 3 to 3 of 3" in first and 'href="/stash/today?from=2"' in first
+    assert "Bags 1 to 2 of 3" in last and 'href="/stash/today?from=0"' in last
+    assert "of your" not in read_text(first)
+    for asked in ("99", "-1", "x", "²", "9" * 30):
+        assert client.get(f"/stash/today?from={asked}").status_code == 200
+
+
+def test_a_bag_is_weighed_again_only_if_more_is_known(desk_with_scraps):
+    ring = ((0.0, 0.0), (901.0, 0.0), (901.0, 801.0), (0.0, 801.0))
+    with desk_with_scraps.store() as store:
+        save_stash_piece(store, StashPiece(id="new", material_id="pond-canvas", outer=ring), expected_version=0)
+    (first,) = stash_today(desk_with_scraps, most=1)
+    assert stash_today(desk_with_scraps, most=1)[0] is first and not first.is_looked
+    stash_for_bag(desk_with_scraps, first.view)
+    (laid,) = stash_today(desk_with_scraps, most=1)
+    assert laid is not first and not first.offers
+    assert stash_today(desk_with_scraps, most=1)[0] is laid
+    assert stash_today(desk_with_scraps, start=1)[0].view.answer.bag.id != first.view.answer.bag.id
 
 
 def test_a_search_is_started_from_the_page_and_stopped(client):

@@ -15,13 +15,14 @@ from bagwright.web.search_routes import cover_search_end, search_view
 from bagwright.web.served import desk_of, searches_of
 from bagwright.web.templates_at import render
 from bagwright.web.wording import Wording
-from bagwright.workflows.desk import Desk
+from bagwright.workflows.desk import Desk, bag_lines
 from bagwright.workflows.searches import SearchOf
 from bagwright.workflows.stash_changes import the_stash
 from bagwright.workflows.stash_today import LONGEST_SECONDS, TodayBag, start_today, stash_today
 from bagwright.workflows.today_words import lacking_in_words, offers_in_words, piece_in_words, today_in_words
 from bagwright.workflows.workroom_changes import the_workroom
 
+ON_ONE_PAGE = 10
 _COLUMNS = (Column("Piece"), Column("Of"), Column("Copies", is_number=True), Column("From the stash"))
 
 
@@ -48,6 +49,7 @@ class TodayPage:
     told: str
     is_empty: bool
     bags: tuple[TodayBagView, ...]
+    turns: tuple[tuple[str, str], ...]
     job: SearchView | None
     search_words: str
 
@@ -57,21 +59,36 @@ def show(request: Request) -> Response:
     desk, searches = desk_of(request), searches_of(request)
     search, last = searches.under_way("", SearchOf.TODAY), searches.last_done("", SearchOf.TODAY)
     job = search_view(search, search.progress, Wording(the_workroom(desk))) if search else None
-    return render("today.html", _page(desk, job, cover_search_end(last) if last else ""))
+    asked = request.query_params.get("from", "")
+    start = int(asked) if asked.isascii() and asked.isdecimal() and len(asked) < 8 else 0
+    return render("today.html", _page(desk, start, job, cover_search_end(last) if last else ""))
 
 
-def _page(desk: Desk, job: SearchView | None, ended: str) -> TodayPage:
-    bags = stash_today(desk)
-    is_empty = not the_stash(desk)
+def _page(desk: Desk, asked: int, job: SearchView | None, ended: str) -> TodayPage:
+    is_empty, count = not the_stash(desk), len(bag_lines(desk))
+    start = max(0, min(asked, count - 1)) // ON_ONE_PAGE * ON_ONE_PAGE
+    bags = () if is_empty else stash_today(desk, start=start, most=ON_ONE_PAGE)
     words = f"Up to {LONGEST_SECONDS:g} seconds for each inner material of a bag; it can be stopped at any time."
     return TodayPage(
         frame=frame("From the stash today", "/stash", is_demo=desk.is_demo),
-        told=today_in_words(bags) if bags and not is_empty else "",
+        told=today_in_words(bags, count) if bags else "",
         is_empty=is_empty,
-        bags=tuple(_bag(bag) for bag in bags) if not is_empty else (),
+        bags=tuple(_bag(bag) for bag in bags),
+        turns=() if is_empty else _turns(start, count),
         job=job,
         search_words=f"{ended} {words}".strip(),
     )
+
+
+def _turns(start: int, count: int) -> tuple[tuple[str, str], ...]:
+    """The parts before and after this one."""
+
+    def part(first: int) -> tuple[str, str]:
+        last = min(first + ON_ONE_PAGE, count)
+        return f"Bags {first + 1} to {last} of {count}", f"/stash/today?from={first}"
+
+    firsts = (start - ON_ONE_PAGE, start + ON_ONE_PAGE)
+    return tuple(part(first) for first in firsts if 0 <= first < count)
 
 
 def _bag(bag: TodayBag) -> TodayBagView:

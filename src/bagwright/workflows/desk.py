@@ -107,6 +107,7 @@ class Desk:
     answers: Remembered[tuple[str, int], BagAnswer] = field(default_factory=lambda: Remembered(50))
     known: Remembered[tuple[str, int, Stamp], BagAnswer] = field(default_factory=lambda: Remembered(100))
     runs: Remembered[tuple[object, ...], object] = field(default_factory=lambda: Remembered(20))
+    weighed: Remembered[tuple[str, int, Stamp], object] = field(default_factory=lambda: Remembered(400))
     stash: Remembered[Stamp, tuple[tuple[Kept[StashPiece], bool], ...]] = field(default_factory=lambda: Remembered(2))
     drawings: Remembered[str, BroughtFile] = field(default_factory=lambda: Remembered(8))
     photos: Remembered[str, BroughtPhoto] = field(default_factory=lambda: Remembered(3))

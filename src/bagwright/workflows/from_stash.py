@@ -121,22 +121,27 @@ def _done(view: BagView, kept: Kept[Cutting]) -> CutFromStash:
     return CutFromStash(kept, material, sum(ready.count for ready in cutting.ready), fits)
 
 
-def known_offers(view: BagView, stash: Sequence[StashPiece]) -> tuple[StashOffer, ...] | None:
-    """The offers of `stash_for_bag` if all of it was worked out lately, without working; None if not."""
-    found = list[StashOffer]()
-    for sheet in view.answer.chosen_layouts():
-        own = [piece for piece in stash if piece.material_id == sheet.material.id]
-        if own:
-            kept = _offers.get(_key(view, sheet, own))
-            if kept is None:
-                return None
-            found += [kept[0]] if kept[0] else []
-    return tuple(found)
+def offer_keys(view: BagView, stash: Sequence[StashPiece]) -> tuple[str, ...]:
+    """The names under which the offers of `stash_for_bag` are remembered, one for each cloth that the stash holds."""
+    owned = (
+        (sheet, [piece for piece in stash if piece.material_id == sheet.material.id])
+        for sheet in view.answer.chosen_layouts()
+    )
+    return tuple(_key(view, sheet, own) for sheet, own in owned if own)
+
+
+def offers_under(keys: Sequence[str]) -> tuple[StashOffer, ...] | None:
+    """The offers of those names if all of them were worked out lately, without working; None if not."""
+    kept = [_offers.get(key) for key in keys]
+    if any(one is None for one in kept):
+        return None
+    return tuple(one[0] for one in kept if one and one[0])
 
 
 def _key(view: BagView, sheet: SheetLayout, own: Sequence[StashPiece]) -> str:
     counting = view.workroom.scraps_count, view.workroom.scraps_share
-    return repr((own, sheet.layout, sheet.asked.pieces, view.answer.money_in_all(), view.shelf.offers, counting))
+    told = repr((own, sheet.layout, sheet.asked.pieces, view.answer.money_in_all(), view.shelf.offers, counting))
+    return hashlib.sha256(told.encode()).hexdigest()
 
 
 def _offer(desk: Desk, view: BagView, sheet: SheetLayout, own: Sequence[StashPiece]) -> StashOffer | None:

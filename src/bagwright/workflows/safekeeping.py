@@ -66,7 +66,8 @@ def _replace(desk: Desk, data: bytes, now: datetime, *, is_ours: bool) -> None:
             allowed = f"a file that bagwright kept everything in, up to {LARGEST_BYTES // 1_000_000} MB"
             problem = Problem(place="everything", value="", what=what, allowed=allowed, remedy=remedy)
             raise FaultyInput([problem]) from None
-    for remembered in (desk.answers, desk.known, desk.runs, desk.stash, desk.first_layouts, desk.drawings):
+    answers = (desk.answers, desk.known, desk.runs, desk.weighed, desk.stash)
+    for remembered in (*answers, desk.first_layouts, desk.drawings):
         remembered.forget()
 
     for old in earlier_states(desk)[MOST_EARLIER:]:

@@ -39,7 +39,7 @@ def size_of(piece: StashPiece) -> StashSize:
     return _sizes.get(key) or _sizes.put(key, _size_of(piece.sound, turn))
 
 
-_sizes: Remembered[str, StashSize] = Remembered(2_000)
+_sizes: Remembered[str, StashSize] = Remembered(10_000)
 
 
 def _size_of(region: Region, turn_deg: float) -> StashSize:

@@ -16,11 +16,12 @@ from bagwright.model.cover import CoverSettings
 from bagwright.model.material import Material
 from bagwright.model.piece import CutPiece
 from bagwright.model.stash import StashPiece
+from bagwright.store.stamp import Stamp, stamp_of_the_rest
 from bagwright.workflows.answer import ready_of
 from bagwright.workflows.cover_searches import Place, look_at_one, until_done
 from bagwright.workflows.covering import CoveredTemplate, ScrapCovers, ScrapTask, scrap_tasks
-from bagwright.workflows.desk import BagView, Desk, Remembered, bag_lines, view_bag
-from bagwright.workflows.from_stash import StashOffer, known_offers, stash_for_bag
+from bagwright.workflows.desk import BagLine, BagView, Desk, Remembered, bag_lines, view_bag
+from bagwright.workflows.from_stash import StashOffer, offer_keys, offers_under, stash_for_bag
 from bagwright.workflows.searches import Progress, Search, Searches, SearchOf
 from bagwright.workflows.stash_changes import the_stash
 
@@ -76,18 +77,53 @@ class TodayBag:
         return any(piece.is_served or piece.may_hold or piece.may_be_covered for piece in self.pieces)
 
 
-def stash_today(desk: Desk) -> tuple[TodayBag, ...]:
-    """Every bag by name with what is known at once: bounds, and what was looked at before."""
+@dataclass(frozen=True, slots=True)
+class _Weighed:
+    """A bag, with the names under which more may become known of it than was known when it was weighed."""
+
+    bag: TodayBag
+    tasks: tuple[ScrapTask, ...]
+    known: tuple[ScrapCovers | None, ...]
+    offer_keys: tuple[str, ...]
+    is_laid: bool
+
+    @property
+    def is_so_still(self) -> bool:
+        """Whether nothing better became known since; what was forgotten since still holds."""
+        covers = zip((task.known for task in self.tasks), self.known, strict=True)
+        is_same = all(now is None or now is then for now, then in covers)
+        return is_same and (self.is_laid or offers_under(self.offer_keys) is None)
+
+
+def stash_today(desk: Desk, *, start: int = 0, most: int | None = None) -> tuple[TodayBag, ...]:
+    """Every bag by name with what is known at once: bounds, and what was looked at before.
+
+    `most`: no more of them than that, from the bag of that number (`start`, from 0) on.
+    """
     stash = sorted((item.piece for item in the_stash(desk)), key=lambda piece: piece.id)
-    return tuple(_bag(desk, view_bag(desk, line.id), stash) for line in bag_lines(desk))
+    lines = bag_lines(desk)[start:]
+    with desk.store() as store:
+        stamp = stamp_of_the_rest(store)
+    return tuple(_remembered(desk, line, stash, stamp) for line in lines[:most])
 
 
-def _bag(desk: Desk, view: BagView, stash: Sequence[StashPiece]) -> TodayBag:
-    tasks, offers = scrap_tasks(desk, view, stash), known_offers(view, stash)
-    covers = tuple(task.known for task in tasks if task.known)
+def _remembered(desk: Desk, line: BagLine, stash: Sequence[StashPiece], stamp: Stamp) -> TodayBag:
+    key = line.id, line.version, stamp
+    known = desk.weighed.get(key)
+    if isinstance(known, _Weighed) and known.is_so_still:
+        return known.bag
+    weighed = _bag(desk, view_bag(desk, line.id), stash)
+    desk.weighed.put(key, weighed)
+    return weighed.bag
+
+
+def _bag(desk: Desk, view: BagView, stash: Sequence[StashPiece]) -> _Weighed:
+    tasks, keys = scrap_tasks(desk, view, stash), offer_keys(view, stash)
+    known, offers = tuple(task.known for task in tasks), offers_under(keys)
+    covers = tuple(one for one in known if one)
     held = {piece.material_id for piece in stash}
     used = dict.fromkeys(cut.material_id for cut in view.answer.cuts)
-    return TodayBag(
+    bag = TodayBag(
         view=view,
         pieces=tuple(_pieces(view, stash, offers or (), tasks)),
         lacking=tuple(view.shelf.materials[one] for one in used if one not in held),
@@ -95,6 +131,7 @@ def _bag(desk: Desk, view: BagView, stash: Sequence[StashPiece]) -> TodayBag:
         covers=covers,
         is_looked=offers is not None and len(covers) == len(tasks),
     )
+    return _Weighed(bag, tasks, known, keys, offers is not None)
 
 
 def _pieces(
@@ -210,4 +247,5 @@ def _look(desk: Desk, search: Search, settings: CoverSettings | None) -> int:
                 break
             budget = settings or CoverSettings(seconds=min(view.answer.bag.scraps.seconds, LONGEST_SECONDS))
             covered += look_at_one(search, task, Place(number, len(lines), covered), budget)
+        stash_today(desk, start=number, most=1)  # so that it is known, however much is found after it
     return covered

@@ -13,16 +13,17 @@ from bagwright.workflows.stash_finding import size_of
 from bagwright.workflows.stash_today import TodayBag, TodayPiece
 
 
-def today_in_words(bags: Sequence[TodayBag]) -> str:
-    """One sentence over all bags."""
+def today_in_words(bags: Sequence[TodayBag], all_count: int) -> str:
+    """One sentence over these bags, of `all_count` that there are."""
+    whose = "your" if len(bags) == all_count else "these"
     served = [bag for bag in bags if bag.is_served]
     may = [bag for bag in bags if not bag.is_served and not bag.is_looked and bag.may_be_served]
-    said = [f"{_of(len(served), len(bags))} can take something from the stash."] if served else []
+    said = [f"{_of(len(served), len(bags), whose)} can take something from the stash."] if served else []
     if may:
         also = " more" if served else ""
         said.append(f"{_bags(len(may), also)} perhaps can: look closely to know.")
     if not said:
-        said.append("None of your bags can take anything from the stash as it is.")
+        said.append(f"None of {whose} bags can take anything from the stash as it is.")
     return " ".join(said)
 
 
@@ -30,7 +31,9 @@ def _bags(count: int, also: str) -> str:
     return f"{count}{also} bag{'' if count == 1 else 's'}"
 
 
-def _of(count: int, all_count: int) -> str:
+def _of(count: int, all_count: int, whose: str) -> str:
+    if whose == "these":
+        return f"{count} of these {all_count}"
     if count == all_count:
         return "Your only bag" if count == 1 else f"All {count} bags"
     return f"{count} of your {all_count} bags"
