@@ -36,6 +36,8 @@ STASH_PAGES = (
     "/stash?long=8+in&wide=10+in",
     "/stash?long=15+cm&wide=12+cm&grain=along&order=oldest+first",
     "/stash?age=month&order=by+where+it+lies",
+    "/stash/today",
+    "/stash/today?from=100",
 )
 
 
@@ -109,7 +111,18 @@ def main() -> None:
 def measure(port: int, ids: list[str]) -> None:
     """Call every page, then many at once."""
     one = f"/bags/{ids[0]}"
-    pages = ["/", "/materials", "/runs", "/workroom", "/bonds", one, f"{one}/sewing", f"{one}/asking", *STASH_PAGES]
+    pages = [
+        "/",
+        "/materials",
+        "/runs",
+        "/workroom",
+        "/bonds",
+        one,
+        f"{one}/sewing",
+        f"{one}/asking",
+        f"{one}/measuring",
+        *STASH_PAGES,
+    ]
     for page in pages:
         first = call(port, page)
         print(f"{page:60} first {first * 1000:6.0f} ms   {told([call(port, page) for _ in range(CALLS)])}", flush=True)
