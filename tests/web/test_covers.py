@@ -65,6 +65,7 @@ def test_a_longer_look_is_told_as_it_goes_and_can_be_stopped(client, desk, scrap
     assert started.headers["location"] == f"{PAGE}?look=1#improve"
     searches: Searches = client.app.state.searches
     (search,) = searches.by_id.values()
+    assert any(news.covered or news.is_done for news in search.news())
     assert client.post(f"/searches/{search.id}/stop", headers={"hx-request": "true"}).status_code == 204
     told = list(search.news())
     assert told[-1].is_done and not told[-1].fault and told[-1].covered == 1
