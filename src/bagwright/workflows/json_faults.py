@@ -17,6 +17,7 @@ from bagwright.workflows.json_text import Step, place_of, shown
 _NUMBER: Final = "Write a plain number, without quotes and without a unit."
 _WORDS: Final = "Use one of these words, spelled like that."
 _RANGE: Final = "Use a value within the limits."
+_DAY: Final = ("is not a day", 'Write it as year, month and day, such as "2026-03-01".')
 _KINDS: Final[Mapping[str, tuple[str, str]]] = {
     "missing": ("is missing", "Add it."),
     "float_type": ("is not a number", _NUMBER),
@@ -37,6 +38,10 @@ _KINDS: Final[Mapping[str, tuple[str, str]]] = {
     "string_too_short": ("is empty", "Write something there."),
     "string_too_long": ("is too long", "Shorten it."),
     "string_pattern_mismatch": ("is not in the right form", "Write it in that form."),
+    "date_type": _DAY,
+    "date_parsing": _DAY,
+    "date_from_datetime_parsing": _DAY,
+    "date_from_datetime_inexact": _DAY,
     "enum": ("is not one of the known words", _WORDS),
     "literal_error": ("is not one of the known words", _WORDS),
     "union_tag_invalid": ("is not one of the known words", _WORDS),
