@@ -124,6 +124,21 @@ def test_property_a_print_that_nearly_has_the_colour_of_the_ground_keeps_its_who
     assert Region.from_ring(outline.outer).area_mm2 == pytest.approx(10_000, rel=0.02)
 
 
+def test_a_print_whose_rim_passes_for_ground_is_told_and_a_plain_scrap_is_not():
+    """Red on red, bluer by and by at either end."""
+    red = np.array([0.55, 0.02, 0.03])
+
+    def spotted(x: npt.NDArray[np.float64], y: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
+        bluer = red + np.array([0.0, 0.0, 0.1]) * ((y + 20) / 60)[..., None]
+        return np.where((np.abs(x - 80) < 30)[..., None], np.array([0.05, 0.05, 0.3]), bluer)
+
+    patches = [Patch(box(100, 60, 0, -80, 10), BLACK), Patch(box(100, 60, 0, 80, 10), spotted)]
+    plain, spotty = find_outlines(small(usual_scene(patches=patches, ground=tuple(red)))).outlines
+    assert plain.notes == ()
+    assert spotty.region.area_mm2 < 0.9 * 6_000
+    assert "ground of another colour" in spotty.notes[0]
+
+
 def test_a_shadow_along_an_edge_is_no_part_of_the_scrap():
     """A thick scrap darkens 3 mm of the ground beside it to a third: 4 % of its area, here 4 pixels broad."""
     square, ground = box(100, 100, 31, 20, 10), np.array(GROUNDS["magenta"])

@@ -38,7 +38,8 @@ class Ground:
     """A small copy of the picture and what of it is ground.
 
     `shrink`: pixels of the picture for one of the copy, `pixels`; `is_ground`: by pixel of the copy; `is_surely`: as
-    bright as the ground round about too; `local`: opponent colour of the ground round about, for every eighth pixel of
+    bright as the ground round about too; `is_doubtful`: whole patches of ground that are neither surely so nor in
+    shadow; `local`: opponent colour of the ground round about, for every eighth pixel of
     the copy; `hue` that of the ground as a whole.
     """
 
@@ -47,6 +48,7 @@ class Ground:
     colours: Floats32
     is_ground: Mask
     is_surely: Mask
+    is_doubtful: Mask
     local: Floats32
     hue: Floats
 
@@ -93,8 +95,8 @@ def find_ground(pixels: Pixels, plane: Plane, hull_mm: Floats, rings_mm: Floats)
     along, across = likeness(hues, hue.astype(np.float32))
     off_along, off_across = _off_by(*likeness(rim, hue))
     local = _local(colours, (np.abs(along - 1) < off_along) & (across < off_across))
-    is_ground, is_surely = _told_apart(colours, hues, local)
-    return Ground(shrink, np.asarray(small, dtype=np.uint8), colours, is_ground, is_surely, local, hue)
+    masks = _told_apart(colours, hues, local)
+    return Ground(shrink, np.asarray(small, dtype=np.uint8), colours, *masks, local, hue)
 
 
 def _off_by(along: Floats32, across: Floats32) -> tuple[float, float]:
@@ -110,8 +112,8 @@ def _off_by(along: Floats32, across: Floats32) -> tuple[float, float]:
     return one, other
 
 
-def _told_apart(colours: Floats32, hues: Floats32, local: Floats32) -> tuple[Mask, Mask]:
-    """What is ground, without whole patches that are off by little; and what is so surely."""
+def _told_apart(colours: Floats32, hues: Floats32, local: Floats32) -> tuple[Mask, Mask, Mask]:
+    """What is ground, without whole patches that are off by little; what is so surely; what of it is doubtful."""
     size = colours.shape[1], colours.shape[0]
     own = np.asarray(cv2.resize(local, size, interpolation=cv2.INTER_LINEAR), dtype=np.float32)
     along, across = likeness(hues, hue_of(own))
@@ -124,7 +126,10 @@ def _told_apart(colours: Floats32, hues: Floats32, local: Floats32) -> tuple[Mas
     share = colours[..., 2] / np.maximum(own[..., 2], 1e-6)
     narrow = _of_prints(colours, loose, own, 1.5 * off_across)
     surely = (np.abs(along - 1) < 0.7 * off_along) & (across < 0.7 * off_across) & (share > 0.45) & (share < 1.3)
-    return np.asarray(loose & (patches == 0) & ~narrow), np.asarray(surely)
+    is_ground = np.asarray(loose & (patches == 0) & ~narrow)
+    doubtful = (is_ground & ~surely & (share > 0.45)).astype(np.uint8)
+    broad = cv2.morphologyEx(doubtful, cv2.MORPH_OPEN, np.ones((_LEAST_PATCH_PX,) * 2, np.uint8))
+    return is_ground, np.asarray(surely), np.asarray(broad > 0)
 
 
 def _of_prints(colours: Floats32, loose: Mask, own: Floats32, off_across: float) -> Mask:

@@ -14,7 +14,7 @@ from bagwright.capture.ground import Ground, Mask, find_ground, weak_ground
 from bagwright.capture.half_seen import holds_a_card
 from bagwright.capture.known_card import checked_scale
 from bagwright.capture.light import Floats, median_of
-from bagwright.capture.parts import Part, Parts, find_parts, refusal_at
+from bagwright.capture.parts import Part, Parts, find_parts, nears_doubtful_ground, refusal_at
 from bagwright.capture.picture import Pixels, read_picture
 from bagwright.capture.seams import find_seams
 from bagwright.capture.template_edges import cleaned
@@ -155,6 +155,10 @@ _HALF_SEEN: Final = (
     "seems to be a card that cannot be read, or to lie on one",
     "Uncover the card or take it away, then take the picture once more.",
 )
+LIKE_GROUND: Final = (
+    "Colours beside it are nearly those of the ground: parts of it may be missing. Look at its line in the picture; "
+    "if it is wrong, lay it on a ground of another colour."
+)
 _TOO_LIKE: Final = "is too like the ground in colour"
 
 
@@ -185,6 +189,7 @@ def _outline(scene: _Scene, part: Part, number: int, touches: tuple[Touch, ...])
         error_mm=_error_mm(scene, traced[0], at_mm),
         colour=_colour(part.window(scene.ground.pixels), part.mask),
         touches=touches,
+        notes=(LIKE_GROUND,) if nears_doubtful_ground(scene.ground, part) else (),
     )
 
 

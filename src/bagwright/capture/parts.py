@@ -23,6 +23,9 @@ _CLEAR_OF_CARD: Final = 1.5
 _BAY_PX: Final = 21
 _LEAST_SURE: Final = 0.35
 """A gap of which a smaller share is surely ground is none."""
+_BESIDE_MM: Final = 4.0
+_MOST_DOUBTFUL: Final = 0.02
+"""If more of what lies so near a scrap is doubtful ground, it may be part of its print. From rendered pictures."""
 AnyNumber = TypeVar("AnyNumber", bound=np.generic)
 
 
@@ -107,6 +110,13 @@ def _without_false_gaps(mask: Mask, surely: Mask) -> Mask:
     is_false = np.bincount(labels[surely], minlength=count) < _LEAST_SURE * sizes
     is_false[0] = False
     return np.asarray(mask | is_false[labels])
+
+
+def nears_doubtful_ground(ground: Ground, part: Part) -> bool:
+    """Whether patches beside a part pass for ground without surely being it."""
+    mask, half = part.mask.astype(np.uint8), max(3, round(_BESIDE_MM * part.scale))
+    beside = cv2.dilate(mask, np.ones((2 * half + 1,) * 2, np.uint8)) > cv2.dilate(mask, np.ones((5, 5), np.uint8))
+    return bool(part.window(ground.is_doubtful)[beside].sum() > _MOST_DOUBTFUL * np.count_nonzero(beside))
 
 
 def _zones(ground: Ground, trusted: Trusted, side_mm: float) -> _Zones:

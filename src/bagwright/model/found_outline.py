@@ -52,6 +52,7 @@ class FoundOutline:
     """One outline. Nineteen in twenty of its points lie within `error_mm` of the truth, as far as can be told.
 
     `colour` is what it looks like, red, green, blue of 0 to 255. `touches`: where it may be two scraps in one.
+    `notes`: what else may be wrong with it, and what to do.
     """
 
     number: int

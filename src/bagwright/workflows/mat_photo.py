@@ -169,7 +169,7 @@ def _sheets(shelf: Shelf) -> tuple[Material, ...]:
 
 def _look(one: FoundOutline, workroom: Workroom) -> OutlineLook:
     corners = print_corners(one.outer) if len(one.outer) <= MOST_CORNERS else ""
-    size, asks = size_said(one, workroom.units), tuple(touches_said(one))
+    size, asks = size_said(one, workroom.units), (*touches_said(one), *one.notes)
     return OutlineLook(number=one.number, size=size, asks=asks, corners=corners, line=line_asked(one))
 
 

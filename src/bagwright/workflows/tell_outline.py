@@ -162,6 +162,7 @@ def outline_as_json(one: FoundOutline) -> Json:
             }
             for touch in one.touches
         ],
+        "notes": list(one.notes),
     }
 
 
@@ -178,7 +179,7 @@ def _said(found: FoundOutlines, units: UnitSystem) -> Iterator[str]:
         yield check_said(found.check, units)
     for one in found.outlines:
         yield f"{one.number}: {size_said(one, units)}"
-        yield from (f"  {words}" for words in touches_said(one))
+        yield from (f"  {words}" for words in (*touches_said(one), *one.notes))
     for other in found.refused:
         yield f"Left out, {other.where}: it {other.why}. {other.remedy}"
     if found.ignored:
