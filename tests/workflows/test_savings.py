@@ -26,9 +26,9 @@ from bagwright.model.timing import Timing
 from bagwright.workflows.bag_pattern import form_of_key
 from bagwright.workflows.desk import BagView
 from bagwright.workflows.least_price import BagLeast
-from bagwright.workflows.saving_ways import changes_of_bag
+from bagwright.workflows.saving_ways import changed_bag, changes_of_bag
 from bagwright.workflows.saving_words import join_words, reached_said, saving_said
-from bagwright.workflows.savings import SavingsAsked, WholeAnswers, drafted_copy, find_savings, worth_telling
+from bagwright.workflows.savings import SavingsAsked, WholeAnswers, find_savings, worth_telling
 from tests.workflows.demo_values import BAGS, POUCH, SHELF, TOTE, answer_of, demo_answer, first_layout, without_offers
 
 
@@ -60,7 +60,8 @@ def test_each_change_agrees_with_the_whole_answer_of_the_changed_bag(tote):
     for saving in told:
         (change,) = tote.of(saving.changes)
         if change.is_of_bag:
-            price = answer_of(drafted_copy(tote, saving.changes)).price
+            made = tote.of(saving.changes)
+            price = answer_of(changed_bag(tote.view.answer.bag, made, tote.view.form, tote.view.shelf)).price
             assert (price.paid_price, price.floor, price.minutes) == (
                 saving.outcome.price,
                 saving.outcome.cost,

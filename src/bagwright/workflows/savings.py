@@ -211,9 +211,3 @@ def worth_telling(found: BagSavings) -> tuple[Saving, ...]:
     """Of the changes by themselves those that save a cent or more."""
     savings = found.savings
     return tuple(one for one in savings.ranked if one.saves(savings.now).for_display() > 0)
-
-
-def drafted_copy(found: BagSavings, keys: Sequence[str]) -> Bag:
-    """The bag with these changes, not saved yet."""
-    made = found.of(keys)
-    return replace(changed_bag(found.view.answer.bag, made, found.view.form, found.view.shelf), version=0)
