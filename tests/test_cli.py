@@ -221,7 +221,7 @@ VALUES = st.recursive(
 
 
 @pytest.mark.parametrize("command", FILES)
-@settings(max_examples=120, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(data=st.data())
 def test_property_a_changed_file_is_answered_or_refused_in_words(command, data):
     file = FILES[command]

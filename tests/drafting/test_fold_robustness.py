@@ -19,7 +19,7 @@ from bagwright.model.pattern import Pattern, Seam, SeamKind, SeamSide
 from bagwright.model.piece import Bend, EdgeUse, Mirror, Piece, PlacementLine
 from tests.drafting.measurement_strategies import random_sizes
 
-TRIALS = 40
+TRIALS = 20
 
 
 def shows(pattern):

@@ -46,6 +46,8 @@ def _edges_are_used_as_declared(measured: MeasuredPattern) -> Found:
             use, place = piece.edge_use[edge.name], (piece.id, copy, edge.name)
             length = measured.lengths_mm[piece.id, edge.name]
             for what, sewn, asked in (("joined", joined, EdgeUse.SEAM), ("hemmed", hemmed, EdgeUse.HEM)):
+                if use is not asked and place not in sewn:
+                    continue
                 missing, surplus = amiss_mm(sewn.get(place, ()), length, times if use is asked else 0)
                 if missing + surplus > SEAM_TOLERANCE_MM:
                     words = (

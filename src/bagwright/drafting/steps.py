@@ -66,6 +66,9 @@ class StitchLine:
 
     def stretches(self) -> Iterator[tuple[SeamSide, ...]]:
         """The sides of each stretch in which the same layers lie together."""
+        if not self.caught:
+            yield self.through
+            return
         cuts = sorted({0.0, self.length_mm, *(at for c in self.caught for at in (c.start_mm, c.end_mm))})
         for start, end in itertools.pairwise(cuts):
             if end - start > SHORTEST_MM:
