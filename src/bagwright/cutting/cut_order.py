@@ -162,23 +162,29 @@ class _Table:
             (block,) = self._parted(block, axis, places)
         yield from self._round(block)
 
-    def _round(self, block: _Block) -> Iterator[Cut]:
-        """Cut round each piece of a block."""
+    def _round(self, block: _Block) -> list[Cut]:
+        """Cut round each piece of a block. What only cuts round its neighbours free falls out with the last of them."""
+        cuts: list[Cut] = []
         for member in block.members:
             left, runs = self.made.left_of(self.edges[member])
             if runs:
                 at = self.boxes[member][:2]
-                yield Cut(
-                    way=CutWay.ROUND,
-                    start=at,
-                    end=at,
-                    length_mm=left,
-                    block=block.letter,
-                    placements=(member,),
-                    runs=runs,
+                cuts.append(
+                    Cut(
+                        way=CutWay.ROUND,
+                        start=at,
+                        end=at,
+                        length_mm=left,
+                        block=block.letter,
+                        placements=(member,),
+                        runs=runs,
+                    )
                 )
+            elif cuts and member not in self.freed:
+                cuts[-1] = replace(cuts[-1], placements=(*cuts[-1].placements, member))
             self.made.add_edges(self.edges[member])
             self.freed.add(member)
+        return cuts
 
     def _axis(self, block: _Block) -> int | None:
         """0 to part it by cuts across the cloth, 1 along; where both can be done, the way of the longer cuts."""

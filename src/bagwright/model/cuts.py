@@ -21,7 +21,7 @@ class Cut:
     """One cut. Points as in a layout: x from the cut end, y from one selvedge.
 
     `block`: the letter of the block of cloth in which it is made, empty while the cloth is whole. `placements`: which
-    pieces, by their place in the layout, and `remnants`: which shapes left over it cuts out for good (ROUND: always
+    pieces, by their place in the layout, and `remnants`: which shapes left over it cuts out for good (ROUND: at least
     one). `runs`: how many times the blade starts, 1 for a straight cut, for ROUND each straight edge or curve that no
     earlier cut has made.
     """
