@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import heapq
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
 
 import numpy as np
 import numpy.typing as npt
 import shapely
 from shapely import affinity
 
+from bagwright.geometry.free_cells import free_cells
 from bagwright.geometry.region import GRID_MM, Region
 
 Bounds = tuple[float, float, float, float]
@@ -33,8 +36,9 @@ def largest_rectangle(region: Region, *, least_side_mm: float = 0.0) -> Bounds |
     """
     if region.is_empty:
         return None
-    xs, ys = _lines(region, axis=0), _lines(region, axis=1)
-    found = _largest_of_cells(_free_cells(region, xs, ys), xs, ys, least_side_mm)
+    rings = region.rings()
+    xs, ys = _lines(rings, axis=0), _lines(rings, axis=1)
+    found = _largest_of_cells(free_cells(rings, xs, ys, slack_mm=_SAME_MM), xs, ys, least_side_mm)
     rectangle = _kept_inside(region, _stretched(region, found or _square_in_circle(region)))
     is_large = min(rectangle[2] - rectangle[0], rectangle[3] - rectangle[1]) >= max(least_side_mm - _SAME_MM, _SAME_MM)
     return rectangle if is_large else None
@@ -93,28 +97,38 @@ def _swept(region: Region, long_mm: float, wide_mm: float) -> npt.NDArray[np.obj
     return swept
 
 
-def _lines(region: Region, *, axis: int) -> npt.NDArray[np.float64]:
+def _lines(rings: Sequence[npt.NDArray[np.float64]], *, axis: int) -> npt.NDArray[np.float64]:
     """Places of upright edges, longest first; then where outlines reach to; then halves of the widest steps between."""
     weights: dict[float, float] = {}
     reaches: list[float] = []
     slanted = False
-    for part in region.parts():
-        for ring in (part.outer_ring(), *part.hole_rings()):
-            reaches += [min(point[axis] for point in ring), max(point[axis] for point in ring)]
-            for a, b in zip(ring, [*ring[1:], ring[0]], strict=True):
-                if abs(a[axis] - b[axis]) <= _STRAIGHT_MM:
-                    weights[a[axis]] = weights.get(a[axis], 0.0) + abs(a[1 - axis] - b[1 - axis])
-                else:
-                    slanted = slanted or abs(a[1 - axis] - b[1 - axis]) > _STRAIGHT_MM
+    for ring in rings:
+        along = np.abs(np.roll(ring, -1, axis=0) - ring)
+        upright = along[:, axis] <= _STRAIGHT_MM
+        slanted = slanted or bool((~upright & (along[:, 1 - axis] > _STRAIGHT_MM)).any())
+        reaches += [float(ring[:, axis].min()), float(ring[:, axis].max())]
+        for place, length in zip(ring[upright, axis].tolist(), along[upright, 1 - axis].tolist(), strict=True):
+            weights[place] = weights.get(place, 0.0) + length
     kept = [min(reaches), max(reaches), *sorted(weights, key=lambda place: -weights[place])[:_MOST_LINES]]
     room = max(0, _MOST_LINES - len(kept))
     others = sorted(set(reaches) - set(kept))
     kept += others[:: max(1, math.ceil(len(others) / room))] if room else []
     lines = _distinct(sorted(kept))
-    while slanted and len(lines) < _MOST_LINES:
-        at = max(range(len(lines) - 1), key=lambda i: lines[i + 1] - lines[i])
-        lines.insert(at + 1, (lines[at] + lines[at + 1]) / 2)
-    return np.asarray(lines)
+    return np.asarray(_halved(lines) if slanted else lines)
+
+
+def _halved(lines: list[float]) -> list[float]:
+    """With lines in the middle of the widest steps, as many as there may be."""
+    steps = [(low - high, low, high) for low, high in pairwise(lines)]
+    heapq.heapify(steps)
+    more = list[float]()
+    while steps and len(lines) + len(more) < _MOST_LINES:
+        _, low, high = steps[0]
+        middle = (low + high) / 2
+        more.append(middle)
+        heapq.heapreplace(steps, (low - middle, low, middle))
+        heapq.heappush(steps, (middle - high, middle, high))
+    return sorted([*lines, *more])
 
 
 def _distinct(places: list[float]) -> list[float]:
@@ -123,15 +137,6 @@ def _distinct(places: list[float]) -> list[float]:
         if place - kept[-1] > _SAME_MM:
             kept.append(place)
     return kept
-
-
-def _free_cells(region: Region, xs: npt.NDArray[np.float64], ys: npt.NDArray[np.float64]) -> npt.NDArray[np.bool_]:
-    """For each cell of the grid, x first, whether it lies within the region."""
-    shapely.prepare(region.shape)
-    low_x, low_y = np.meshgrid(xs[:-1] + _SAME_MM, ys[:-1] + _SAME_MM, indexing="ij")
-    high_x, high_y = np.meshgrid(xs[1:] - _SAME_MM, ys[1:] - _SAME_MM, indexing="ij")
-    cells: npt.NDArray[np.bool_] = shapely.covers(region.shape, shapely.box(low_x, low_y, high_x, high_y))
-    return cells
 
 
 def _largest_of_cells(
@@ -150,14 +155,14 @@ def _all_blocks(
     cells: npt.NDArray[np.bool_], xs: npt.NDArray[np.float64], ys: npt.NDArray[np.float64]
 ) -> Iterator[Bounds]:
     """Blocks of free cells, the largest among them: for each column as the last, how far free cells run back."""
-    start = [0] * cells.shape[1]  # for each row of cells, the column from which on it is free
+    columns = np.arange(1, cells.shape[0] + 1)[:, None]
+    starts = np.maximum.accumulate(np.where(cells, 0, columns), axis=0)  # for each row, from which column on it is free
+    # A block that could go on into the next column is found there, longer.
+    ends_here = np.append((cells[:-1] & ~cells[1:]).any(axis=1), True)
     across, along = ys.tolist(), xs.tolist()
-    for column in range(cells.shape[0]):
+    for column in np.nonzero(ends_here)[0].tolist():
         high_x = along[column + 1]
-        for row, is_free in enumerate(cells[column].tolist()):
-            if not is_free:
-                start[row] = column + 1
-        for begin, first, end in _blocks([along[s] for s in start], high_x):
+        for begin, first, end in _blocks(xs[starts[column]].tolist(), high_x):
             yield begin, across[first], high_x, across[end]
 
 
