@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from bagwright.drafting.usual_allowances import ALLOWANCES
 from bagwright.errors import FaultyInput, StaleSave
 from bagwright.model.bag import Workroom
 from bagwright.model.money import Money
@@ -36,6 +37,7 @@ NAMES = (
     "layout_gap_mm",
     "takes_mm",
     "thickest_needle_nm",
+    *ALLOWANCES,
 )
 
 
@@ -55,6 +57,7 @@ def test_a_form_left_alone_changes_nothing(units, share):
         stitch_length_mm=2.9,
         layout_gap_mm=3.3,
         sewing_speed_spm=333.3,
+        seam_allowance_mm=9.9,
     )
     assert read_workroom(kept, shown_texts(kept)) == kept
 
@@ -146,7 +149,7 @@ def test_rounding_of_a_length_in_its_field_is_told():
     assert hidden_by_rounding(Workroom(), "hourly_pay") == ""
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=100, deadline=None)
 @given(
     st.dictionaries(
         st.sampled_from(NAMES), st.text(max_size=30) | st.from_regex(r"[0-9.,%/ ]{1,8}( in| mm|)", fullmatch=True)

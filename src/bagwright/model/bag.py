@@ -61,6 +61,8 @@ class Workroom:
     `thickest_needle_nm`: the thickest needle it takes, by metric number; 0: she has not said.
     `learning_rate`: the share to which time falls at every doubling of bags made; 1 is no learning.
     `card_side_mm`: side of the black squares on her stack of marker cards, as she measured it.
+    `seam_allowance_mm`, `top_allowance_mm`, `zip_allowance_mm` and `strap_turn_mm` are what a new bag starts with where
+    its form asks for them and they fit; None: what is usual for the form.
     """
 
     units: UnitSystem = UnitSystem.INCH
@@ -85,4 +87,8 @@ class Workroom:
     learning_rate: float = 1.0
     learning_model: LearningModel = LearningModel.UNIT
     card_side_mm: float = 50.0
+    seam_allowance_mm: float | None = None
+    top_allowance_mm: float | None = None
+    zip_allowance_mm: float | None = None
+    strap_turn_mm: float | None = None
     version: int = 0

@@ -15,6 +15,7 @@ from bagwright.workflows.desk import BagView
 from bagwright.workflows.reckoning import roles_not_needed
 from bagwright.workflows.swap_search import roles_with_swaps
 from bagwright.workflows.typed_sizes import SizeSpec
+from bagwright.workflows.usual_allowances import allowance_origin
 
 _HELD_WORDS = {
     Held.LOOSE: "lies loose",
@@ -59,7 +60,7 @@ def _field(spec: SizeSpec, view: BagView, typed: Mapping[str, str], problems: Se
         name=spec.key,
         label=spec.label,
         value=text,
-        hint=spec.meaning,
+        hint=f"{spec.meaning} {allowance_origin(spec, size_mm, view.workroom)}".strip(),
         rounded="" if spec.is_count or spec.key in typed else printed.rounded,
         problem=_told(problems, spec.key),
         choices=tuple(Option(str(number), said, str(number) == text) for number, said in numbered),

@@ -347,12 +347,22 @@ class EarlierView:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class FieldGroup:
+    """Settings that belong together."""
+
+    key: str
+    title: str
+    meaning: str
+    fields: tuple[Field, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WorkroomPage:
     """workroom.html; `refused`: why a file was not taken."""
 
     frame: Frame
     version: int
-    fields: tuple[Field, ...]
+    groups: tuple[FieldGroup, ...]
     said: str
     stale: str
     refused: str

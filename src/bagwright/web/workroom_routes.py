@@ -14,7 +14,7 @@ from bagwright.model.bag import Workroom
 from bagwright.units import UnitSystem
 from bagwright.web.form_reading import texts_of, version_of
 from bagwright.web.frame import frame
-from bagwright.web.pages import EarlierView, Field, Option, WorkroomPage
+from bagwright.web.pages import EarlierView, Field, FieldGroup, Option, WorkroomPage
 from bagwright.web.served import desk_of
 from bagwright.web.templates_at import render
 from bagwright.workflows.desk import Desk
@@ -77,7 +77,15 @@ def _workroom_page(
     return WorkroomPage(
         frame=frame("Workroom", "/workroom", is_demo=desk.is_demo),
         version=workroom.version,
-        fields=tuple(_field(name, label, hint, workroom, texts, problems) for name, label, hint in _FIELDS),
+        groups=tuple(
+            FieldGroup(
+                key=key,
+                title=title,
+                meaning=meaning,
+                fields=tuple(_field(name, label, hint, workroom, texts, problems) for name, label, hint in fields),
+            )
+            for key, title, meaning, fields in _GROUPS
+        ),
         said=said,
         stale=stale,
         refused=refused,
@@ -87,7 +95,7 @@ def _workroom_page(
     )
 
 
-_FIELDS = (
+_MONEY_FIELDS = (
     ("units", "Units", "What you read and type first. Any unit may be typed anywhere."),
     ("fraction", "Inches to the nearest", "Fractions of an inch on every page and paper."),
     ("currency", "Currency", "Three letters, such as USD or EUR. Choose it before your first price."),
@@ -99,6 +107,8 @@ _FIELDS = (
     ),
     ("selling_fee_share", "Selling fees, in % of the price", "What the market or channel keeps of each sale."),
     ("selling_fee_fixed", "Selling fees, fixed", "What each sale costs besides."),
+)
+_MACHINE_FIELDS = (
     ("stitch_length_mm", "Stitch length", "As your machine is set for bags."),
     ("takes_mm", "Thickest your machine sews", "Most that goes under its lifted foot and is still sewn well."),
     (
@@ -109,6 +119,23 @@ _FIELDS = (
     ("sewing_speed_spm", "Stitches a minute", "Your real average on bag seams, stops included."),
     ("thread_waste_share", "Thread wasted, in %", "Ends, tests and bobbins."),
     ("layout_gap_mm", "Gap between pieces", "Room to cut between pieces on the cloth; 0 for none."),
+)
+_ALLOWANCE_FIELDS = (
+    ("seam_allowance_mm", "Seam allowance", "At every seam but the top one: 3/8 in or 1/2 in, 1 cm or 1.5 cm."),
+    ("top_allowance_mm", "Top allowance", "Above the stitch line at the top edge of a bag."),
+    ("zip_allowance_mm", "Zip allowance", "From the edge of cloth and tape to the stitch line along a zip."),
+    ("strap_turn_mm", "Turned end of a strap", "What of a strap lies folded behind its ring or slider."),
+)
+_GROUPS = (
+    ("money", "Units and money", "", _MONEY_FIELDS),
+    ("machine", "Your machine and table", "", _MACHINE_FIELDS),
+    (
+        "allowances",
+        "Your usual allowances",
+        "Every new bag starts with these where they fit it; each bag can have its own. Bags that you have stay as they "
+        "are. Leave one empty to start with what is usual for the form.",
+        _ALLOWANCE_FIELDS,
+    ),
 )
 
 

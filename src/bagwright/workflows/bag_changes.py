@@ -24,6 +24,7 @@ from bagwright.workflows.desk import Desk, load_shelf, new_id
 from bagwright.workflows.shelf import Shelf
 from bagwright.workflows.timing import take_over_times
 from bagwright.workflows.typed_sizes import UNREADABLE, draft_typed, read_size
+from bagwright.workflows.usual_allowances import allowances_taken
 from bagwright.workflows.zone_layers import zone_problems
 
 MOST_IN_A_RUN = 200
@@ -32,19 +33,19 @@ LONGEST_NAME = 120
 
 
 def start_bag(desk: Desk, form_key: str, name: str) -> Bag:
-    """A new bag of that form at its usual sizes, made of the first materials on the shelf that suit.
+    """A new bag of that form at its usual sizes and her usual allowances, of the first suiting materials on the shelf.
 
     Raises `FaultyInput` for an unknown form or a name that is too long.
     """
     form = find_form(form_key)
     name = read_name(name) or form.name
     with desk.store() as store:
-        shelf = load_shelf(store)
+        shelf, allowances = load_shelf(store), allowances_taken(form.key, {}, load_workroom(store))
         bag = Bag(
             id=new_id(name),
             name=name,
             form=form.key,
-            measurements_mm=form.defaults(),
+            measurements_mm=dict(accept_measurements(form, allowances)),
             stacks=first_stacks(form.roles, shelf),
         )
         return save_bag(store, bag)

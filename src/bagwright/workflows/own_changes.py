@@ -18,6 +18,7 @@ from bagwright.store.workroom import load_workroom
 from bagwright.workflows.bag_changes import first_stacks, load_for_change, read_name
 from bagwright.workflows.desk import BroughtFile, Desk, load_shelf, new_id
 from bagwright.workflows.own_drawing import Answers, read_brought, start_settings
+from bagwright.workflows.usual_allowances import usual_seam_mm
 from bagwright.workflows.workroom_changes import the_workroom
 
 Change = Callable[[OwnPattern, Workroom], OwnPattern]
@@ -51,7 +52,7 @@ def keep_drawing(desk: Desk, name: str, data: bytes, scale: str) -> str:
 def look_at_drawing(desk: Desk, token: str, answers: Answers) -> Look:
     """What the drawing holds, at her answers. Raises `NotKept` once it is forgotten, `FaultyInput` for the answers."""
     brought, workroom = _brought(desk, token), the_workroom(desk)
-    settings = start_settings(answers, units=workroom.units)
+    settings = start_settings(answers, units=workroom.units, usual_mm=usual_seam_mm(workroom))
     drawing = read_brought(brought.data, answers.scale, units=workroom.units)
     return Look(
         token=token,

@@ -15,6 +15,7 @@ from bagwright.output.drawing_reading import read_drawing
 from bagwright.output.named_edges import edge_in_words
 from bagwright.units import MM_PER_INCH, UnitSystem, print_length, read_length_mm
 from bagwright.workflows.contracts import Faults
+from bagwright.workflows.usual_allowances import usual_seam_mm
 
 UNITS_MM = {
     "mm": 1.0,
@@ -102,7 +103,7 @@ def role_names() -> list[tuple[str, str]]:
 
 def usual_allowance(workroom: Workroom) -> str:
     """The usual seam allowance as she types it."""
-    return print_length(USUAL_ALLOWANCE_MM, workroom.units, fraction=workroom.fraction).text
+    return print_length(usual_seam_mm(workroom), workroom.units, fraction=workroom.fraction).text
 
 
 def _edge_length_mm(pieces: Sequence[FoundPiece], name: str) -> float:
@@ -116,12 +117,12 @@ def _edge_length_mm(pieces: Sequence[FoundPiece], name: str) -> float:
         raise _refusal("scale", name, "is no edge of a piece in the file", f"one such as {known}") from None
 
 
-def start_settings(answers: Answers, *, units: UnitSystem) -> StartSettings:
+def start_settings(answers: Answers, *, units: UnitSystem, usual_mm: float = USUAL_ALLOWANCE_MM) -> StartSettings:
     """Her answers as settings. Raises `FaultyInput` with every answer that cannot be read."""
     faults = Faults()
-    allowance_mm = USUAL_ALLOWANCE_MM
+    allowance_mm = usual_mm
     with faults:
-        allowance_mm = read_allowance_mm(answers.allowance, place="allowance", units=units, usual_mm=USUAL_ALLOWANCE_MM)
+        allowance_mm = read_allowance_mm(answers.allowance, place="allowance", units=units, usual_mm=usual_mm)
     if answers.line and answers.line not in LINES:
         faults.problems += _refusal("line", answers.line, "is no line of a piece", ", ".join(LINES)).problems
     roles = [role.key for role in OWN_FORM.roles]

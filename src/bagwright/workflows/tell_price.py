@@ -27,6 +27,7 @@ from bagwright.workflows.shelf_words import Day, OfferWords, shelf_from
 from bagwright.workflows.stale_prices import stale_prices
 from bagwright.workflows.strip_wish_words import StripWishWords, strip_problems, strip_wishes_from
 from bagwright.workflows.time_words import TimedWords, refuse_unknown_steps, timings_from
+from bagwright.workflows.usual_allowances import allowances_taken
 from bagwright.workflows.workroom_words import WorkroomWords, workroom_from
 
 
@@ -78,7 +79,9 @@ def price_of_file(text: bytes) -> PricedFile:
 
 def priced_file(words: PriceWords) -> PricedFile:
     """The whole answer for the bag behind the words. Raises `FaultyInput` with every fault."""
-    bag = bag_from(words.form, words.measurements_mm, words.stacks, run_count=words.run_count)
+    workroom = workroom_from(words.workroom)
+    sizes = allowances_taken(words.form, words.measurements_mm, workroom)
+    bag = bag_from(words.form, sizes, words.stacks, run_count=words.run_count)
     bag = replace(bag, best_only=tuple(words.best_only), matched_seams=tuple(words.matched_seams))
     bag = replace(bag, strip_wishes=strip_wishes_from(words.strip_wishes))
     faults = Faults()
@@ -90,7 +93,6 @@ def priced_file(words: PriceWords) -> PricedFile:
         shelf = shelf_from(words.materials, words.offers, words.workroom.currency)
         bonds = bonds_from(words.bonds, frozenset(shelf.materials))
         shelf = replace(shelf, bonds=bonds, timings=timings_from(words.timed, bag.id))
-    workroom = workroom_from(words.workroom)
     faults.problems += bag_problems(bag, words)
     faults.raise_if_any()
     settings = LaySettings(seconds=words.seconds, seed=words.seed)

@@ -30,6 +30,7 @@ from bagwright.workflows.shared_buying import SharedBuying, shared_buying, share
 from bagwright.workflows.shelf_words import Amount, Name, money_from
 from bagwright.workflows.swap_search import Keep
 from bagwright.workflows.tell_price import PricedFile, PriceWords, priced_file
+from bagwright.workflows.usual_allowances import allowances_taken
 
 
 class KeepWords(StrEnum):
@@ -107,7 +108,8 @@ def _others(words: SavingsWords, file: PricedFile, find_layout: FindLayout) -> t
     faults = Faults()
     for number, one in enumerate(words.other_bags):
         run, bag_id = one.run_count, f"bag {number + 2}"
-        bag = bag_from(one.form, one.measurements_mm, one.stacks, run_count=run, name=one.name, bag_id=bag_id)
+        sizes = allowances_taken(one.form, one.measurements_mm, file.workroom)
+        bag = bag_from(one.form, sizes, one.stacks, run_count=run, name=one.name, bag_id=bag_id)
         made_of = BagWords(
             form=one.form, measurements_mm=one.measurements_mm, stacks=one.stacks, materials=words.materials
         )

@@ -26,6 +26,7 @@ from bagwright.workflows.time_words import (
     readings_from,
     refuse_unknown_steps,
 )
+from bagwright.workflows.usual_allowances import allowances_taken
 from bagwright.workflows.work_steps import work_steps
 from bagwright.workflows.workroom_words import WorkroomWords, workroom_from
 
@@ -53,7 +54,9 @@ class ToldTime:
 def time_of_file(text: bytes) -> ToldTime:
     """Working time of the bag that JSON `text` describes. Raises `FaultyInput` with every fault."""
     words = read_contract(text, TimeWords)
-    workroom, drafted = workroom_from(words.workroom), drafted_bag(words)
+    workroom = workroom_from(words.workroom)
+    sizes = allowances_taken(words.form, words.measurements_mm, workroom)
+    drafted = drafted_bag(words.model_copy(update={"measurements_mm": sizes}))
     try:
         work = work_steps(drafted.pattern, drafted.stacks, drafted.shelf)
         cuts = cut_list(drafted.pattern, drafted.stacks)

@@ -9,6 +9,7 @@ from decimal import Decimal
 from typing import Any
 
 from bagwright.body.needle import needle_said
+from bagwright.drafting.usual_allowances import ALLOWANCES
 from bagwright.errors import FaultyInput, Problem
 from bagwright.model.bag import Workroom
 from bagwright.model.money import Money
@@ -29,7 +30,14 @@ NEEDLES_NM: Mapping[int, str] = {
     **{metric: needle_said(metric) for metric in (80, 90, 100, 110, 120, 130, 140, 160, 180)},
 }
 """Thickest needles to choose from, by metric number, and how they are told."""
-_LENGTHS_MM = {"stitch_length_mm": (0.5, 10.0), "takes_mm": (0.5, 50.0)}
+_LENGTHS_MM = {
+    "stitch_length_mm": (0.5, 10.0),
+    "takes_mm": (0.5, 50.0),
+    "seam_allowance_mm": (4.0, 20.0),
+    "top_allowance_mm": (6.0, 40.0),
+    "zip_allowance_mm": (4.0, 12.0),
+    "strap_turn_mm": (15.0, 60.0),
+}
 _NO_GAP = re.compile(r"""0+(?:[.,]0*)?\s*(?:mm|cm|m|in|inch|inches|")?""")
 _PERCENT = re.compile(r"[0-9]{1,3}(?:[.,][0-9]{1,4})?\s*%?")
 
@@ -88,6 +96,8 @@ def _has_prices(store: Connection) -> bool:
 def shown(workroom: Workroom, name: str) -> str:
     """A setting as it stands in its field."""
     value = getattr(workroom, name)
+    if value is None:
+        return ""
     if isinstance(value, Money):
         return str(value.for_display())
     if name.endswith("_mm"):
@@ -100,7 +110,8 @@ def shown(workroom: Workroom, name: str) -> str:
 def hidden_by_rounding(workroom: Workroom, name: str) -> str:
     """What the rounding of a length in its field hides, if anything."""
     value = getattr(workroom, name)
-    return print_length(value, workroom.units, fraction=64).rounded if name.endswith("_mm") else ""
+    is_length = name.endswith("_mm") and value is not None
+    return print_length(value, workroom.units, fraction=64).rounded if is_length else ""
 
 
 def _amount(text: str, place: str, kept: Workroom) -> Money:
@@ -111,6 +122,11 @@ def _length(text: str, place: str, kept: Workroom) -> float:
     low, high = _LENGTHS_MM[place]
     length_mm = read_length_mm(text, place=place, units=kept.units)
     return _within(length_mm, text, place, (low, high, f"{low:g} mm to {high:g} mm"))
+
+
+def _allowance(text: str, place: str, kept: Workroom) -> float | None:
+    """An empty field leaves it to the form."""
+    return _length(text, place, kept) if text.strip() else None
 
 
 def _gap(text: str, place: str, kept: Workroom) -> float:
@@ -200,4 +216,5 @@ _READERS: Mapping[str, Callable[[str, str, Workroom], object]] = {
     "layout_gap_mm": _gap,
     "takes_mm": _length,
     "thickest_needle_nm": _needle,
+    **dict.fromkeys(ALLOWANCES, _allowance),
 }

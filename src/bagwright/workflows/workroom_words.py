@@ -87,6 +87,18 @@ class WorkroomWords(Contract):
         le=250,
         description="thickest needle that her machine takes, metric number, 0 to 250 (0: not known)",
     )
+    seam_allowance_mm: float | None = Field(
+        default=None, ge=4, le=20, description="seam allowance of a bag that gives none, 4 to 20 mm, or null"
+    )
+    top_allowance_mm: float | None = Field(
+        default=None, ge=6, le=40, description="top allowance of a bag that gives none, 6 to 40 mm, or null"
+    )
+    zip_allowance_mm: float | None = Field(
+        default=None, ge=4, le=12, description="zip allowance of a bag that gives none, 4 to 12 mm, or null"
+    )
+    strap_turn_mm: float | None = Field(
+        default=None, ge=15, le=60, description="turned strap end of a bag that gives none, 15 to 60 mm, or null"
+    )
     standards: StandardWords = Field(default=StandardWords(), description="standard times, as usual where left out")
     learning_rate: float = Field(
         default=1, ge=0.7, le=1, description="share to which time falls when twice as many are made, 0.7 to 1 (1: none)"
