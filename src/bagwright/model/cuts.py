@@ -40,6 +40,14 @@ class Cut:
         """How far a straight cut lies from the cut end (across) or from the selvedge (along)."""
         return self.start[0] if self.way is CutWay.ACROSS else self.start[1]
 
+    @property
+    def alike(self) -> tuple[object, ...]:
+        """The same for cuts next to one another that are told together: side by side, or round pieces in turn."""
+        if self.way is CutWay.ROUND:
+            return (self.way, self.block)
+        begins_mm = self.start[1] if self.way is CutWay.ACROSS else self.start[0]
+        return (self.way, self.block, round(begins_mm, 2), round(self.length_mm, 2))
+
 
 def count_straight(cuts: tuple[Cut, ...]) -> int:
     """How many cuts go straight across cloth or block."""

@@ -53,6 +53,11 @@ class Cloth:
         return cls(layout, kind, bought_length_mm, reduction, hangs)
 
     @property
+    def has_selvedges(self) -> bool:
+        """Whether its long sides are selvedges."""
+        return self.kind in _WITH_SELVEDGE
+
+    @property
     def longest_mm(self) -> float:
         """Length bought; what is used if that is more."""
         return max(self.bought_length_mm, self.layout.length_mm)
@@ -91,7 +96,7 @@ class Cloth:
         """The border, and the two selvedges outside the usable width where the cloth has them."""
         yield rectangle(*self.box(0.0, self.longest_mm), Ink.OUTLINE)
         yield from self._fold()
-        if self.kind not in _WITH_SELVEDGE:
+        if not self.has_selvedges:
             return
         edge = _SELVEDGE_MM * self.reduction
         pitch = _PINHOLE_PITCH_MM * self.reduction

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import groupby, pairwise
 
 from bagwright.geometry.curves import Point
 from bagwright.geometry.region import Region
@@ -43,6 +44,7 @@ PLAN_WIDTH_MM = 200.0
 _BADGE_MM = 2.3
 _SMALL_BADGE_MM = 1.5
 _BADGE_GAP_MM = 0.4
+_RINGS_APART_MM = 3 * _SMALL_BADGE_MM
 _SHORT_CUT_MM = 18.0
 """Cuts shorter than this on paper lie among small pieces: their numbers are smaller."""
 _REMNANT_SIZES_MM = (3.4, 2.9, 2.4)
@@ -143,20 +145,35 @@ class _Taken:
 
 
 def _cut_lines(cloth: Cloth, cuts: Sequence[Cut], taken: _Taken) -> list[Item]:
-    """Each straight cut as a strong line, its number in a ring near its start, clear of other numbers and `taken`."""
+    """Each straight cut as a strong line, its number in a ring near its start, clear of other numbers and `taken`.
+
+    Of cuts side by side that are too close for a ring each, only the first and the last are numbered.
+    """
     lines: list[Item] = []
     badges: list[Dot] = []
     numbers: list[Text] = []
+    between = set(_too_close(cloth, cuts))
     for number, cut in enumerate(cuts, start=1):
         if cut.way is CutWay.ROUND:
             continue
         start, end = cloth.on_paper(cut.start), cloth.on_paper(cut.end)
         lines.append(line(start, end, Ink.CUT))
+        if number in between:
+            continue
         badges.append(_badge(start, end, badges, taken))
         size = (1.3 if number < 100 else 1.0) * badges[-1].radius_mm
         (x, y), said = badges[-1].centre, str(number)
         numbers.append(Text((x, y + size / 3), said, size, Anchor.MIDDLE, weight=Weight.STRONG))
     return [*lines, *(item for pair in zip(badges, numbers, strict=True) for item in pair)]
+
+
+def _too_close(cloth: Cloth, cuts: Sequence[Cut]) -> Iterator[int]:
+    """Numbers of the short cuts between the first and the last told together, if they lie too close for rings."""
+    for _, group in groupby(enumerate(cuts, start=1), key=lambda one: one[1].alike):
+        alike = [(number, cut) for number, cut in group if cut.length_mm < _SHORT_CUT_MM * cloth.reduction]
+        apart = [abs(cut.at_mm - before.at_mm) / cloth.reduction for (_, before), (_, cut) in pairwise(alike)]
+        if apart and min(apart) < _RINGS_APART_MM:
+            yield from (number for number, _ in alike[1:-1])
 
 
 def _badge(start: Point, end: Point, badges: Sequence[Dot], taken: _Taken) -> Dot:
@@ -193,8 +210,10 @@ def _grain(cloth: Cloth, *, is_doubled: bool, top_mm: float) -> list[Item]:
         arrow = double_arrow((0.0, top_mm + 1.5), (_GRAIN_MM, top_mm + 1.5))
         at = (_GRAIN_MM + 4.0, top_mm + 2.6)
     told = "lengthwise grain, along the selvedges" if cloth.kind.has_grain else "length of the cloth"
-    told = f"{told}. Measure from the corner with the dot."
-    lines = [told, _OPENED] if is_doubled else [told]
+    end = "at the top" if cloth.hangs else "on the left"
+    edge = "selvedge" if cloth.has_selvedges else "edge"
+    lines = [told, f"The cut end is {end}. Measure from it and from the {edge} at the dot, unless told otherwise."]
+    lines += [_OPENED] if is_doubled else []
     return [*arrow, *(Text((at[0], at[1] + 4.4 * row), said, 3.2, tone=Tone.SOFT) for row, said in enumerate(lines))]
 
 

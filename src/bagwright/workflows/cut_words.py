@@ -11,6 +11,7 @@ from bagwright.model.cuts import Cut, CutWay, count_runs, count_straight
 from bagwright.model.layout import Layout, LayPiece, Placement
 from bagwright.output.cut_plan import remnant_letter
 from bagwright.output.rulers import Measuring
+from bagwright.workflows.cut_sides import CutSides
 
 CAUTIONS = (
     "A rotary blade cuts fingers as easily as cloth: cut away from yourself, keep your fingers behind the edge of the "
@@ -37,60 +38,48 @@ class CutLine:
         return f"{self.numbers}  {self.words}" + (f" {self.frees}" if self.frees else "")
 
 
-def cut_lines(
-    cuts: Sequence[Cut], layout: Layout, names: Mapping[str, str], measuring: Measuring, *, has_selvedge: bool
-) -> list[CutLine]:
+def cut_lines(sides: CutSides, layout: Layout, names: Mapping[str, str], measuring: Measuring) -> list[CutLine]:
     """One line for straight cuts side by side, one for all pieces of a block that are cut round in turn."""
-    edge = "selvedge" if has_selvedge else "edge"
-    say = _Saying(layout, names, measuring, edge)
-    numbered = list(enumerate(cuts, start=1))
-    return [say.line(list(group)) for _, group in groupby(numbered, key=lambda one: _alike(one[1]))]
-
-
-def _alike(cut: Cut) -> tuple[object, ...]:
-    """Cuts next to one another that are told in one line: parallel ones side by side, pieces cut round in turn."""
-    if cut.way is CutWay.ROUND:
-        return (cut.way, cut.block)
-    begin = cut.start[1] if cut.way is CutWay.ACROSS else cut.start[0]
-    return (cut.way, cut.block, round(begin, 2), round(cut.length_mm, 2))
+    say = _Saying(sides, layout, names, measuring)
+    numbered = list(enumerate(sides.cuts, start=1))
+    return [say.line(list(group)) for _, group in groupby(numbered, key=lambda one: one[1].alike)]
 
 
 @dataclass(frozen=True, slots=True)
 class _Saying:
     """One layout's cuts put into words."""
 
+    sides: CutSides
     layout: Layout
     names: Mapping[str, str]
     measuring: Measuring
-    edge: str
 
     def line(self, group: Sequence[tuple[int, Cut]]) -> CutLine:
         """One line for cuts that are alike."""
         first, last = group[0], group[-1]
         numbers = str(first[0]) if first is last else f"{first[0]} to {last[0]}"
         cuts = [cut for _, cut in group]
-        words = self._round(cuts) if cuts[0].way is CutWay.ROUND else self._straight(cuts)
+        words = self._round(cuts) if cuts[0].way is CutWay.ROUND else self._straight(first[0], cuts)
         freed = "" if cuts[0].way is CutWay.ROUND else self._freed(cuts)
         return CutLine(numbers, words, f"Frees {freed}." if freed else "", cuts[0].block)
 
-    def _straight(self, cuts: Sequence[Cut]) -> str:
-        way, begin, other = cuts[0].way, cuts[0].start[0], "the cut end"
-        side = f"the {self.edge}"
-        if way is CutWay.ACROSS:
-            begin, other, side = cuts[0].start[1], side, other
-        where = f", beginning {self.measuring.told(begin)} from {other}" if begin > _NOTHING_MM else ""
+    def _straight(self, number: int, cuts: Sequence[Cut]) -> str:
+        measured, way = self.sides.measured(number - 1, len(cuts)), cuts[0].way
+        where = f", beginning at {measured.begins}" if measured.begins else ""
+        if not where and measured.begins_mm > _NOTHING_MM:
+            other = self.sides.near if way is CutWay.ACROSS else "the cut end"
+            where = f", beginning {self.measuring.told(measured.begins_mm)} from {other}"
         each = " each" if len(cuts) > 1 else ""
-        at = self._listed([cut.at_mm for cut in cuts])
-        return (
-            f"{way.value.capitalize()}, {at} from {side}{where}: {self.measuring.told(cuts[0].length_mm)} long{each}."
-        )
+        at, long = self._listed(measured.from_mm), self.measuring.told(cuts[0].length_mm)
+        return f"{way.value.capitalize()}, {at} from {measured.side}{where}: {long} long{each}."
 
     def _listed(self, lengths_mm: Sequence[float]) -> str:
         """Lengths with their unit once.
 
         >>> from bagwright.units import UnitSystem
         >>> from typing import cast
-        >>> _Saying(cast(Layout, None), {}, Measuring(UnitSystem.METRIC), "")._listed([10, 25, 40])
+        >>> sides = CutSides((), "", "", 0)
+        >>> _Saying(sides, cast(Layout, None), {}, Measuring(UnitSystem.METRIC))._listed([10, 25, 40])
         '1.0, 2.5 and 4.0 cm'
         """
         told = [self.measuring.told(length).rpartition(" ") for length in lengths_mm]

@@ -19,9 +19,10 @@ from bagwright.store.history import Kept
 from bagwright.store.stash import bring_cutting_back, keep_cutting, load_cutting, load_cuttings, take_back_cutting
 from bagwright.workflows.answer import SheetLayout
 from bagwright.workflows.bag_changes import load_for_change
-from bagwright.workflows.cutting_table import TablePlan, ValuedRemnant, counts_from_motif, sheet_of, view_table
+from bagwright.workflows.cutting_table import TablePlan, ValuedRemnant, sheet_of, view_table
 from bagwright.workflows.desk import BagView, Desk, find_layout, new_id
 from bagwright.workflows.leftovers import cuts_of
+from bagwright.workflows.print_steps import counts_from_motif
 
 LONGEST_BIN = 120
 KeptCutting = Kept[Cutting]
@@ -117,10 +118,10 @@ def motif_on(sheet: SheetLayout, remnant: Remnant) -> Point | None:
 
     Along the cloth the table says it, if pieces count from a cut through a row of motifs; across, the material.
     """
-    repeat, pieces = sheet.request.repeat, sheet.request.pieces
+    repeat = sheet.request.repeat
     if repeat is None or (repeat.across_mm and sheet.material.motif_in_mm is None):
         return None
-    if repeat.along_mm and not counts_from_motif(pieces):
+    if repeat.along_mm and not counts_from_motif(sheet.request):
         return None
     low_x, low_y, high_x, high_y = remnant.largest_mm
     return repeat.motif_near(((low_x + high_x) / 2, (low_y + high_y) / 2))

@@ -3,20 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from bagwright.errors import NotKept
 from bagwright.model.cost import Purchase
 from bagwright.model.cuts import Cut
-from bagwright.model.layout import Layout, LayPiece
+from bagwright.model.layout import Layout
 from bagwright.model.material import Material, MaterialKind, OfferByPiece
 from bagwright.model.money import Money
 from bagwright.model.remnant import Remnant
 from bagwright.output.rulers import Measuring
 from bagwright.workflows.answer import SheetLayout
+from bagwright.workflows.cut_sides import CutSides
 from bagwright.workflows.cut_words import CAUTIONS, CutLine, cut_lines, told_total
 from bagwright.workflows.desk import BagView, Desk, Remembered, view_bag
 from bagwright.workflows.leftovers import is_cut_double, keep_and_cut_layout
+from bagwright.workflows.print_steps import print_before
 from bagwright.workflows.recutting import names_laid
 from bagwright.workflows.strip_steps import one_way_in_words, strips_before
 
@@ -60,9 +62,18 @@ class TablePlan:
         """Whether positions across are told from a selvedge, else from an edge."""
         return self.material.kind in WITH_SELVEDGE
 
+    @property
+    def edge(self) -> str:
+        """What its long sides are called."""
+        return "selvedge" if self.has_selvedge else "edge"
+
     def lines(self) -> list[CutLine]:
         """The cuts in words."""
-        return cut_lines(self.cuts, self.layout, self.names, self.measuring, has_selvedge=self.has_selvedge)
+        edge, width_mm = self.edge, self.layout.width_mm
+        sides = CutSides(self.cuts, f"the {edge}", f"the other {edge}" if self.has_selvedge else "", width_mm)
+        if self.is_doubled:
+            sides = replace(sides, far="the fold", far_mm=width_mm / 2)
+        return cut_lines(sides, self.layout, self.names, self.measuring)
 
     def before(self) -> tuple[str, ...]:
         """What to do before the first cut."""
@@ -85,7 +96,10 @@ def _before(plan: TablePlan) -> list[str]:
     if plan.material.shrinkage_share and plan.material.shrinkage_share.value > 0:
         said.append(f"Wash or steam the cloth first, as you will the bag; then {length} should be left.")
     if plan.has_selvedge:
-        said.append(f"Square the cut end. Cut both selvedges off, or measure from their inner edges, {width} apart.")
+        said.append(
+            f"Square the cut end. Cut both selvedges off so that {width} are left; leave them on only if their inner "
+            "edges lie just that far apart."
+        )
     else:
         said.append("Square two edges that meet in the corner with the dot.")
     if plan.is_doubled:
@@ -93,16 +107,15 @@ def _before(plan: TablePlan) -> list[str]:
             "Lay the cloth double, right side inside, selvedge on selvedge. Every cut goes through both layers. "
             "Slit the fold where two pieces meet on it."
         )
-    elif plan.material.kind in WITH_SELVEDGE:
-        said.append("One layer, right side up, unless your cloth has no right side.")
+    elif plan.material.fusible_sides != 1:
+        said.append("One layer, right side up, unless it has no right side.")
     said += strips_before(plan.sheet.request, plan.measuring)
     if plan.sheet.request.bands and plan.material.directional:
         banded = {strip.id for strip in plan.sheet.request.bands.asked.strips}
         said += one_way_in_words((piece for piece in plan.sheet.asked.pieces if piece.id in banded), plan.names)
     if plan.material.fusible_sides == 1:
         said.append("Glue side down, so that pieces come out as they are drawn.")
-    if plan.sheet.request.repeat and counts_from_motif(plan.sheet.request.pieces):
-        said.append("Cut the end off through the middle of a row of motifs: the pieces that show one count from there.")
+    said += print_before(plan.sheet.request, plan.material, plan.measuring, edge=plan.edge)
     if any(piece.goes_on for piece in plan.sheet.request.pieces):
         said.append(
             "Small letters mark where the print goes on: at the same letter the same spot of it shows. Look at each "
@@ -111,11 +124,6 @@ def _before(plan: TablePlan) -> list[str]:
     if plan.material.directional:
         said.append("The print's foot lies at the cut end, so that all pieces stand the right way up.")
     return said
-
-
-def counts_from_motif(pieces: Sequence[LayPiece]) -> bool:
-    """Whether pieces on printed cloth lie by motifs, so that its end has to be cut off through a row of them."""
-    return any(piece.anchor and not piece.goes_on for piece in pieces)
 
 
 def view_table(desk: Desk, bag_id: str, material_id: str) -> tuple[BagView, TablePlan]:
