@@ -35,7 +35,9 @@ _SOON_SECONDS = 2.0
 _SHORTER_SHARE = 1e-6
 _SMALL_SHARE = 0.12
 """Pieces up to this share of the largest piece's area may go into nooks."""
-_GRACE_SECONDS = 0.3
+_GRACE_SHARE, _LEAST_GRACE_SECONDS, _MOST_GRACE_SECONDS = 0.2, 0.3, 1.0
+"""The library starts later than we do, by what its process takes to start, and gains most in its last fifth: it is
+waited for, by this share of the time."""
 _TRIALS_BETWEEN_LOOKS = 8
 _WORTH_A_CHECK = 2e-3
 _SECONDS_BETWEEN_PACKINGS = 0.8
@@ -126,7 +128,8 @@ class _Search:
         return self.should_stop() or self.budget.share_used() >= self.orders_share
 
     def _has_time_to_wait(self) -> bool:
-        return self.budget.seconds() < self.settings.seconds + _GRACE_SECONDS
+        grace = min(max(_LEAST_GRACE_SECONDS, _GRACE_SHARE * self.settings.seconds), _MOST_GRACE_SECONDS)
+        return self.budget.seconds() < self.settings.seconds + grace
 
     def _try_orders(self, runs: list[OrderSearch], share: float) -> None:
         """Anneal under each rule for a while, then with small pieces held back, then afresh until it no longer pays."""
