@@ -4,11 +4,15 @@ from __future__ import annotations
 
 import io
 from dataclasses import replace
+from itertools import cycle
 
 import pdfplumber
 import pytest
 
+from bagwright.drafting.cautions import IRON
+from bagwright.model.material import Extent
 from bagwright.store.bags import load_bag, save_bag
+from bagwright.workflows.cut_lines import cut_lines
 from bagwright.workflows.desk import view_bag
 from bagwright.workflows.papers import paper_of_bag
 from tests.workflows.demo_values import BAGS, TOTE
@@ -27,8 +31,7 @@ def words_of(data: bytes, paper: str) -> str:
         return " ".join(" ".join(page.extract_text() for page in pdf.pages).split())
 
 
-@pytest.mark.parametrize("paper", POINTS)
-@pytest.mark.parametrize("bag_id", BAGS)
+@pytest.mark.parametrize("bag_id, paper", [*zip(BAGS, cycle(POINTS), strict=False), (TOTE, "letter")])
 def test_work_sheet_names_every_piece_and_every_step(desk, bag_id, paper):
     answer = view_bag(desk, bag_id).answer
     words = words_of(paper_of_bag(desk, bag_id, f"making-{paper}.pdf").data, paper)
@@ -60,3 +63,26 @@ def test_an_unfinished_bag_has_its_papers_too(desk):
         save_bag(store, replace(load_bag(store, TOTE), stacks={}))
     assert "nothing chosen yet" in words_of(paper_of_bag(desk, TOTE, "making-a4.pdf").data, "a4")
     assert "Not reckoned yet" in words_of(paper_of_bag(desk, TOTE, "cost-letter.pdf").data, "letter")
+
+
+def test_cut_list_goes_by_material_and_label_names_only_what_the_bag_has(desk):
+    """A layer that reaches to the stitch line only is cut smaller; layers kept for parts to come are in no bag yet."""
+    with desk.store() as store:
+        bag = load_bag(store, TOTE)
+        outer, fleece = bag.stacks["outer"]
+        stacks = {"outer": (outer, replace(fleece, extent=Extent.NET)), "binding": bag.stacks["lining"]}
+        save_bag(store, replace(bag, stacks={**bag.stacks, **stacks}))
+    view = view_bag(desk, TOTE)
+    lines = cut_lines(view.answer.pattern, view.answer.bag.stacks, view.shelf)
+    whole, net = (line for line in lines if line.piece.id == "outer")
+    assert (whole.material_id, net.material_id) == (outer.material_id, fleece.material_id)
+    assert whole.width_mm - net.width_mm == pytest.approx(2 * min(whole.piece.allowance_mm.values()))
+    assert whole.allowances_mm and not net.allowances_mm
+    words = words_of(paper_of_bag(desk, TOTE, "making-a4.pdf").data, "a4")
+    assert f"To cut from {whole.material}" in words and "up to the stitch line, no seam allowance" in words
+    assert "Outer: cotton; polyester" in words and "Binding" not in words
+
+
+def test_every_step_that_presses_minds_the_iron(desk):
+    steps = [step for step in view_bag(desk, TOTE).answer.work if "press" in step.name.casefold()]
+    assert steps and all(IRON in step.cautions for step in steps)

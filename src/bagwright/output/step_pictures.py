@@ -12,15 +12,16 @@ from bagwright.geometry.splitting import split_curves
 from bagwright.model.pattern import Pattern, Seam, SeamSide
 from bagwright.model.piece import Mirror, Piece
 from bagwright.output.drawing import Anchor, Dot, Drawing, Figure, Fill, Ink, Item, Path, Text, Tone, bounds_of, framed
-from bagwright.output.lettering import Weight, shortened
+from bagwright.output.lettering import LINE_PITCH, Weight, set_block
 from bagwright.output.piece_lines import Frame, cut_shape
 from bagwright.output.rulers import round_reduction
 
 _MOST_FIGURES = 5
 _HIGH_MM = 25.0
 _GAP_MM = 7.0
-_LEAST_NAME_MM = 24.0
+_LEAST_NAME_MM = 18.0
 _NAME_MM = 2.8
+_NAME_LINES = 2
 _DOT_MM = 0.9
 _NUMBER_MM = 3.0
 _NUMBER_OFF_MM = 3.2
@@ -132,8 +133,10 @@ def _figure(one: _Copy, frame: Frame, name_mm: float) -> Iterator[Item]:
         if number:
             items.append(_number(number, max(runs, key=lambda run: math.dist(run[0], run[-1])), middle))
     yield from items
-    words = shortened(one.piece.name, max(right - left, name_mm), _NAME_MM)
-    yield Text((middle[0], bounds_of(items)[3] + 1.6 + _NAME_MM), words, _NAME_MM, Anchor.MIDDLE, tone=Tone.SOFT)
+    below = bounds_of(items)[3] + 1.6 + _NAME_MM
+    for line, words in enumerate(set_block(one.piece.name, max(right - left, name_mm), _NAME_LINES, _NAME_MM).lines):
+        at = (middle[0], below + line * _NAME_MM * LINE_PITCH)
+        yield Text(at, words, _NAME_MM, Anchor.MIDDLE, tone=Tone.SOFT)
 
 
 def _number(number: int, run: Sequence[Point], middle: Point) -> Text:

@@ -50,12 +50,13 @@ def cut_list(pattern: Pattern, stacks: Stacks) -> tuple[CutPiece, ...]:
     for piece in pattern.pieces:
         if not piece.is_bought:
             with faults:
-                cuts += [_cut(piece, layer) for layer in layers_on(piece, stacks)]
+                cuts += [cut_piece(piece, layer) for layer in layers_on(piece, stacks)]
     faults.raise_if_any()
     return tuple(cuts)
 
 
-def _cut(piece: Piece, layer: Layer) -> CutPiece:
+def cut_piece(piece: Piece, layer: Layer) -> CutPiece:
+    """What of the piece is cut from one of its layers, as far as that reaches."""
     return CutPiece(
         piece_id=piece.id,
         name=zone_title(piece.name, layer.zone) if layer.zone else piece.name,

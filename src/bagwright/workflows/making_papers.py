@@ -13,15 +13,15 @@ from bagwright.model.cost import BuyingPlan, Price
 from bagwright.model.material import Layer, Material
 from bagwright.model.money import told_rest
 from bagwright.output.pdf import drawings_pdf
-from bagwright.output.piece_lines import told_count
+from bagwright.output.rulers import Measuring
 from bagwright.output.word_sheet import SheetPart, draw_word_sheet
-from bagwright.units import print_length, print_minutes
+from bagwright.units import print_minutes
+from bagwright.workflows.cut_lines import cut_lines
 from bagwright.workflows.desk import BagView
 from bagwright.workflows.scraps_said import scraps_said
 from bagwright.workflows.step_drawings import HOW_STEPS_ARE_DRAWN, step_drawing
 from bagwright.workflows.tell_heat import heat_layer, heat_of_stack, joint_lines
 from bagwright.workflows.work_words import STAGE_WORDS, cautions_once, step_facts
-from bagwright.workflows.zone_templates import pieces_to_cut
 
 _LABEL_LAW = (
     "What a label has to say, and in which words, is a matter of the rules where you sell. For anything that a child "
@@ -38,7 +38,7 @@ _PICTURE_MM = 150.0
 def making_sheet(view: BagView, *, paper: str) -> bytes:
     """What to cut, to fuse and to sew, with boxes to tick, as PDF."""
     bag = view.answer.bag
-    under = f"For one bag. Seam allowances are in the cut sizes. {HOW_STEPS_ARE_DRAWN}"
+    under = f"For one bag. Cut sizes are with seam allowances. {HOW_STEPS_ARE_DRAWN}"
     return _pdf(bag.name, under, [*_cutting(view), *_fusing(view), *_sewing(view), *_label(view)], paper)
 
 
@@ -57,28 +57,35 @@ def _pdf(title: str, under: str, parts: Sequence[SheetPart], paper: str) -> byte
 
 
 def _cutting(view: BagView) -> Iterator[SheetPart]:
-    lines = []
-    for piece, names in pieces_to_cut(view.answer.pattern, view.answer.bag.stacks, view.shelf):
-        region = piece.region()
-        size = f"{_length(region.width_mm, view)} x {_length(region.height_mm, view)}"
-        made_of = "; ".join(names) or "nothing chosen yet"
-        lines.append(f"{piece.name}: {told_count(piece)}, {size}. {made_of}")
-    yield SheetPart("To cut", tuple(lines), has_boxes=True)
-    notions = [f"{notion.name}: {material.name}" for notion, material in view.answer.notions]
-    yield SheetPart("To have ready", tuple(notions), has_boxes=True)
+    measuring = _measuring(view)
+    told: dict[str, list[str]] = {}
+    for line in cut_lines(view.answer.pattern, view.answer.bag.stacks, view.shelf):
+        heading = f"To cut from {line.material}" if line.material else "To cut; nothing chosen yet to cut it from"
+        told.setdefault(heading, []).append(line.words(measuring))
+    for heading, lines in told.items():
+        yield SheetPart(heading, tuple(lines), has_boxes=True)
+    yield SheetPart("To have ready", tuple(_ready(view)), has_boxes=True)
+
+
+def _ready(view: BagView) -> Iterator[str]:
+    for piece in view.answer.pattern.pieces:
+        if piece.is_bought:
+            region = piece.region()
+            yield f"{piece.name}: {piece.count}, {_measuring(view).told_size(region.width_mm, region.height_mm)}"
+    for notion, material in view.answer.notions:
+        yield f"{notion.name}: {material.name}"
 
 
 def _fusing(view: BagView) -> Iterator[SheetPart]:
-    names = {role.key: role.name for role in view.form.roles}
     told: dict[str, None] = {}
-    for role, stack in view.answer.bag.stacks.items():
+    for name, stack in _stacks_used(view):
         try:
             plan = heat_of_stack(stack, view.shelf, place="layers")
         except FaultyInput:
             continue
         lines = [line.strip() for joint in plan.joints for line in joint_lines(joint)]
         told |= dict.fromkeys(plan.cautions if plan.joints else ())
-        yield SheetPart(f"To fuse: {names.get(role, role)}", (*lines, *(plan.notes if lines else ())))
+        yield SheetPart(f"To fuse: {name}", (*lines, *(plan.notes if lines else ())))
     yield SheetPart("When you fuse", tuple(told))
 
 
@@ -92,25 +99,48 @@ def _sewing(view: BagView) -> Iterator[SheetPart]:
             if picture := step_drawing(view.answer.pattern, step, width_mm=_PICTURE_MM):
                 pictures[number] = picture
         yield SheetPart(STAGE_WORDS[stage], tuple(lines), has_boxes=True, pictures=pictures)
-    yield SheetPart("Take care", tuple(view.answer.pattern.cautions))
+    yield SheetPart("Take care", (*view.answer.pattern.cautions, _pressing(view)))
 
 
 def _label(view: BagView) -> Iterator[SheetPart]:
-    names = {role.key: role.name for role in view.form.roles}
     lines = []
-    for role, stack in view.answer.bag.stacks.items():
-        for material in _sheets(stack, view):
-            lines.append(f"{names.get(role, role)}: {material.fibres or f'fibres of {material.name} not known'}")
-    yield SheetPart("For the label: made of", tuple(dict.fromkeys(lines)))
+    for name, stack in _stacks_used(view):
+        fibres = [material.fibres or f"fibres of {material.name} not known" for material in _sheets(stack, view)]
+        lines.append(f"{name}: {'; '.join(dict.fromkeys(fibres))}")
+    yield SheetPart("For the label: made of", tuple(lines))
     yield SheetPart("For the label: care", (_ironing(view), _WASHING, _LABEL_LAW))
 
 
-def _ironing(view: BagView) -> str:
-    used = {one.id: one for stack in view.answer.bag.stacks.values() for one in _sheets(stack, view)}
+def _stacks_used(view: BagView) -> Iterator[tuple[str, Sequence[Layer]]]:
+    """The name and the layers of each role that a piece of this bag has; the bag may keep layers for others."""
+    names = {role.key: role.name for role in view.form.roles}
+    for role in dict.fromkeys(piece.role for piece in view.answer.pattern.pieces if not piece.is_bought):
+        if stack := view.answer.bag.stacks.get(role):
+            yield names.get(role, role), stack
+
+
+def _least_borne(view: BagView) -> tuple[str, str] | None:
+    """The setting of the iron that all of the bag bears, empty if none, and what bears least; None of nothing."""
+    used = {one.id: one for _, stack in _stacks_used(view) for one in _sheets(stack, view)}
     if not used:
-        return "Ironing: nothing is chosen yet."
+        return None
     least, weakest = min((bears_c(heat_layer(one)).low, one.name) for one in used.values())
-    most = setting_within(least)
+    return setting_within(least), weakest
+
+
+def _pressing(view: BagView) -> str:
+    borne = _least_borne(view)
+    if borne is None or borne[0]:
+        most = f" Here at most at {borne[0]}, for {borne[1]}." if borne else ""
+        return f"Wherever a step says press: test on a scrap first, cloth between.{most}"
+    return f"Wherever a step says press: with fingers or a roller, not with the iron; {borne[1]} may not bear it."
+
+
+def _ironing(view: BagView) -> str:
+    borne = _least_borne(view)
+    if borne is None:
+        return "Ironing: nothing is chosen yet."
+    most, weakest = borne
     if not most:
         return f"Do not iron: {weakest} may not bear it."
     return f"Iron at most at {most}: {weakest} bears no more for certain."
@@ -156,5 +186,5 @@ def _missing(view: BagView) -> SheetPart:
     return SheetPart("Not reckoned yet", tuple(problem.words() for problem in view.answer.problems))
 
 
-def _length(length_mm: float, view: BagView) -> str:
-    return print_length(length_mm, view.workroom.units, fraction=view.workroom.fraction).text
+def _measuring(view: BagView) -> Measuring:
+    return Measuring(view.workroom.units, view.workroom.fraction)

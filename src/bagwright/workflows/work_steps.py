@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
@@ -16,6 +17,8 @@ from bagwright.workflows.held_steps import held_steps
 from bagwright.workflows.shelf import Shelf
 from bagwright.workflows.thread_use import layers_met
 from bagwright.workflows.zone_heat import fused_layers
+
+_PRESSES = re.compile(r"\bpress\b", re.IGNORECASE)
 
 
 def work_steps(pattern: Pattern, stacks: Stacks, shelf: Shelf) -> tuple[WorkStep, ...]:
@@ -32,7 +35,14 @@ def work_steps(pattern: Pattern, stacks: Stacks, shelf: Shelf) -> tuple[WorkStep
     rest = [step for step in sewn if step.stage is not Stage.PREPARE]
     steps = [_cut_out(pattern), *first, *backing_steps(pattern, stacks, shelf), *rest]
     steps.append(_last_look(pattern, steps))
-    return tuple(replace(step, number=number) for number, step in enumerate(steps, start=1))
+    return tuple(replace(_minding_the_iron(step), number=number) for number, step in enumerate(steps, start=1))
+
+
+def _minding_the_iron(step: WorkStep) -> WorkStep:
+    """The step with the caution of the hot iron if it says to press anything."""
+    if cautions.IRON in step.cautions or not _PRESSES.search(step.name):
+        return step
+    return replace(step, cautions=(cautions.IRON, *step.cautions))
 
 
 def _cut_out(pattern: Pattern) -> WorkStep:
