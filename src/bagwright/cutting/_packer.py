@@ -14,7 +14,6 @@ import math
 import subprocess
 import sys
 import threading
-import time
 from collections.abc import Sequence
 from dataclasses import dataclass
 from queue import Empty, SimpleQueue
@@ -161,8 +160,8 @@ def main() -> int:
     shortest = math.inf
     for search in searches:
         search.start()
-    while any(search.is_alive() for search in searches):
-        time.sleep(_POLL_SECONDS)
+    while running := [search for search in searches if search.is_alive()]:
+        running[0].join(_POLL_SECONDS)
         for search in searches:
             packing = search.newest()
             if packing and packing.width < shortest:
