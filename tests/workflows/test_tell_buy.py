@@ -37,11 +37,11 @@ def test_the_words_name_shelf_shops_and_doubt():
         "From your shelf: canvas remnant.",
         "Invented mill: $20.40, delivery $4.90",
         "  1 yd of Invented canvas, 44 in wide: $14.00",
-        "  2 packs of Invented ring: $6.40",
+        "  2 packs of Invented ring, 4 in a pack: $6.40",
         "Paid $25.30: $22.41 is used, $2.89 is left over.",
         "No cheaper way to buy it exists among these offers and layouts.",
         "One more small tote costs $0.05 more. "
-        "Buy on top: 1/8 yd of Invented canvas, 44 in wide; 1 pack of Invented ring.",
+        "Buy on top: 1/8 yd of Invented canvas, 44 in wide; 1 pack of Invented ring, 4 in a pack.",
         told.splitlines()[-1],
     ]
     assert told.splitlines()[-1].startswith('offers[3].dated: "2021-03-01" is too long ago')

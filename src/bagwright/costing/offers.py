@@ -36,6 +36,9 @@ class Portion:
     priced_per: Fraction = Fraction(1)
     width_mm: float = 0.0
     length_each_mm: float | None = None
+    pack_count: int = 1
+    holds_m: float | None = None
+    goes_on: bool = False
 
 
 def quote_offer(
@@ -75,6 +78,9 @@ def quote_offer(
         used=used,
         left=paid - used,
         length_each_mm=portion.length_each_mm,
+        pack_count=portion.pack_count,
+        holds_m=portion.holds_m,
+        goes_on=portion.goes_on,
     )
 
 
@@ -148,9 +154,11 @@ def _by_count(need: Need, offer: OfferByCount, splits: bool, units: UnitSystem) 
             return DoesNotSuit("sells it by count, and does not say how long each is")
         found = _ready_made(need, need.each, 1000 * offer.length_each_m, units)
         packs = Fraction(need.count or 0, offer.pack_count)
-        return found if isinstance(found, DoesNotSuit) else replace(found, unit="packs", needed=packs)
+        if isinstance(found, DoesNotSuit):
+            return found
+        return replace(found, unit="packs", needed=packs, pack_count=offer.pack_count)
     if need.count is not None:
-        return Portion("packs", Fraction(need.count, offer.pack_count), Fraction(1))
+        return Portion("packs", Fraction(need.count, offer.pack_count), Fraction(1), pack_count=offer.pack_count)
     if need.length_mm is None:
         return DoesNotSuit("sells it by count, and pieces have to be cut out of it")
     if offer.length_each_m is None:
@@ -158,7 +166,14 @@ def _by_count(need: Need, offer: OfferByCount, splits: bool, units: UnitSystem) 
     length, held = exact_mm(need.length_mm), exact(offer.length_each_m) * 1000
     if length > held and not splits:
         return _too_short(held, length, units)
-    return Portion("packs", length / (held * offer.pack_count), Fraction(1))
+    return Portion(
+        "packs",
+        length / (held * offer.pack_count),
+        Fraction(1),
+        pack_count=offer.pack_count,
+        holds_m=offer.length_each_m,
+        goes_on=splits,
+    )
 
 
 def _length_mm(need: Need, width_mm: float, units: UnitSystem) -> Fraction | DoesNotSuit:

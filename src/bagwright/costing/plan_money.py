@@ -109,6 +109,9 @@ def _purchase(bought: Bought, needs: Sequence[RunNeed]) -> Purchase:
         used=used,
         left=paid - used,
         length_each_mm=portion.length_each_mm,
+        pack_count=portion.pack_count,
+        holds_m=portion.holds_m,
+        goes_on=portion.goes_on,
     )
 
 

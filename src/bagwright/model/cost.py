@@ -32,6 +32,9 @@ class Need:
 class Purchase:
     """One offer taken: `quantity` in `quantity_unit` (mm of length, pieces, m2, packs), and the money three ways.
 
+    A pack holds `pack_count`, each of them `holds_m` of what is used by length; `goes_on`: from one to the next, as
+    thread does.
+
     `paid` at the counter; `used` is the share of it that goes into these bags; `left` stays on the shelf.
     `needed` is the quantity needed before rounding up to what the shop sells; `length_each_mm` the length of each
     where it is bought ready made.
@@ -49,11 +52,9 @@ class Purchase:
     used: Money
     left: Money
     length_each_mm: float | None = None
-
-    @property
-    def unit_said(self) -> str:
-        """The unit of the quantity, in the singular up to one."""
-        return self.quantity_unit.removesuffix("s") if self.quantity <= 1 else self.quantity_unit
+    pack_count: int = 1
+    holds_m: float | None = None
+    goes_on: bool = False
 
 
 class PartKind(StrEnum):

@@ -4,27 +4,23 @@ from __future__ import annotations
 
 from bagwright.model.cost import Purchase
 from bagwright.model.money import told_rest
-from bagwright.units import print_cloth_width, print_minutes
+from bagwright.units import print_minutes
 from bagwright.web.pages import Column, Row, Table
 from bagwright.web.wording import Wording
 from bagwright.workflows.answer import BagAnswer
 from bagwright.workflows.desk import BagView
+from bagwright.workflows.purchase_words import amount_in_words, needed_in_words
 
 
 def bought_words(purchase: Purchase, say: Wording) -> str:
     """What to ask for at the counter."""
-    if purchase.quantity_unit == "mm":
-        width = f", {print_cloth_width(purchase.width_mm, say.units)} wide" if purchase.width_mm else ""
-        return f"{say.cloth(purchase.quantity)}{width}"
-    each = f", each {say.length(purchase.length_each_mm)} long" if purchase.length_each_mm else ""
-    return f"{purchase.quantity:g} {purchase.unit_said}{each}"
+    return amount_in_words(purchase, say.units)
 
 
 def needed_words(purchase: Purchase, say: Wording) -> str:
     """What of it the bags take."""
-    if purchase.quantity_unit == "mm":
-        return say.length(purchase.needed)
-    return f"{purchase.needed:.2g} {purchase.unit_said}"
+    by_length = purchase.quantity_unit == "mm"
+    return say.length(purchase.needed) if by_length else needed_in_words(purchase, say.units)
 
 
 PURCHASE_COLUMNS = (

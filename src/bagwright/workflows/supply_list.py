@@ -10,10 +10,12 @@ from bagwright.errors import BagwrightError
 from bagwright.model.material import Material, MaterialKind, OfferByCount
 from bagwright.model.run_buying import RunNeed, RunPlan
 from bagwright.workflows.desk import Desk, view_bag
+from bagwright.workflows.purchase_words import bought_in_words
+from bagwright.workflows.reckoning import is_ready_made
 from bagwright.workflows.run_answer import RunAnswer
 from bagwright.workflows.runs import RunView
 from bagwright.workflows.shelf import Shelf
-from bagwright.workflows.supply_words import counter_words, group_words
+from bagwright.workflows.supply_words import group_words, zips_instead
 from bagwright.workflows.swap_search import Keep, roles_with_swaps, swaps_of_role
 
 _MOST_SWAPS = 2
@@ -69,7 +71,7 @@ def supply_list(desk: Desk, view: RunView, list_for: ListFor) -> SupplyList | No
         made=", ".join(f"{bag.bag.run_count} × {bag.bag.name}" for bag in answer.bags),
         list_for=list_for,
         groups=(*_cut_before(answer), *(_by_shop(view, plan) if is_hers else _by_kind(view, plan))),
-        swaps=() if is_hers else tuple(_swaps(desk, answer)),
+        swaps=() if is_hers else (*_zips(answer, view.shop.shelf), *_swaps(desk, answer)),
         cautions=tuple(dict.fromkeys(line for bag in answer.bags for line in bag.pattern.cautions)),
         total=_total(plan) if is_hers else "",
     )
@@ -89,7 +91,6 @@ def _total(plan: RunPlan) -> str:
 
 def _by_shop(view: RunView, plan: RunPlan) -> Iterator[SupplyGroup]:
     shelf, units = view.shop.shelf, view.shop.workroom.units
-    offers = {one.id: one for one in shelf.offers}
     held = [
         (view.answer.needs[taken.need], one)
         for taken in plan.taken
@@ -105,11 +106,7 @@ def _by_shop(view: RunView, plan: RunPlan) -> Iterator[SupplyGroup]:
         yield SupplyGroup(
             heading=f"At {order.seller}: {order.goods.said()}{delivery}",
             lines=tuple(
-                _line(
-                    shelf.materials[one.material_id],
-                    counter_words(one, offers.get(one.offer_id), shelf.materials[one.material_id].kind, units),
-                    paid=one.paid.said(),
-                )
+                _line(shelf.materials[one.material_id], bought_in_words(one, units), paid=one.paid.said())
                 for one in own
             ),
         )
@@ -158,6 +155,13 @@ def _needed(need: RunNeed, plan: RunPlan, shelf: Shelf) -> str:
     offers = sorted(shelf.offers_for(need.need.material_id), key=lambda one: one.id not in planned)
     spools = (one.length_each_m for one in offers if isinstance(one, OfferByCount) and one.length_each_m)
     return group_words(need, shelf.materials[need.need.material_id].kind, width_mm=width_mm, spools_m=spools)
+
+
+def _zips(answer: RunAnswer, shelf: Shelf) -> Iterator[str]:
+    for bag in answer.bags:
+        chains = {role: shelf.materials.get(layers[0].material_id) for role, layers in bag.bag.stacks.items() if layers}
+        from_roll = {role for role, chain in chains.items() if chain and not is_ready_made(chain, shelf)}
+        yield from zips_instead(bag.bag.name, (one for one in bag.pattern.notions if one.role in from_roll))
 
 
 def _swaps(desk: Desk, answer: RunAnswer) -> Iterator[str]:

@@ -3,34 +3,17 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from bagwright.costing.offers import USED_SHARE_OF_HIDE
-from bagwright.model.cost import Purchase
-from bagwright.model.material import MaterialKind, Offer, OfferByCount
+from bagwright.model.material import MaterialKind
+from bagwright.model.pattern import NotionNeed
 from bagwright.model.run_buying import RunNeed
+from bagwright.model.sewn_zip import ReadyMadeFit
 from bagwright.units import MM_PER_INCH, MM_PER_YARD, UnitSystem, print_cloth_length, print_length
-from bagwright.workflows.tell_buy import bought_in_words
+from bagwright.workflows.purchase_words import NO_HAIR, area_in_words, spools_in_words
 
 _MM_PER_M = 1000.0
-_WHOLE_FROM_M = 10
-_M2_PER_SQ_FT = 0.09290304
-_NO_HAIR = 1e-6
-"""What a length may be over a step and still counts as that step."""
-
-
-def counter_words(purchase: Purchase, offer: Offer | None, kind: MaterialKind, units: UnitSystem) -> str:
-    """What to ask for at the counter of one shop, by what its offer holds."""
-    if purchase.quantity_unit == "m2":
-        return f"{_area(purchase.quantity, units)} of {purchase.name}"
-    if not isinstance(offer, OfferByCount) or (offer.length_each_m and purchase.length_each_mm):
-        return bought_in_words(purchase, units)
-    packs = round(purchase.quantity)
-    if offer.length_each_m and kind is MaterialKind.THREAD:
-        return f"{_spools(packs * offer.pack_count, offer.length_each_m, units)} of {purchase.name}"
-    if offer.pack_count == 1:
-        return f"{packs} × {purchase.name}"
-    return f"{packs} {purchase.unit_said} of {purchase.name}, {offer.pack_count} in a pack"
 
 
 def group_words(
@@ -43,8 +26,8 @@ def group_words(
     """
     wanted = need.need
     if wanted.count is not None:
-        each = f", each {_both(wanted.each.least_mm)} or longer" if wanted.each else ""
-        return f"{wanted.count} × {wanted.name}{each}"
+        which = f"; {zip_fit_words(wanted.each)}" if wanted.each else ""
+        return f"{wanted.count} × {wanted.name}{which}"
     if wanted.length_mm is not None and need.goes_on:
         return _thread(wanted.length_mm, wanted.name, spools_m)
     if wanted.length_mm is not None:
@@ -52,7 +35,8 @@ def group_words(
     lengths = dict(wanted.lengths_mm_by_width)
     if kind.is_hide or not lengths:
         hides_m2 = wanted.area_mm2 / 1e6 / float(USED_SHARE_OF_HIDE if kind.is_hide else 1)
-        return f"{_area(hides_m2, UnitSystem.INCH)} ({_area(hides_m2, UnitSystem.METRIC)}) of {wanted.name}"
+        inch, metric = (area_in_words(hides_m2, units) for units in (UnitSystem.INCH, UnitSystem.METRIC))
+        return f"{inch} ({metric}) of {wanted.name}"
     width = width_mm if width_mm in lengths and width_mm is not None else max(lengths)
     return f"{_both_cloth(lengths[width])} of {wanted.name}, {_wide(width)} wide or wider"
 
@@ -62,26 +46,10 @@ def _thread(length_mm: float, name: str, spools_m: Iterable[float]) -> str:
     held_m = next(iter(spools_m), None)
     if not held_m:
         return f"{_thread_length(length_mm)} of {name}"
-    count = math.ceil(length_mm / (held_m * _MM_PER_M) - _NO_HAIR)
-    return f"{_spools(count, held_m)} of {name}; {_thread_length(length_mm)} of it will be sewn"
-
-
-def _spools(count: int, held_m: float, units: UnitSystem = UnitSystem.INCH) -> str:
-    """Metres stand on every spool; for inches yards beside them."""
-    yards = f" ({held_m * _MM_PER_M / MM_PER_YARD:.0f} yd)" if units is UnitSystem.INCH else ""
-    metres = f"{held_m:.0f}" if held_m >= _WHOLE_FROM_M else f"{held_m:g}"
-    return f"1 spool of {metres} m{yards}" if count == 1 else f"{count} spools of {metres} m{yards} each"
-
-
-def _area(area_m2: float, units: UnitSystem) -> str:
-    """Half square feet or hundredths of a square metre, up.
-
-    >>> _area(1.6722547, UnitSystem.INCH), _area(1.6722547, UnitSystem.METRIC)
-    ('18 sq ft', '1.68 m²')
-    """
-    if units is UnitSystem.METRIC:
-        return f"{math.ceil(area_m2 * 100 - _NO_HAIR) / 100:g} m²"
-    return f"{math.ceil(area_m2 / _M2_PER_SQ_FT * 2 - _NO_HAIR) / 2:g} sq ft"
+    count = math.ceil(length_mm / (held_m * _MM_PER_M) - NO_HAIR)
+    return (
+        f"{spools_in_words(count, held_m, UnitSystem.INCH)} of {name}; {_thread_length(length_mm)} of it will be sewn"
+    )
 
 
 def _thread_length(length_mm: float) -> str:
@@ -90,7 +58,7 @@ def _thread_length(length_mm: float) -> str:
     >>> _thread_length(86_890)
     '87 m (96 yd)'
     """
-    metres, yards = (math.ceil(length_mm / one - _NO_HAIR) for one in (_MM_PER_M, MM_PER_YARD))
+    metres, yards = (math.ceil(length_mm / one - NO_HAIR) for one in (_MM_PER_M, MM_PER_YARD))
     return f"{metres} m ({yards} yd)"
 
 
@@ -100,14 +68,45 @@ def _wide(width_mm: float) -> str:
     >>> _wide(1473.2), _wide(1500)
     ('58 in (148 cm)', '59 1/8 in (150 cm)')
     """
-    eighths = math.ceil(width_mm / MM_PER_INCH * 8 - _NO_HAIR)
+    eighths = math.ceil(width_mm / MM_PER_INCH * 8 - NO_HAIR)
     inches = print_length(eighths * MM_PER_INCH / 8, UnitSystem.INCH, fraction=8).text
-    return f"{inches} ({math.ceil(width_mm / 10 - _NO_HAIR)} cm)"
+    return f"{inches} ({math.ceil(width_mm / 10 - NO_HAIR)} cm)"
 
 
-def _both(length_mm: float) -> str:
-    metric = print_length(length_mm, UnitSystem.METRIC).text
-    return f"{print_length(length_mm, UnitSystem.INCH, fraction=8).text} ({metric})"
+def zips_instead(bag_name: str, notions: Iterable[NotionNeed]) -> Iterator[str]:
+    """Of the zips that a bag has cut from a roll, which ready-made ones do instead."""
+    fits: dict[ReadyMadeFit, list[str]] = {}
+    for notion in notions:
+        if notion.ready_made:
+            fits.setdefault(notion.ready_made, []).append(notion.name.lower())
+    for fit, names in fits.items():
+        which = f" ({', '.join(names)})" if len(fits) > 1 else ""
+        yield f"{bag_name}: a ready-made zip will do in place of chain and slider{which}: {zip_fit_words(fit)}."
+
+
+def zip_fit_words(fit: ReadyMadeFit) -> str:
+    """Which ready-made zips do, by their length from stop to stop.
+
+    >>> zip_fit_words(ReadyMadeFit(233.4, 203.2))
+    'one of 8 in (20.3 cm) from stop to stop goes in as it is, one of 9 1/4 in (23.4 cm) or longer is cut down'
+    """
+    longer = f"one of {at_least(fit.least_mm)} or longer is cut down"
+    if fit.as_it_is_mm is None:
+        return longer
+    inch = print_length(fit.as_it_is_mm, UnitSystem.INCH, fraction=16).text
+    metric = print_length(fit.as_it_is_mm, UnitSystem.METRIC).text
+    return f"one of {inch} ({metric}) from stop to stop goes in as it is, {longer}"
+
+
+def at_least(length_mm: float) -> str:
+    """A length that is enough in either system: eighths of an inch and whole millimetres, up.
+
+    >>> at_least(231.8)
+    '9 1/4 in (23.2 cm)'
+    """
+    inches = math.ceil(length_mm / MM_PER_INCH * 8 - NO_HAIR) * MM_PER_INCH / 8
+    metric = print_length(math.ceil(length_mm - NO_HAIR), UnitSystem.METRIC).text
+    return f"{print_length(inches, UnitSystem.INCH, fraction=8).text} ({metric})"
 
 
 def _both_cloth(length_mm: float) -> str:

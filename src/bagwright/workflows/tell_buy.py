@@ -11,9 +11,10 @@ from bagwright.errors import FaultyInput
 from bagwright.model.cost import Purchase
 from bagwright.model.money import Money, told_rest
 from bagwright.model.run_buying import RunNeed, RunPlan, SellerTerms
-from bagwright.units import UnitSystem, print_cloth_length, print_cloth_width, print_length
+from bagwright.units import UnitSystem
 from bagwright.workflows.buy_words import BuyWords, needs_from, place_in_buying, terms_from
 from bagwright.workflows.contracts import Faults, read_contract
+from bagwright.workflows.purchase_words import bought_in_words
 from bagwright.workflows.shelf_words import offer_from, repeats
 
 
@@ -163,15 +164,6 @@ def _quantity_as_json(purchase: Purchase) -> dict[str, object]:
 
 def _cents(money: Money) -> str:
     return str(money.for_display())
-
-
-def bought_in_words(purchase: Purchase, units: UnitSystem) -> str:
-    """What to ask for at the counter."""
-    if purchase.quantity_unit == "mm":
-        width = f", {print_cloth_width(purchase.width_mm, units)} wide" if purchase.width_mm else ""
-        return f"{print_cloth_length(purchase.quantity, units).text} of {purchase.name}{width}"
-    each = f", each {print_length(purchase.length_each_mm, units).text} long" if purchase.length_each_mm else ""
-    return f"{purchase.quantity:g} {purchase.unit_said} of {purchase.name}{each}"
 
 
 def next_in_words(name: str, top: OnTop, units: UnitSystem) -> str:

@@ -12,16 +12,16 @@ from bagwright.costing.bag_time import minutes_range, pay_range
 from bagwright.cutting.lay import lay_pieces
 from bagwright.errors import BrokenPromise, FaultyInput, Problem
 from bagwright.model.bag import Workroom
-from bagwright.model.cost import Purchase
 from bagwright.model.layout import LaySettings
 from bagwright.model.money import Money, told_rest
-from bagwright.units import UnitSystem, print_cloth_length, print_cloth_width, print_length, print_mass, print_minutes
+from bagwright.units import UnitSystem, print_mass, print_minutes
 from bagwright.workflows.answer import BagAnswer, FindLayout, answer_bag
 from bagwright.workflows.bag_pattern import pattern_of_bag
 from bagwright.workflows.bag_words import BagWords, bag_from, bag_problems, place_in_file
 from bagwright.workflows.bond_json import KeptBondWords, bonds_from
 from bagwright.workflows.contracts import Faults, read_contract
 from bagwright.workflows.piece_wishes import wish_problems
+from bagwright.workflows.purchase_words import bought_in_words
 from bagwright.workflows.shelf import Shelf
 from bagwright.workflows.shelf_words import Day, OfferWords, shelf_from
 from bagwright.workflows.stale_prices import stale_prices
@@ -214,7 +214,7 @@ def price_in_words(file: PricedFile, units: UnitSystem) -> str:
     price, plan = answer.price, answer.plan
     if price is None or plan is None:
         raise BrokenPromise("an answer without problems has a plan and a price")
-    bought = [f"  {_bought(purchase, units)}: {purchase.paid.said()}" for purchase in plan.purchases]
+    bought = [f"  {bought_in_words(purchase, units)}: {purchase.paid.said()}" for purchase in plan.purchases]
     paid, used, _ = answer.money_in_all()
     left = told_rest(paid, used)
     run = "this bag" if answer.bag.run_count == 1 else f"these {answer.bag.run_count} bags"
@@ -229,11 +229,3 @@ def price_in_words(file: PricedFile, units: UnitSystem) -> str:
             *(problem.sentence() for problem in file.stale_prices),
         ]
     )
-
-
-def _bought(purchase: Purchase, units: UnitSystem) -> str:
-    if purchase.quantity_unit != "mm":
-        each = f", each {print_length(purchase.length_each_mm, units).text} long" if purchase.length_each_mm else ""
-        return f"{purchase.quantity:g} {purchase.unit_said} of {purchase.name}{each}"
-    width = f", {print_cloth_width(purchase.width_mm, units)} wide" if purchase.width_mm else ""
-    return f"{print_cloth_length(purchase.quantity, units).text} of {purchase.name}{width}"
