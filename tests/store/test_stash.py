@@ -22,6 +22,7 @@ from bagwright.store.own_layouts import (
     save_own_layout,
     step_back_own_layout,
 )
+from bagwright.store.stamp import stamp_of_answers, stamp_of_the_rest
 from bagwright.store.stash import (
     bring_cutting_back,
     can_undo_stash_piece,
@@ -165,3 +166,21 @@ def test_a_layout_of_her_own_is_kept_laid_aside_and_stepped_back(connection):
 def test_an_unchecked_layout_of_her_own_is_rejected(connection):
     with pytest.raises(BrokenPromise):
         save_own_layout(connection, replace(LAYOUT, verdict=Verdict(("overlap",), ("a and b overlap",))))
+
+
+def test_pieces_of_the_stash_move_the_stamp_and_cuttings_that_of_answers_too(connection):
+    save_material(connection, CANVAS, expected_version=0)
+    stamps = [stamp_of_the_rest(connection)]
+    answers = [stamp_of_answers(connection)]
+    for change in (
+        lambda: save_stash_piece(connection, SQUARE, expected_version=0),
+        lambda: save_stash_piece(connection, replace(SQUARE, bin="blue box"), expected_version=1),
+        lambda: undo_stash_piece(connection, SQUARE.id),
+        lambda: keep_cutting(connection, CUTTING, ()),
+        lambda: take_back_cutting(connection, CUTTING.id, expected_version=1),
+    ):
+        change()
+        stamps.append(stamp_of_the_rest(connection))
+        answers.append(stamp_of_answers(connection))
+    assert len(set(stamps)) == len(stamps)
+    assert [one == answers[0] for one in answers] == [True] * 4 + [False] * 2 and answers[4] != answers[5]

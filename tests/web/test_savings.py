@@ -19,6 +19,7 @@ from bagwright.workflows.desk import find_layout, view_bag
 from bagwright.workflows.saving_scraps import scrap_changes
 from bagwright.workflows.saving_ways import changes_of_bag
 from bagwright.workflows.savings import BagSavings, SavingsAsked, WholeAnswers, savings_of_bag
+from bagwright.workflows.shared_buying import shared_buying_of_bag
 from tests.web.html import fields
 from tests.workflows.demo_values import POUCH, TOTE
 
@@ -66,6 +67,8 @@ def test_buying_for_several_bags_is_told_and_tried_as_a_run(client, desk):
     part = client.get(f"{PAGE}/shared", headers={"hx-request": "true"}).text
     assert "Buy for Reed pencil pouch in the same go" in part
     assert "<html" not in part
+    known = shared_buying_of_bag(desk, TOTE)[1]
+    assert shared_buying_of_bag(desk, TOTE)[1] is known
     forms = re.findall(r'<form method="post".*?</form>', part, re.DOTALL)
     both = next(form for form in forms if form.count('name="with"') == 1 and POUCH in form)
     made = client.post(PAGE + "/shared", data={"with": re.findall(r'value="([^"]+)"', both)})
@@ -77,6 +80,8 @@ def test_buying_for_several_bags_is_told_and_tried_as_a_run(client, desk):
     ]
     assert "What would make it cheaper" in client.get(PAGE + "/shared").text
     assert client.post(PAGE + "/shared", data={"with": "no-such-bag"}).status_code == 404
+    assert client.post(f"/bags/{POUCH}/away", data=fields(client.get(f"/bags/{POUCH}").text, f"/bags/{POUCH}/away"))
+    assert all(POUCH not in {bag.id for bag in one.others} for one in shared_buying_of_bag(desk, TOTE)[1])
 
 
 def load_run_of(desk, address):
@@ -147,7 +152,9 @@ def test_what_the_stash_saves_agrees_with_the_bag_once_it_is_cut(client, desk):
     with desk.store() as store:
         save_stash_piece(store, piece, expected_version=0)
     (scraps,) = scrap_changes(desk, view_bag(desk, TOTE))
-    found = savings_of_bag(desk, TOTE, SavingsAsked(limits=SearchLimits(most_tried=1)))
+    asked = SavingsAsked(limits=SearchLimits(most_tried=1))
+    found = savings_of_bag(desk, TOTE, asked)
+    assert savings_of_bag(desk, TOTE, asked) is found
     saving = next(one for one in found.savings.ranked if one.changes == (scraps.key,))
     assert re.fullmatch(r"Cut \d+ pieces of Pond canvas, 10 oz from your stash", scraps.does)
     assert not scraps.is_of_bag
@@ -156,3 +163,4 @@ def test_what_the_stash_saves_agrees_with_the_bag_once_it_is_cut(client, desk):
     price = view_bag(desk, TOTE).answer.price
     assert price
     assert (price.paid_price, price.floor) == (saving.outcome.price, saving.outcome.cost)
+    assert savings_of_bag(desk, TOTE, asked).savings.now.cost == price.floor

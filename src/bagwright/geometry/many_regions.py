@@ -37,6 +37,19 @@ def simple_regions(rings: Sequence[Ring], *, on_grid: bool = False) -> list[Regi
     return found
 
 
+def ring_areas_mm2(rings: Sequence[Ring]) -> list[float]:
+    """The area within each simple ring, whichever way it runs.
+
+    >>> ring_areas_mm2([[(0, 0), (4, 0), (4, 3)], [(0, 0), (0, 3), (4, 3), (4, 0)]])
+    [6.0, 12.0]
+    """
+    if not rings:
+        return []
+    corners = np.concatenate([np.asarray(ring, dtype=np.float64) for ring in rings])
+    lines = shapely.linearrings(corners, indices=np.repeat(np.arange(len(rings)), [len(ring) for ring in rings]))
+    return [float(area) for area in np.atleast_1d(shapely.area(shapely.polygons(lines)))]
+
+
 def without_needless_points(regions: Sequence[Region]) -> list[Region]:
     """Each as its own `without_needless_points` has it."""
     return [Region(shape) for shape in shapely.simplify([region.shape for region in regions], 1e-7)]

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from functools import cached_property
+from collections.abc import Callable, Mapping
+from functools import cached_property, lru_cache
 from typing import Generic, TypeVar, cast
 
 from pydantic import TypeAdapter, ValidationError
@@ -16,16 +16,21 @@ T = TypeVar("T")
 class Documents(Generic[T]):
     """Writes and reads the values of one type, or of several that are told apart by their fields.
 
-    Money is written as text, dates as year-month-day, kinds as their words; keys name their units.
+    Money is written as text, dates as year-month-day, kinds as their words; keys name their units. What was read lately
+    (`remembered` values) is not read again from the same text: values never change.
     """
 
-    def __init__(self, kind: object) -> None:
-        self._kind = kind
+    def __init__(self, kind: object, *, remembered: int = 200) -> None:
+        self._kind, self._remembered = kind, remembered
 
     @cached_property
     def _adapter(self) -> TypeAdapter[T]:
         """Built on first use, for that takes a while."""
         return TypeAdapter(cast("type[T]", self._kind))  # a union of types is none itself
+
+    @cached_property
+    def _read(self) -> Callable[[str], T]:
+        return lru_cache(self._remembered)(self._adapter.validate_json)
 
     def write(self, value: T) -> str:
         """JSON text of the value. Raises `BrokenPromise` if it would not come back equal (an infinite number, say)."""
@@ -40,7 +45,7 @@ class Documents(Generic[T]):
     def read(self, text: str) -> T:
         """The value. Raises `BrokenPromise` if the text is none."""
         try:
-            return self._adapter.validate_json(text)
+            return self._read(text)
         except ValidationError as fault:
             raise BrokenPromise(f"what is kept cannot be read: {fault}") from fault
 

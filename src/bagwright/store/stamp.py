@@ -6,25 +6,38 @@ import sqlite3
 
 Stamp = tuple[int, int, int, float]
 
-_UNDONE = (
-    *("material", "offer", "workroom", "bond", "seller"),
-    *("stash_piece", "cutting", "own_layout", "timing"),
-)
+_ANSWERED_FROM = ("material", "offer", "workroom", "bond", "seller", "cutting", "own_layout", "timing")
+_UNDONE = (*_ANSWERED_FROM, "stash_piece")
 
 
 def stamp_of_the_rest(connection: sqlite3.Connection) -> Stamp:
-    """Another value whenever anything but bags, runs and quotes was changed since: materials, prices, layouts.
+    """Another value whenever anything but bags, runs and quotes was changed since: materials, prices, stash, layouts.
 
-    Every change of those adds to the history, or to a version where it is undone or redone; layouts that were found
-    only ever become shorter or more.
+    Every change of those adds to a version, undone or redone ones too; layouts that were found only ever become shorter
+    or more.
     """
-    (entry,) = connection.execute(
-        "SELECT coalesce(max(entry), 0) FROM history WHERE kind NOT IN ('bag', 'run', 'quote')"
-    ).fetchone()
+    return _stamp(connection, _UNDONE)
+
+
+def stamp_of_answers(connection: sqlite3.Connection) -> Stamp:
+    """As `stamp_of_the_rest`, of all but the pieces in the stash: answers about bags don't follow from them."""
+    return _stamp(connection, _ANSWERED_FROM)
+
+
+def stamp_of_bags(connection: sqlite3.Connection) -> tuple[int, int]:
+    """Another value whenever any bag was changed since, begun or put away."""
+    return _versions(connection, "bag")
+
+
+def _stamp(connection: sqlite3.Connection, tables: tuple[str, ...]) -> Stamp:
+    each = [_versions(connection, table) for table in tables]
     count, length_mm = connection.execute("SELECT count(*), total(length_mm) FROM layout").fetchone()
-    return int(entry), sum(_versions(connection, table) for table in _UNDONE), int(count), float(length_mm)
+    return max(entry for entry, _ in each), sum(versions for _, versions in each), int(count), float(length_mm)
 
 
-def _versions(connection: sqlite3.Connection, table: str) -> int:
-    (versions,) = connection.execute(f"SELECT coalesce(sum(version), 0) FROM {table}").fetchone()
-    return int(versions)
+def _versions(connection: sqlite3.Connection, table: str) -> tuple[int, int]:
+    """The latest entry of the history that a row points to, and all versions added up."""
+    entry, versions = connection.execute(
+        f"SELECT coalesce(max(entry), 0), coalesce(sum(version), 0) FROM {table}"
+    ).fetchone()
+    return int(entry), int(versions)

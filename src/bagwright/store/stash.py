@@ -15,7 +15,7 @@ from bagwright.store.transaction import transaction
 
 PIECES = Drawer(
     "stash_piece",
-    Documents[StashPiece](StashPiece),
+    Documents[StashPiece](StashPiece, remembered=5_000),
     lambda piece: {"material_id": piece.material_id, "cutting_id": piece.cutting_id},
 )
 CUTTINGS = Drawer(

@@ -179,7 +179,6 @@ def _shared_at(view: BagView) -> str:
 
 def _found_view(found: BagSavings, texts: Mapping[str, str]) -> FoundView:
     savings, reached, view = found.savings, found.reached, found.view
-    is_open = not savings.is_proven or (reached is not None and not reached.is_proven)
     way = reached.found if reached and reached.found and reached.found.changes else None
     is_several = savings.together is not None and len(savings.together.changes) > 1
     return FoundView(
@@ -193,7 +192,7 @@ def _found_view(found: BagSavings, texts: Mapping[str, str]) -> FoundView:
         together_told=search_said(found),
         reached=reached_said(found, reached) if reached else "",
         way=_saving_view(found, way) if way else None,
-        more=_address(view, texts, is_thorough=True) if is_open and not texts["all"] else "",
+        more=_address(view, texts, is_thorough=True) if not found.is_proven and not texts["all"] else "",
         nothing=tuple(found.changes[one.changes[0]].does for one in savings.dear),
         refused=tuple(refused_said(found, key) for key in savings.refused),
         without_price=", ".join(found.without_price),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 from urllib.parse import quote, urlencode
@@ -114,29 +114,30 @@ def _groups(
     if order_words(find) and order != StashOrder.BIN:
         cards = tuple(_card(item, stash.workroom, typed) for item in shown)
         return (StashGroup(order_words(find).capitalize(), "", told_count(len(stash.items)), cards),) if cards else ()
-    of: Callable[[StashItem], Material | str] = _bin_of if order == StashOrder.BIN else _material_of
+    of = _bin_of if order == StashOrder.BIN else _material_id_of
     counts = Counter(of(item) for item in stash.items)
-    return tuple(
-        _group((kind, counts[kind]), list(items), stash.workroom, typed) for kind, items in groupby(shown, key=of)
-    )
+    alike = ((counts[key], list(items)) for key, items in groupby(shown, key=of))
+    if order == StashOrder.BIN:
+        return tuple(_in_bin(in_all, items, stash.workroom, typed) for in_all, items in alike)
+    return tuple(_of_material(in_all, items, stash.workroom, typed) for in_all, items in alike)
 
 
 def _bin_of(item: StashItem) -> str:
     return item.piece.bin
 
 
-def _material_of(item: StashItem) -> Material:
-    return item.material
+def _material_id_of(item: StashItem) -> str:
+    return item.material.id
 
 
-def _group(
-    kind: tuple[Material | str, int], items: Sequence[StashItem], workroom: Workroom, typed: TypedStash
-) -> StashGroup:
-    one, in_all = kind
-    cards = tuple(_card(item, workroom, typed) for item in items)
-    if isinstance(one, str):
-        return StashGroup(one or "No place told", bin_address(one) if one else "", told_count(in_all), cards)
-    cards = tuple(replace(card, material=("", "")) for card in cards)
+def _in_bin(in_all: int, items: Sequence[StashItem], workroom: Workroom, typed: TypedStash) -> StashGroup:
+    name, cards = _bin_of(items[0]), tuple(_card(item, workroom, typed) for item in items)
+    return StashGroup(name or "No place told", bin_address(name) if name else "", told_count(in_all), cards)
+
+
+def _of_material(in_all: int, items: Sequence[StashItem], workroom: Workroom, typed: TypedStash) -> StashGroup:
+    one = items[0].material
+    cards = tuple(replace(_card(item, workroom, typed), material=("", "")) for item in items)
     return StashGroup(one.name, f"/materials/{quote(one.id)}", f"{one.kind}, {told_count(in_all)}", cards)
 
 

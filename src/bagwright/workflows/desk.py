@@ -31,7 +31,7 @@ from bagwright.store.layouts import load_layout
 from bagwright.store.materials import load_materials, load_offers
 from bagwright.store.own_layouts import load_own_layout
 from bagwright.store.runs import load_seller_terms
-from bagwright.store.stamp import Stamp, stamp_of_the_rest
+from bagwright.store.stamp import Stamp, stamp_of_answers
 from bagwright.store.stash import load_cuttings
 from bagwright.store.timings import load_timings
 from bagwright.store.transaction import transaction
@@ -105,8 +105,9 @@ class Desk:
     is_demo: bool = False
     first_layouts: Remembered[str, Layout] = field(default_factory=lambda: Remembered(400))
     answers: Remembered[tuple[str, int], BagAnswer] = field(default_factory=lambda: Remembered(50))
-    known: Remembered[tuple[str, int, Stamp], BagAnswer] = field(default_factory=lambda: Remembered(100))
+    known: Remembered[tuple[str, int, Stamp], BagAnswer] = field(default_factory=lambda: Remembered(400))
     runs: Remembered[tuple[object, ...], object] = field(default_factory=lambda: Remembered(20))
+    savings: Remembered[tuple[object, ...], object] = field(default_factory=lambda: Remembered(20))
     weighed: Remembered[tuple[str, int, Stamp], object] = field(default_factory=lambda: Remembered(400))
     stash: Remembered[Stamp, tuple[tuple[Kept[StashPiece], bool], ...]] = field(default_factory=lambda: Remembered(2))
     drawings: Remembered[str, BroughtFile] = field(default_factory=lambda: Remembered(8))
@@ -193,7 +194,7 @@ def answered(
 
     What was worked out lately, and could not come out otherwise now, is not worked out again.
     """
-    key = bag.id, bag.version, stamp_of_the_rest(store)
+    key = bag.id, bag.version, stamp_of_answers(store)
     known = None if also else desk.known.get(key)
     if known:
         return known

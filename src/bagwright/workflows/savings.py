@@ -15,6 +15,7 @@ from bagwright.model.cost import Purchase
 from bagwright.model.money import Money
 from bagwright.model.saving import ChangeGroup, Outcome, Reached, Saving, Savings
 from bagwright.store.bags import load_bag
+from bagwright.store.stamp import stamp_of_bags, stamp_of_the_rest
 from bagwright.workflows.answer import BagAnswer, FindLayout, answer_bag
 from bagwright.workflows.desk import BagView, Desk, bag_lines, layout_finder, view_bag
 from bagwright.workflows.least_price import BagLeast
@@ -56,6 +57,11 @@ class BagSavings:
     lacks: Mapping[str, tuple[Problem, ...]] = field(default_factory=dict)
     without_price: tuple[str, ...] = ()
     shared: tuple[SharedBuying, ...] = ()
+
+    @property
+    def is_proven(self) -> bool:
+        """Whether nothing better is left to find."""
+        return self.savings.is_proven and (self.reached is None or self.reached.is_proven)
 
     def of(self, keys: Sequence[str]) -> tuple[BagChange, ...]:
         """The changes of these keys."""
@@ -126,7 +132,24 @@ def _stale_of(answers: WholeAnswers, today: date | None) -> dict[tuple[str, ...]
 
 
 def savings_of_bag(desk: Desk, bag_id: str, asked: SavingsAsked) -> BagSavings:
-    """The same for a bag that is kept, with the cloths of the others in mind. Raises `NotKept`, `FaultyInput`."""
+    """The same for a bag that is kept, with the cloths of the others in mind. Raises `NotKept`, `FaultyInput`.
+
+    What was found lately, and could not come out otherwise now, is not looked for again; a search that had not seen
+    everything when its time was up is, if it was to go far.
+    """
+    with desk.store() as store:
+        stamps = stamp_of_bags(store), stamp_of_the_rest(store)
+    key = (bag_id, stamps, asked.keep, asked.target, asked.today, asked.limits.most_tried)
+    known = desk.savings.get(key)
+    if isinstance(known, BagSavings):
+        return known
+    found = _looked_for(desk, bag_id, asked)
+    if found.is_proven or asked.limits.most_tried <= _QUICK_TRIED:
+        desk.savings.put(key, found)
+    return found
+
+
+def _looked_for(desk: Desk, bag_id: str, asked: SavingsAsked) -> BagSavings:
     view = view_bag(desk, bag_id)
     scraps = tuple(scrap_changes(desk, view))
     with desk.store() as store:

@@ -16,6 +16,7 @@ from bagwright.model.run import Run, RunBag
 from bagwright.model.run_buying import RunPlan
 from bagwright.store.bags import load_bag
 from bagwright.store.runs import save_run
+from bagwright.store.stamp import stamp_of_answers, stamp_of_bags
 from bagwright.workflows.answer import BagAnswer, FindLayout
 from bagwright.workflows.bag_changes import LONGEST_NAME
 from bagwright.workflows.desk import BagView, Desk, answers_of, bag_lines, find_layout, new_id, view_bag
@@ -105,13 +106,30 @@ def _bought_for_several(bags: Sequence[BagAnswer], shelf: Shelf) -> Iterator[str
 
 
 def shared_buying_of_bag(desk: Desk, bag_id: str) -> tuple[BagView, tuple[SharedBuying, ...]]:
-    """What buying for other kept bags in the same go saves. Raises `NotKept`, `FaultyInput` with what it lacks."""
+    """What buying for other kept bags in the same go saves. Raises `NotKept`, `FaultyInput` with what it lacks.
+
+    What was found lately, and could not come out otherwise now, is not worked out again.
+    """
     view = view_bag(desk, bag_id)
     if view.answer.price is None or view.answer.problems:
         raise FaultyInput(view.answer.problems)
-    others = without_copies(view.answer.bag, answers_of(desk, [one.id for one in bag_lines(desk) if one.id != bag_id]))
     with desk.store() as store:
-        return view, shared_buying(view, others, lambda request: find_layout(desk, store, request))
+        key = ("shared", bag_id, stamp_of_bags(store), stamp_of_answers(store))
+        known = desk.savings.get(key)
+        if isinstance(known, _Shared):
+            return view, known.found
+        ids = [one.id for one in bag_lines(desk) if one.id != bag_id]
+        others = without_copies(view.answer.bag, answers_of(desk, ids))
+        found = shared_buying(view, others, lambda request: find_layout(desk, store, request))
+    desk.savings.put(key, _Shared(found))
+    return view, found
+
+
+@dataclass(frozen=True, slots=True)
+class _Shared:
+    """What was found, as it is remembered."""
+
+    found: tuple[SharedBuying, ...]
 
 
 def start_shared_run(desk: Desk, bag_id: str, other_ids: Sequence[str]) -> Run:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
 from bagwright.errors import FaultyInput, Problem, StaleSave
 from bagwright.geometry.curves import Point
+from bagwright.geometry.many_regions import ring_areas_mm2
 from bagwright.geometry.region import Region
 from bagwright.model.bag import Workroom
 from bagwright.model.material import Material
@@ -81,9 +82,19 @@ def _whole_stash(desk: Desk) -> list[StashItem]:
 
 def _largest_first(store: Connection) -> tuple[tuple[Kept[StashPiece], bool], ...]:
     """Every piece and whether a change of it can be undone; worked out anew when anything was changed."""
-    undoable = undoable_stash_pieces(store)
-    pieces = sorted(load_stash(store), key=lambda kept: -kept.value.region.area_mm2)
-    return tuple((kept, kept.value.id in undoable) for kept in pieces)
+    undoable, stash = undoable_stash_pieces(store), load_stash(store)
+    areas = _areas_mm2([kept.value for kept in stash])
+    largest_first = sorted(range(len(stash)), key=lambda number: -areas[number])
+    return tuple((stash[number], stash[number].value.id in undoable) for number in largest_first)
+
+
+def _areas_mm2(pieces: Sequence[StashPiece]) -> list[float]:
+    """The area of each, as its region has it."""
+    holes = [(number, hole) for number, piece in enumerate(pieces) for hole in piece.holes]
+    areas = ring_areas_mm2([piece.outer for piece in pieces])
+    for (number, _), area_mm2 in zip(holes, ring_areas_mm2([hole for _, hole in holes]), strict=True):
+        areas[number] -= area_mm2
+    return areas
 
 
 def stash_piece(desk: Desk, piece_id: str) -> Kept[StashPiece]:
@@ -196,11 +207,10 @@ def is_plain_rectangle(piece: StashPiece) -> bool:
     >>> is_plain_rectangle(StashPiece(id="s", material_id="felt", outer=((0, 0), (4, 0), (4, 3), (0, 3))))
     True
     """
-    if piece.flaws or piece.lesser:
+    if piece.flaws or piece.lesser or piece.holes or len(piece.outer) != 4 or (piece.grain_deg or 0.0) != 0.0:
         return False
-    size = size_of(piece)
-    is_full = abs(piece.region.area_mm2 - size.length_mm * size.width_mm) < 1e-6 * piece.region.area_mm2 + 1e-6
-    return len(piece.outer) == 4 and not piece.holes and (piece.grain_deg or 0.0) == 0.0 and is_full
+    size, (area_mm2,) = size_of(piece), ring_areas_mm2([piece.outer])
+    return abs(area_mm2 - size.length_mm * size.width_mm) < 1e-6 * area_mm2 + 1e-6
 
 
 def _resized(piece: StashPiece, texts: Texts, workroom: Workroom) -> tuple[tuple[float, float], ...]:
