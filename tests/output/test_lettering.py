@@ -29,7 +29,9 @@ def test_widths_agree_with_fonttools(weight):
 
 
 @pytest.mark.parametrize("weight", list(Weight))
-@pytest.mark.parametrize("subset", ["latin", "latin-ext"])
+@pytest.mark.parametrize(
+    "subset", ["latin", "latin-ext", "vietnamese", "greek", "cyrillic", "greek-ext", "cyrillic-ext"]
+)
 def test_no_letter_is_wider_than_reckoned_by_much(weight, subset):
     """Letters beyond plain Latin are reckoned by their base letter or as a full em: never 15 % of an em too narrow."""
     face = font(weight, subset)

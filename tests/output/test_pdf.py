@@ -113,13 +113,14 @@ def test_neighbouring_tiles_overlap_by_12_mm_property():
             assert one.height * MM - MARGIN_MM - lower[0][1] == pytest.approx(6.0, abs=0.02)
 
 
-def test_fonts_are_embedded():
-    with opened(sample_pattern(front_name="Große Tasche, łatka")) as pdf:
+def test_fonts_are_embedded_for_latin_greek_and_cyrillic():
+    name = "Große Tasche, łatka, Τσάντα, Сумка"
+    with opened(sample_pattern(front_name=name)) as pdf:
         names = {char["fontname"] for page in pdf.pages for char in page.chars}
         text = "".join(page.extract_text() for page in pdf.pages)
     # A subset of an embedded font is named ABCDEF+Name (ISO 32000-1, 9.6.4).
     assert all("SourceSans3" in name and name[:6].isupper() and name[6] == "+" for name in names)
-    assert "Große Tasche, łatka" in text
+    assert set(name) <= set(text) and "Große Tasche, łatka" in text and "?" not in text
     raw = pattern_pdf(sample_pattern(), paper="A4", units=UnitSystem.INCH)
     assert raw.count(b"/FontFile2") >= 2
     assert b"/Helvetica" not in raw

@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from functools import lru_cache
 
+from bagwright.output.further_letters import FURTHER_WIDTHS
+
 LINE_PITCH = 1.2
 """Distance from one line of text to the next, in ems."""
 ELLIPSIS = "…"
@@ -78,8 +80,12 @@ def _advance(char: str, weight: Weight) -> int:
         return table[ord(char) - 32]
     if unicodedata.combining(char):
         return 0
-    base = unicodedata.normalize("NFD", char)[0]
-    return table[ord(base) - 32] if " " <= base <= "~" else 1000
+    base, *accents = tuple(unicodedata.normalize("NFD", char))
+    if " " <= base <= "~":
+        return table[ord(base) - 32]
+    # Greek sets the accents of a capital beside it, where they take room of their own.
+    beside = len(accents) if base.isupper() and "\u0370" <= base <= "\u03ff" else 0
+    return FURTHER_WIDTHS.get(base, 1000) + 250 * beside
 
 
 def shortened(text: str, room_mm: float, size_mm: float, weight: Weight = Weight.PLAIN) -> str:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterable, Iterator, Sequence
+import unicodedata
+from collections.abc import Collection, Iterable, Iterator, Sequence, Set
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -45,7 +46,8 @@ _UNDATED = datetime(2000, 1, 1, tzinfo=UTC)
 """Creation date of a file whose maker gave none: the same input always makes the same bytes."""
 _POINTS_PER_MM = 72 / 25.4
 _STYLES = {Weight.PLAIN: ("", 400), Weight.STRONG: ("B", 600)}
-_SUBSETS = ("latin", "latin-ext")
+_SUBSETS = ("latin", "latin-ext", "vietnamese", "greek", "cyrillic", "greek-ext", "cyrillic-ext")
+"""The packaged files of one typeface, each with letters of its own, the likelier first."""
 _UNKNOWN_LETTER = "?"
 _SIDE_MM = 100.0
 """Sizes are written to 0.01 pt, matrices to 4 places: both are exact enough for a square of this side."""
@@ -63,7 +65,7 @@ def pattern_pdf(
     """Templates of all pieces that are cut, at true scale, over A4 or Letter pages, with a page map in front.
 
     Their lines and words are layers (`pdf_layers.LAYERS`) that a PDF reader can switch off.
-    `paper` is "A4" or "Letter"; `title` stands on every page. Letters outside the packaged fonts print as "?".
+    `paper` is "A4" or "Letter"; `title` stands on every page. Latin, Greek and Cyrillic letters print; others as "?".
     """
     measuring, title = Measuring(units, fraction), one_line(title) or "Templates"
     return _templates(template_pages(pattern, Paper.called(paper), measuring, title=title), title, created)
@@ -117,8 +119,9 @@ def _document(pages: Iterable[_Page], title: str, created: datetime | None) -> b
     pdf.set_title(one_line(title))
     pdf.set_lang("en")
     pdf.set_creation_date(created or _UNDATED)
-    with _fonts_added(pdf):
-        for page in pages:
+    kept = list(pages)
+    with _fonts_added(pdf, {letter for page in kept for letter in _letters(page.drawing.items)}):
+        for page in kept:
             pdf.add_page(format=(page.width_mm, page.height_mm))
             brush = _Brush(pdf, page.scale, page.shift, page.has_layers)
             for item in page.drawing.items:
@@ -126,14 +129,38 @@ def _document(pages: Iterable[_Page], title: str, created: datetime | None) -> b
         return bytes(pdf.output())
 
 
+def _letters(items: Iterable[Item]) -> Iterator[str]:
+    """Every letter that is to be printed, as often as it is."""
+    for item in items:
+        if isinstance(item, Window):
+            yield from _letters(item.items)
+        elif isinstance(item, Text):
+            yield from _joined(item.text)
+
+
+def _joined(text: str) -> str:
+    """A letter and its accent as one where there is such a letter: the fonts set no accents by themselves."""
+    return unicodedata.normalize("NFC", text)
+
+
 @contextmanager
-def _fonts_added(pdf: FPDF) -> Iterator[None]:
-    """The packaged fonts: Latin, and one more family for the letters it lacks."""
+def _fonts_added(pdf: FPDF, letters: Set[str]) -> Iterator[None]:
+    """The packaged fonts: Latin, and of the others those that have a letter which none before them has."""
+    missing = {ord(letter) for letter in letters}
     with resources.as_file(resources.files("bagwright.output") / "fonts") as folder:
         for subset in _SUBSETS:
+            if subset != _SUBSETS[0] and not missing:
+                break
             for style, heaviness in _STYLES.values():
                 pdf.add_font(subset, style, folder / f"source-sans-3-{subset}-{heaviness}.ttf")
+            missing -= set(_known(pdf, subset, ""))
         yield
+
+
+def _known(pdf: FPDF, subset: str, style: str) -> Collection[int]:
+    """The letters that a font has; none of one that was not added."""
+    font = pdf.fonts.get(subset + style)
+    return font.cmap if isinstance(font, TTFFont) else ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -268,7 +295,8 @@ class _Brush:
             path.close()
 
     def _text(self, text: Text) -> None:
-        runs = fraction_runs(text.text) if text.is_measure else [Run(text.text)]
+        words = _joined(text.text)
+        runs = fraction_runs(words) if text.is_measure else [Run(words)]
         pieces = [piece for run in runs for piece in self._in_fonts(run, text.weight)]
         width = sum(self._width(family, run, text) for family, run in pieces)
         x, y = self._at(text.at)
@@ -293,15 +321,14 @@ class _Brush:
     def _in_fonts(self, run: Run, weight: Weight) -> Iterator[tuple[str, Run]]:
         """The run split where the letters change from one packaged font to the other."""
         style = _STYLES[weight][0]
-        fonts = {subset: self.pdf.fonts[subset + style] for subset in _SUBSETS}
-        known = {subset: font.cmap for subset, font in fonts.items() if isinstance(font, TTFFont)}
+        known = {subset: _known(self.pdf, subset, style) for subset in _SUBSETS}
         family, letters = _SUBSETS[0], ""
         for letter in run.text:
             home = next((subset for subset in _SUBSETS if ord(letter) in known[subset]), None)
-            if home not in (None, family) and letters:
+            if (home or _SUBSETS[0]) != family and letters:
                 yield family, Run(letters, run.scale, run.rise)
                 letters = ""
-            family = home or family
+            family = home or _SUBSETS[0]
             letters += letter if home else _UNKNOWN_LETTER
         if letters:
             yield family, Run(letters, run.scale, run.rise)

@@ -28,7 +28,7 @@ _STEPS = (
     'Print at 100 % ("actual size"), never "fit to page".',
     "Measure both squares below. If either is off, correct the printer's scale before you cut anything.",
     "On several pages: trim left and top edges on the frame, lay each page over the last so that the rings meet, tape.",
-    "Solid line: cut. Dashed: stitch. Bracket: lay on the fold. Long arrow: along the grain.",
+    "Solid line: cut. Dashed: stitch. Tick: a notch, to meet its like. Bracket: lay on the fold. Long arrow: grain.",
 )
 _MAP_REDUCTION = 9.0
 _GAP_MM = 9.0
