@@ -14,6 +14,7 @@ from bagwright.workflows.strip_changes import strip_cuts
 from bagwright.workflows.strip_ways import BIAS_WAYS, STRAIGHT_WAYS, StripGroup
 from bagwright.workflows.strip_words import WAY_NAMES, group_in_words, group_title, title_of, told_cuts
 
+_BANDS = "Bands lie across the cloth only; each by itself keeps to its own grain. "
 ALL = "all"
 PIECE = "piece "
 
@@ -73,7 +74,7 @@ def _for_all(wishes: Sequence[StripWish], ways: tuple[StripWay, ...], names: Map
         name=f"{ALL} {name}",
         label="All of these strips" if len(names) > 1 else next(iter(names.values())),
         value="",
-        hint="Kept with the bag; Undo on the bag's page takes it back.",
+        hint=f"{'' if name == 'bias' else _BANDS}Kept with the bag; Undo on the bag's page takes it back.",
         choices=tuple(Option(way.value, WAY_NAMES[way], way is all_way) for way in ways),
     )
 
