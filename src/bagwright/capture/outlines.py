@@ -12,6 +12,7 @@ from bagwright.capture.corrections import parted_at_touches
 from bagwright.capture.fitting import doubt_mm
 from bagwright.capture.ground import Ground, Mask, find_ground, weak_ground
 from bagwright.capture.half_seen import holds_a_card
+from bagwright.capture.kept_points import kept_ring
 from bagwright.capture.known_card import checked_scale
 from bagwright.capture.light import Floats, median_of
 from bagwright.capture.parts import Part, Parts, find_parts, nears_doubtful_ground, refusal_at
@@ -19,11 +20,10 @@ from bagwright.capture.picture import Pixels, read_picture
 from bagwright.capture.seams import find_seams
 from bagwright.capture.template_edges import cleaned
 from bagwright.capture.touching import Neck, find_necks
-from bagwright.capture.tracing import LEAST_CONTRAST, Traced, blurred, rings_of, trace
+from bagwright.capture.tracing import LEAST_CONTRAST, Traced, rings_of, trace
 from bagwright.capture.trusting import Trusted, cards_as_they_lie, trusted_fit
 from bagwright.errors import NoAnswer, Problem
-from bagwright.geometry.region import ring_fault
-from bagwright.model.found_outline import FoundOutline, FoundOutlines, OutlineWishes, RefusedOutline, Ring, Touch
+from bagwright.model.found_outline import FoundOutline, FoundOutlines, OutlineWishes, RefusedOutline, Touch
 
 LEAST_HOLE_MM2: Final = 20.0
 _KEPT_WITHIN_MM: Final = 0.08
@@ -31,6 +31,9 @@ _KEPT_WITHIN_PX: Final = 0.3
 """Corners that change an outline by less are left out."""
 _STRAIGHT_MM: Final = 0.25
 _STRAIGHT_PX: Final = 0.8
+_ROUNDING_MM: Final = 2.7
+_ROUNDING_PX: Final = 12.0
+"""A corner of a template that is rounded by no more is sharp. From rendered pictures: 0.7 to 2.1 mm at 5 px/mm."""
 _SHOWN_ROUND: Final = 1.4
 _ROW_MM: Final = 90.0
 _SYSTEMATIC_PX: Final = 0.3
@@ -174,9 +177,15 @@ def _outline(scene: _Scene, part: Part, number: int, touches: tuple[Touch, ...])
     if holds_a_card(scene.pixels, plane, at_mm, scene.wishes.card_side_mm):
         return refusal_at(at_mm.mean(axis=0), scene.trusted, _HALF_SEEN)
     traced += [trace(scene.pixels, scene.ground, hole, is_hole=True) for hole in holes]
-    straight_mm = max(_STRAIGHT_MM, _STRAIGHT_PX / (part.scale * shrink)) if scene.wishes.is_template else 0.0
-    within_mm = max(_KEPT_WITHIN_MM, _KEPT_WITHIN_PX / (part.scale * shrink))
-    sound = [_ring(plane.to_mm(one.at_px), straight_mm, within_mm) for one in traced]
+    px_per_mm = part.scale * shrink
+    edges = [plane.to_mm(one.at_px) for one in traced]
+    if scene.wishes.is_template:
+        straight_mm, rounding_mm = (
+            max(_STRAIGHT_MM, _STRAIGHT_PX / px_per_mm),
+            max(_ROUNDING_MM, _ROUNDING_PX / px_per_mm),
+        )
+        edges = [cleaned(edge, straight_mm, rounding_mm) for edge in edges]
+    sound = [kept_ring(edge, max(_KEPT_WITHIN_MM, _KEPT_WITHIN_PX / px_per_mm)) for edge in edges]
     if sound[0] is None:
         why = ("has an edge that cannot be followed", "Smooth it out and take it once more.")
         return refusal_at(at_mm.mean(axis=0), scene.trusted, why)
@@ -198,21 +207,6 @@ def _touch(scene: _Scene, part: Part, neck: Neck) -> Touch:
     at = (np.stack([middle, middle - half, middle + half]) + 0.5) * scene.ground.shrink - 0.5
     spot, start, end = ((float(x), float(y)) for x, y in scene.trusted.fit.plane.to_mm(at))
     return Touch(spot[0], spot[1], neck.width / part.scale, start, end)
-
-
-def _ring(at_mm: Floats, straight_mm: float, within_mm: float) -> Ring | None:
-    """The traced places without needless corners, counter-clockwise; None if they cross themselves anyhow."""
-    clean = cleaned(at_mm, straight_mm) if straight_mm else at_mm
-    for within, sigma in ((within_mm, 0.0), (2 * within_mm, 0.0), (2 * within_mm, 2.0), (4 * within_mm, 5.0)):
-        smooth = blurred(clean, sigma) if sigma else clean
-        kept = np.asarray(cv2.approxPolyDP(smooth.astype(np.float32), within, True), dtype=np.float64).reshape(-1, 2)
-        x, y = kept.T
-        if (x * np.roll(y, -1) - np.roll(x, -1) * y).sum() < 0:
-            kept = kept[::-1]
-        ring = tuple((round(float(x), 3), round(float(y), 3)) for x, y in kept)
-        if not ring_fault(ring):
-            return ring
-    return None
 
 
 def _error_mm(scene: _Scene, traced: Traced, at_mm: Floats) -> float:

@@ -1,0 +1,100 @@
+"""The few points of a traced edge that are kept: straight lines between them stay near it and hold its area."""
+
+from __future__ import annotations
+
+from typing import Final
+
+import cv2
+import numpy as np
+import numpy.typing as npt
+
+from bagwright.capture.light import Floats
+from bagwright.capture.tracing import blurred
+from bagwright.geometry.region import ring_fault
+from bagwright.model.found_outline import Ring
+
+_LEAST_TURN: Final = 0.3
+"""Sine of the angle from which two sides cross surely enough to move the corner between them with both."""
+Places = npt.NDArray[np.intp]
+
+
+def kept_ring(edge: Floats, within_mm: float) -> Ring | None:
+    """The edge without needless corners, counter-clockwise; None if it crosses itself anyhow. All in mm.
+
+    No place on the edge lies further than `within_mm` from it, unless the edge crosses itself. Corners are left out
+    (Douglas and Peucker 1973, from memory), then each side is moved out to the middle of what it stands for: chords of
+    a curve would all lie within it.
+    """
+    for within, sigma in ((within_mm, 0.0), (2 * within_mm, 0.0), (2 * within_mm, 2.0), (4 * within_mm, 5.0)):
+        smooth = blurred(edge, sigma) if sigma else edge
+        at = _corners_of(smooth, within)
+        for corners in (_moved(smooth, at, within), smooth[at]):
+            ring = _counter_clockwise(corners)
+            if not ring_fault(ring):
+                return ring
+    return None
+
+
+def _corners_of(edge: Floats, within: float) -> Places:
+    """Which places of the edge are kept."""
+    places = {tuple(point): index for index, point in enumerate(edge.astype(np.float32).tolist())}
+    kept = np.asarray(cv2.approxPolyDP(edge.astype(np.float32), within, True)).reshape(-1, 2)
+    return np.array([places[tuple(point)] for point in kept.tolist()], dtype=np.intp)
+
+
+def _moved(edge: Floats, at: Places, within: float) -> Floats:
+    """The corners moved as `_moves` says, less where that would leave a place of the edge too far off."""
+    moves = _moves(edge, at)
+    for share in (0.5, 0.5, 0.5, 0.0, 0.0):
+        bad = _furthest(edge, at, edge[at] + moves) > within
+        moves[bad | np.roll(bad, 1)] *= share
+    bad = _furthest(edge, at, edge[at] + moves) > within
+    return edge[at] if bad.any() else edge[at] + moves
+
+
+def _stretches(edge: Floats, at: Places) -> list[Floats]:
+    """The places from each corner to the next, both among them."""
+    count = len(edge)
+    runs = ((i, j + 1 if j > i else j + count + 1) for i, j in zip(at, np.roll(at, -1), strict=True))
+    return [edge[np.arange(first, last) % count] for first, last in runs]
+
+
+def _moves(edge: Floats, at: Places) -> Floats:
+    """Where to move each corner, so that as much of the edge lies on either side of the line to the next one."""
+    corners = edge[at]
+    if len(corners) < 3:
+        return np.zeros_like(corners)
+    normal = _normals(corners)
+    off = np.array([_mean_off(part, way) for part, way in zip(_stretches(edge, at), normal, strict=True)])
+    before, off_before = np.roll(normal, 1, axis=0), np.roll(off, 1)
+    sine = before[:, 0] * normal[:, 1] - before[:, 1] * normal[:, 0]
+    cross_x = (normal[:, 1] * off_before - before[:, 1] * off) / np.where(np.abs(sine) > _LEAST_TURN, sine, 1.0)
+    cross_y = (before[:, 0] * off - normal[:, 0] * off_before) / np.where(np.abs(sine) > _LEAST_TURN, sine, 1.0)
+    mean = (before + normal) / np.maximum(np.hypot(*(before + normal).T), 0.5)[:, None]
+    along = mean * ((off + off_before) / 2)[:, None]
+    return np.where(np.abs(sine)[:, None] > _LEAST_TURN, np.stack([cross_x, cross_y], axis=1), along)
+
+
+def _normals(corners: Floats) -> Floats:
+    """Unit vectors square to each side, to the right of its way."""
+    x, y = (np.roll(corners, -1, axis=0) - corners).T
+    return np.asarray(np.stack([y, -x], axis=1) / np.maximum(np.hypot(x, y), 1e-9)[:, None])
+
+
+def _mean_off(places: Floats, normal: Floats) -> float:
+    """How far places lie beyond the line from the first to the last, in the mean over their length."""
+    off = (places - places[0]) @ normal
+    step = np.hypot(*np.diff(places, axis=0).T)
+    return float(((off[1:] + off[:-1]) / 2 * step).sum() / max(float(step.sum()), 1e-9))
+
+
+def _furthest(edge: Floats, at: Places, corners: Floats) -> Floats:
+    """How far places lie from the line that stands for them, at most, line by line."""
+    lines = zip(_stretches(edge, at), corners, _normals(corners), strict=True)
+    return np.array([np.abs((places[1:-1] - corner) @ way).max(initial=0.0) for places, corner, way in lines])
+
+
+def _counter_clockwise(corners: Floats) -> Ring:
+    x, y = corners.T
+    ordered = corners[::-1] if (x * np.roll(y, -1) - np.roll(x, -1) * y).sum() < 0 else corners
+    return tuple((round(float(x), 3), round(float(y), 3)) for x, y in ordered)
