@@ -416,7 +416,7 @@ def test_what_nobody_foresaw_is_told_as_our_fault(client, monkeypatch):
     def broken(*_args: object, **_options: object) -> None:
         raise ZeroDivisionError("planted")
 
-    monkeypatch.setattr(bag_routes, "answers_of", broken)
+    monkeypatch.setattr(bag_routes, "answers_at_once", broken)
     answer = client.get("/")
     assert answer.status_code == 500
     assert "Our fault" in answer.text and "content-security-policy" in answer.headers
@@ -427,9 +427,10 @@ def test_of_many_bags_the_later_ones_are_worked_out_when_they_are_seen(client):
         client.post("/bags", data={"form": "zip_pouch", "name": f"Pouch {number}"})
     html = client.get("/").text
     later = re.findall(r'hx-get="(/bags/[^"]+/card)"', html)
-    assert len(later) == 3 and "Price that pays you" in html
+    assert len(later) == 11 and "Price that pays you" in html
     assert "Price that pays you" in client.get(f"/bags/{TOTE}/card").text
     assert all(client.get(path).status_code == 200 for path in later)
+    assert client.get("/").text.count("/card") == 3  # of the first twelve all are known by now
     found = client.get("/?find=pouch 1").text
     assert found.count('class="bag-card"') - found.count('name="form"') == 3
     assert "No bag is called that" in client.get("/?find=<b>").text

@@ -39,6 +39,8 @@ def test_an_empty_stash_says_what_to_do(desk):
 
 def test_bounds_come_at_once_and_are_never_below_what_is_found(client, desk_with_scraps):
     desk = desk_with_scraps
+    later = re.search(r'hx-get="(/stash/today[^"]*)"', client.get("/stash/today").text)
+    assert later and "Perhaps" in client.get(later[1].replace("&amp;", "&")).text
     before = stash_today(desk)
     assert [bag.view.answer.bag.name for bag in before] == sorted(bag.view.answer.bag.name for bag in before)
     html = client.get("/stash/today").text
@@ -84,7 +86,7 @@ def test_bounds_agree_with_a_count_by_hand(desk):
 
 def test_bags_come_in_parts(client, monkeypatch):
     monkeypatch.setattr(today_page, "ON_ONE_PAGE", 2)
-    first, last = (client.get(path).text for path in ("/stash/today", "/stash/today?from=2"))
+    first, last = (client.get(path).text for path in ("/stash/today?now=1", "/stash/today?now=1&from=2"))
     assert (first.count('class="part"'), last.count('class="part"')) == (2, 1)
     assert "Bags 3 to 3 of 3" in first and 'href="/stash/today?from=2"' in first
     assert "Bags 1 to 2 of 3" in last and 'href="/stash/today?from=0"' in last

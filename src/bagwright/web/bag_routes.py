@@ -49,6 +49,7 @@ from bagwright.workflows.desk import (
     BagView,
     Desk,
     all_forms,
+    answers_at_once,
     answers_of,
     bag_lines,
     bag_put_away,
@@ -63,7 +64,7 @@ from bagwright.workflows.pictures import form_picture, sketch_picture
 from bagwright.workflows.swap_search import Keep, swaps_of_role
 from bagwright.workflows.workroom_changes import the_workroom
 
-_CARDS_AT_ONCE = 12
+_CARDS_AT_ONCE, _NEW_AT_ONCE = 12, 4
 STALE = (
     "This bag was changed in another tab. Nothing was overwritten: below is the bag as it is now. "
     "Change it again if you like."
@@ -71,7 +72,7 @@ STALE = (
 
 
 def show_bags(request: Request) -> Response:
-    """All bags, and the forms to start from; of many bags, all but the first are worked out when they are seen."""
+    """All bags, and the forms to start from; of many bags, most are worked out when they are seen."""
     desk = desk_of(request)
     workroom = the_workroom(desk)
     say = Wording(workroom)
@@ -79,10 +80,10 @@ def show_bags(request: Request) -> Response:
     find = request.query_params.get("find", "").strip()[:LONGEST_NAME]
     lines = bag_lines(desk)
     found = [line for line in lines if find.casefold() in line.name.casefold()]
-    now = answers_of(desk, [line.id for line in found[:_CARDS_AT_ONCE]])
+    now = answers_at_once(desk, [line.id for line in found[:_CARDS_AT_ONCE]], most_new=_NEW_AT_ONCE)
     page = BagsPage(
         frame=frame("Bags", "/", is_demo=desk.is_demo),
-        bags=(*(_bag_card(answer, say) for answer in now), *map(_later_card, found[_CARDS_AT_ONCE:])),
+        bags=tuple(_bag_card(now[line.id], say) if line.id in now else _later_card(line) for line in found),
         find=find,
         finds=len(lines) > _CARDS_AT_ONCE,
         unit=unit_field(),

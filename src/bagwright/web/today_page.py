@@ -18,7 +18,7 @@ from bagwright.web.wording import Wording
 from bagwright.workflows.desk import Desk, bag_lines
 from bagwright.workflows.searches import SearchOf
 from bagwright.workflows.stash_changes import the_stash
-from bagwright.workflows.stash_today import LONGEST_SECONDS, TodayBag, start_today, stash_today
+from bagwright.workflows.stash_today import LONGEST_SECONDS, TodayBag, is_today_known, start_today, stash_today
 from bagwright.workflows.today_words import lacking_in_words, offers_in_words, piece_in_words, today_in_words
 from bagwright.workflows.workroom_changes import the_workroom
 
@@ -43,37 +43,49 @@ class TodayBagView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TodayPage:
-    """today.html"""
+    """today.html; the bags come from the address `later`, if there is one: they are being worked out."""
 
     frame: Frame
     told: str
     is_empty: bool
     bags: tuple[TodayBagView, ...]
+    later: str
     turns: tuple[tuple[str, str], ...]
     job: SearchView | None
     search_words: str
 
 
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """From which bag on, and whether to wait for what has to be worked out."""
+
+    start: int
+    is_now: bool
+
+
 def show(request: Request) -> Response:
-    """What is known at once."""
+    """What is known at once; what has to be worked out first comes when the page is there (`now`: with it)."""
     desk, searches = desk_of(request), searches_of(request)
     search, last = searches.under_way("", SearchOf.TODAY), searches.last_done("", SearchOf.TODAY)
     job = search_view(search, search.progress, Wording(the_workroom(desk))) if search else None
-    asked = request.query_params.get("from", "")
-    start = int(asked) if asked.isascii() and asked.isdecimal() and len(asked) < 8 else 0
-    return render("today.html", _page(desk, start, job, cover_search_end(last) if last else ""))
+    text = request.query_params.get("from", "")
+    start = int(text) if text.isascii() and text.isdecimal() and len(text) < 8 else 0
+    asked = Asked(start, is_now="now" in request.query_params)
+    return render("today.html", _page(desk, asked, job, cover_search_end(last) if last else ""))
 
 
-def _page(desk: Desk, asked: int, job: SearchView | None, ended: str) -> TodayPage:
+def _page(desk: Desk, asked: Asked, job: SearchView | None, ended: str) -> TodayPage:
     is_empty, count = not the_stash(desk), len(bag_lines(desk))
-    start = max(0, min(asked, count - 1)) // ON_ONE_PAGE * ON_ONE_PAGE
-    bags = () if is_empty else stash_today(desk, start=start, most=ON_ONE_PAGE)
+    start = max(0, min(asked.start, count - 1)) // ON_ONE_PAGE * ON_ONE_PAGE
+    is_now = is_empty or asked.is_now or is_today_known(desk, start=start, most=ON_ONE_PAGE)
+    bags = stash_today(desk, start=start, most=ON_ONE_PAGE) if is_now and not is_empty else ()
     words = f"Up to {LONGEST_SECONDS:g} seconds for each inner material of a bag; it can be stopped at any time."
     return TodayPage(
         frame=frame("From the stash today", "/stash", is_demo=desk.is_demo),
         told=today_in_words(bags, count) if bags else "",
         is_empty=is_empty,
         bags=tuple(_bag(bag) for bag in bags),
+        later="" if is_now else f"/stash/today?from={start}&now=1",
         turns=() if is_empty else _turns(start, count),
         job=job,
         search_words=f"{ended} {words}".strip(),

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from bagwright.costing.scrap_worth import ScrapWorth, price_of_m2, worth_of_scraps
 from bagwright.errors import FaultyInput, Problem
@@ -26,7 +27,7 @@ from bagwright.piecing.several import cover_templates
 from bagwright.store.stash import load_stash
 from bagwright.workflows.cover_templates import MIRRORED, AskedTemplate, asked_templates, pieceable
 from bagwright.workflows.desk import BagView, Desk, Remembered
-from bagwright.workflows.stash_first import stock_piece
+from bagwright.workflows.stash_first import StashByMaterial, by_material, stock_piece, told_piece
 
 _MOST_SCRAPS = 60
 _SMOOTHED_MM = 0.4
@@ -88,21 +89,21 @@ class ScrapTask:
         return _FOUND.get(self.key)
 
 
-def scrap_tasks(desk: Desk, view: BagView, stash: Sequence[StashPiece] | None = None) -> tuple[ScrapTask, ...]:
+def scrap_tasks(desk: Desk, view: BagView, stash: StashByMaterial | None = None) -> tuple[ScrapTask, ...]:
     """For each inner material of which the stash holds something, what it could be used for.
 
     `stash`: all of it by id, where it is at hand; else it is read.
     """
     if stash is None:
         with desk.store() as store:
-            stash = [kept.value for kept in load_stash(store)]
+            stash = by_material([kept.value for kept in load_stash(store)])
     wishes, found = view.answer.bag.scraps, list[ScrapTask]()
     for material in pieceable(view):
-        own = [piece for piece in stash if piece.material_id == material.id]
+        own = stash.get(material.id, ())
         asked = asked_templates(view, material, wishes) if own else ()
         if asked:
             request, stock = covers_request(material, asked, own, wishes)
-            key = _key(view, request, own)
+            key = _key(view, request, material, own)
             pieces = {piece.id: piece for piece in own}
             task = ScrapTask(
                 view=view, material=material, asked=asked, request=request, stock=stock, pieces=pieces, key=key
@@ -111,11 +112,12 @@ def scrap_tasks(desk: Desk, view: BagView, stash: Sequence[StashPiece] | None = 
     return tuple(found)
 
 
-def _key(view: BagView, request: CoversRequest, own: Sequence[StashPiece]) -> str:
-    """All that an answer follows from; regions hide their corners, so those are told."""
-    key = repr((request, [one.region.shape.wkb_hex for one in request.scraps], view.shelf.offers, own))
-    key += repr([one.need.shape.wkb_hex for one in request.templates]) + repr(view.workroom)
-    return hashlib.sha256(key.encode()).hexdigest()
+def _key(view: BagView, request: CoversRequest, material: Material, own: Sequence[StashPiece]) -> str:
+    """All that an answer follows from; scraps follow from the pieces. Regions hide their corners, so those are told."""
+    pieces = [told_piece(piece) for piece in own]
+    needs = [one.need.shape.wkb_hex for one in request.templates]
+    told = (replace(request, scraps=()), material, pieces, needs, view.shelf.offers, view.workroom)
+    return hashlib.sha256(repr(told).encode()).hexdigest()
 
 
 def covers_for_bag(
@@ -162,7 +164,7 @@ def covers_request(
     keeps_grain = material.kind.has_grain and not wishes.turns_freely
     for piece in own:
         one = stock_piece(piece, has_grain=material.kind.has_grain)
-        scrap = _scrap(one, piece) if one else None
+        scrap = _scrap(piece, has_grain=material.kind.has_grain)
         if one and scrap and (scrap.grain_deg is not None or not keeps_grain):
             stock[piece.id] = one
             scraps.append(scrap)
@@ -179,7 +181,11 @@ def covers_request(
     return request, stock
 
 
-def _scrap(stock: StockPiece, piece: StashPiece) -> CoverScrap | None:
+@lru_cache(4_000)
+def _scrap(piece: StashPiece, *, has_grain: bool) -> CoverScrap | None:
+    stock = stock_piece(piece, has_grain=has_grain)
+    if stock is None:
+        return None
     sound = stock.region.minus_all(stock.flaws)
     if piece.error_mm:
         sound = sound.smoothed_inwards(_SMOOTHED_MM)

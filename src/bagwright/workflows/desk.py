@@ -187,6 +187,20 @@ def answers_of(desk: Desk, bag_ids: Sequence[str]) -> tuple[BagAnswer, ...]:
         return tuple(answered(desk, store, load_bag(store, bag_id), room) for bag_id in bag_ids)
 
 
+def answers_at_once(desk: Desk, bag_ids: Sequence[str], *, most_new: int) -> dict[str, BagAnswer]:
+    """Of these bags, by id, those whose answers are known and the first `most_new` of the others. Raises `NotKept`."""
+    found = dict[str, BagAnswer]()
+    with desk.store() as store:
+        room, stamp = (load_shelf(store), load_workroom(store)), stamp_of_answers(store)
+        for bag_id in bag_ids:
+            bag = load_bag(store, bag_id)
+            is_known = desk.known.get((bag.id, bag.version, stamp)) is not None
+            if is_known or most_new > 0:
+                found[bag_id] = answered(desk, store, bag, room)
+                most_new -= not is_known
+    return found
+
+
 def answered(
     desk: Desk, store: Connection, bag: Bag, room: tuple[Shelf, Workroom], *, also: tuple[Cutting, ...] = ()
 ) -> BagAnswer:

@@ -26,7 +26,7 @@ from bagwright.workflows.answer import BagAnswer, SheetLayout, ready_of
 from bagwright.workflows.desk import FIRST_ANSWER, BagView, Desk, Remembered, answered
 from bagwright.workflows.ready_pieces import shape_name
 from bagwright.workflows.stash_counted import counted_piece
-from bagwright.workflows.stash_first import cloth_price, lay_sheet_on_stash, stock_piece
+from bagwright.workflows.stash_first import StashByMaterial, cloth_price, lay_sheet_on_stash, stock_piece, told_piece
 
 _A_CENT = 0.005
 
@@ -121,12 +121,9 @@ def _done(view: BagView, kept: Kept[Cutting]) -> CutFromStash:
     return CutFromStash(kept, material, sum(ready.count for ready in cutting.ready), fits)
 
 
-def offer_keys(view: BagView, stash: Sequence[StashPiece]) -> tuple[str, ...]:
+def offer_keys(view: BagView, stash: StashByMaterial) -> tuple[str, ...]:
     """The names under which the offers of `stash_for_bag` are remembered, one for each cloth that the stash holds."""
-    owned = (
-        (sheet, [piece for piece in stash if piece.material_id == sheet.material.id])
-        for sheet in view.answer.chosen_layouts()
-    )
+    owned = ((sheet, stash.get(sheet.material.id, ())) for sheet in view.answer.chosen_layouts())
     return tuple(_key(view, sheet, own) for sheet, own in owned if own)
 
 
@@ -140,7 +137,8 @@ def offers_under(keys: Sequence[str]) -> tuple[StashOffer, ...] | None:
 
 def _key(view: BagView, sheet: SheetLayout, own: Sequence[StashPiece]) -> str:
     counting = view.workroom.scraps_count, view.workroom.scraps_share
-    told = repr((own, sheet.layout, sheet.asked.pieces, view.answer.money_in_all(), view.shelf.offers, counting))
+    pieces = [told_piece(piece) for piece in own]
+    told = repr((pieces, sheet.layout, sheet.asked.pieces, view.answer.money_in_all(), view.shelf.offers, counting))
     return hashlib.sha256(told.encode()).hexdigest()
 
 

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import hashlib
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from bagwright.cutting.stock_first import lay_stock_first
 from bagwright.geometry.curves import Affine
@@ -16,6 +18,9 @@ from bagwright.workflows.answer import SheetLayout
 from bagwright.workflows.desk import FIRST_ANSWER
 from bagwright.workflows.shelf import Shelf
 
+StashByMaterial = Mapping[str, Sequence[StashPiece]]
+"""Pieces of the stash by the id of what they are of."""
+
 
 @dataclass(frozen=True, slots=True)
 class OnStash:
@@ -26,6 +31,21 @@ class OnStash:
     plan: StockPlan
 
 
+def by_material(stash: Iterable[StashPiece]) -> StashByMaterial:
+    """The pieces of each material in the order in which they come."""
+    held = dict[str, list[StashPiece]]()
+    for piece in stash:
+        held.setdefault(piece.material_id, []).append(piece)
+    return held
+
+
+@lru_cache(4_000)
+def told_piece(piece: StashPiece) -> str:
+    """All that is known of a piece, in one short text for names of what follows from it."""
+    return hashlib.sha256(repr(piece).encode()).hexdigest()
+
+
+@lru_cache(4_000)
 def stock_piece(piece: StashPiece, *, has_grain: bool) -> StockPiece | None:
     """A piece of the stash as stock, right side up, smaller all round by what its outline may be wrong.
 

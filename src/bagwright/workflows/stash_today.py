@@ -11,6 +11,7 @@ import math
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from bagwright.model.cover import CoverSettings
 from bagwright.model.material import Material
@@ -20,10 +21,11 @@ from bagwright.store.stamp import Stamp, stamp_of_the_rest
 from bagwright.workflows.answer import ready_of
 from bagwright.workflows.cover_searches import Place, look_at_one, until_done
 from bagwright.workflows.covering import CoveredTemplate, ScrapCovers, ScrapTask, scrap_tasks
-from bagwright.workflows.desk import BagLine, BagView, Desk, Remembered, bag_lines, view_bag
+from bagwright.workflows.desk import BagLine, BagView, Desk, bag_lines, view_bag
 from bagwright.workflows.from_stash import StashOffer, offer_keys, offers_under, stash_for_bag
 from bagwright.workflows.searches import Progress, Search, Searches, SearchOf
 from bagwright.workflows.stash_changes import the_stash
+from bagwright.workflows.stash_first import StashByMaterial, by_material
 
 LONGEST_SECONDS = 5.0
 """One material of one bag gets no more than this, however long its bag's own page may search."""
@@ -100,33 +102,43 @@ def stash_today(desk: Desk, *, start: int = 0, most: int | None = None) -> tuple
 
     `most`: no more of them than that, from the bag of that number (`start`, from 0) on.
     """
-    stash = sorted((item.piece for item in the_stash(desk)), key=lambda piece: piece.id)
+    stash = by_material(sorted((item.piece for item in the_stash(desk)), key=lambda piece: piece.id))
     lines = bag_lines(desk)[start:]
     with desk.store() as store:
         stamp = stamp_of_the_rest(store)
     return tuple(_remembered(desk, line, stash, stamp) for line in lines[:most])
 
 
-def _remembered(desk: Desk, line: BagLine, stash: Sequence[StashPiece], stamp: Stamp) -> TodayBag:
-    key = line.id, line.version, stamp
-    known = desk.weighed.get(key)
-    if isinstance(known, _Weighed) and known.is_so_still:
+def _remembered(desk: Desk, line: BagLine, stash: StashByMaterial, stamp: Stamp) -> TodayBag:
+    known = _known(desk, line, stamp)
+    if known:
         return known.bag
     weighed = _bag(desk, view_bag(desk, line.id), stash)
-    desk.weighed.put(key, weighed)
+    desk.weighed.put((line.id, line.version, stamp), weighed)
     return weighed.bag
 
 
-def _bag(desk: Desk, view: BagView, stash: Sequence[StashPiece]) -> _Weighed:
+def _known(desk: Desk, line: BagLine, stamp: Stamp) -> _Weighed | None:
+    known = desk.weighed.get((line.id, line.version, stamp))
+    return known if isinstance(known, _Weighed) and known.is_so_still else None
+
+
+def is_today_known(desk: Desk, *, start: int = 0, most: int | None = None) -> bool:
+    """Whether `stash_today` of the same bags has nothing to work out."""
+    with desk.store() as store:
+        stamp = stamp_of_the_rest(store)
+    return all(_known(desk, line, stamp) for line in bag_lines(desk)[start:][:most])
+
+
+def _bag(desk: Desk, view: BagView, stash: StashByMaterial) -> _Weighed:
     tasks, keys = scrap_tasks(desk, view, stash), offer_keys(view, stash)
     known, offers = tuple(task.known for task in tasks), offers_under(keys)
     covers = tuple(one for one in known if one)
-    held = {piece.material_id for piece in stash}
     used = dict.fromkeys(cut.material_id for cut in view.answer.cuts)
     bag = TodayBag(
         view=view,
         pieces=tuple(_pieces(view, stash, offers or (), tasks)),
-        lacking=tuple(view.shelf.materials[one] for one in used if one not in held),
+        lacking=tuple(view.shelf.materials[one] for one in used if one not in stash),
         offers=offers or (),
         covers=covers,
         is_looked=offers is not None and len(covers) == len(tasks),
@@ -135,13 +147,13 @@ def _bag(desk: Desk, view: BagView, stash: Sequence[StashPiece]) -> _Weighed:
 
 
 def _pieces(
-    view: BagView, stash: Sequence[StashPiece], offers: Sequence[StashOffer], tasks: Sequence[ScrapTask]
+    view: BagView, stash: StashByMaterial, offers: Sequence[StashOffer], tasks: Sequence[ScrapTask]
 ) -> Iterator[TodayPiece]:
     for material_id in dict.fromkeys(cut.material_id for cut in view.answer.cuts):
-        own = [piece for piece in stash if piece.material_id == material_id]
+        own = stash.get(material_id, ())
         if not own:
             continue
-        material = view.shelf.materials[material_id]
+        material, extents = view.shelf.materials[material_id], [_extent(piece) for piece in own]
         ready = dict(ready_of(view.answer, material))
         offer = next((one for one in offers if one.material.id == material_id), None)
         task = next((one for one in tasks if one.material.id == material_id), None)
@@ -155,7 +167,7 @@ def _pieces(
                     wanted=wanted,
                     whole=whole,
                     covered=_covered(task, cut) if task and not whole else (),
-                    may_hold=min(may_hold(cut, own), wanted),
+                    may_hold=min(_may_hold(cut, extents), wanted),
                     may_be_covered=task is not None and may_be_covered(task, cut),
                 )
 
@@ -183,25 +195,21 @@ def may_hold(cut: CutPiece, own: Sequence[StashPiece]) -> int:
 
     A shape with two points further apart than the corners of a piece's box can never lie on it.
     """
+    return _may_hold(cut, [_extent(piece) for piece in own])
+
+
+def _may_hold(cut: CutPiece, extents: Sequence[_Extent]) -> int:
     area, reach = cut.region.area_mm2, _least_reach_mm(cut)
-    extents = (_extent(piece) for piece in own)
-    return sum(int(one.area_mm2 / area + 1e-9) for one in extents if one.reach_mm >= reach)
+    return sum(int(area_mm2 / area + 1e-9) for reach_mm, area_mm2 in extents if reach_mm >= reach)
 
 
-@dataclass(frozen=True, slots=True)
-class _Extent:
-    """How far a piece of the stash reaches at most, and the area of it that can be cut from."""
-
-    reach_mm: float
-    area_mm2: float
+_Extent = tuple[float, float]
+"""How far a piece of the stash reaches at most, in mm, and the area of it that can be cut from, in mm2."""
 
 
-_extents: Remembered[StashPiece, _Extent] = Remembered(4_000)
-
-
+@lru_cache(4_000)
 def _extent(piece: StashPiece) -> _Extent:
-    known = _extents.get(piece)
-    return known or _extents.put(piece, _Extent(_reach_mm(piece.region.bounds), piece.sound.area_mm2))
+    return _reach_mm(piece.region.bounds), piece.sound.area_mm2
 
 
 def _reach_mm(bounds: tuple[float, float, float, float]) -> float:
