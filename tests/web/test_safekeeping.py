@@ -14,6 +14,9 @@ def send(client, data: bytes):
 def test_everything_is_kept_brought_back_and_gone_back_from(client):
     kept = client.get("/everything.sqlite3")
     assert kept.headers["content-disposition"].endswith(".sqlite3")
+    assert client.get("/everything/tables.json").json()["tables"]["bag"]
+    assert client.get("/everything/tables-csv.zip").content[:2] == b"PK"
+    assert client.get("/everything/no.json").status_code == 404
     client.post("/bags", data={"form": "zip_pouch", "name": "Made after"})
     assert "Made after" in client.get("/").text
     html = client.get(send(client, kept.content).headers["location"]).text

@@ -80,6 +80,14 @@ def load_all(connection: sqlite3.Connection, drawer: Drawer[T], *, with_retired:
     return tuple(Kept(drawer.documents.read(document), version, bool(retired)) for version, retired, document in rows)
 
 
+def documents_of(connection: sqlite3.Connection, table: str) -> tuple[tuple[str, int, bool, str], ...]:
+    """Everything in the drawer of that table, put away or not, as it is written: id, version, retired, JSON text."""
+    rows = connection.execute(
+        f"SELECT row.id, version, row.retired, document FROM {table} AS row JOIN history USING (entry) ORDER BY row.id"
+    )
+    return tuple((row_id, version, bool(retired), document) for row_id, version, retired, document in rows)
+
+
 def retire(connection: sqlite3.Connection, drawer: Drawer[T], row_id: str, *, expected_version: int) -> Kept[T]:
     """Put the row out of sight. Nothing is deleted: `undo` or a new save brings it back."""
     with transaction(connection):

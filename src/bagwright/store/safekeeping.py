@@ -13,7 +13,7 @@ from bagwright.errors import BrokenPromise, StoreRefused
 from bagwright.store.bags import BAGS
 from bagwright.store.bonds import BONDS
 from bagwright.store.connection import FILE_NAME
-from bagwright.store.history import Drawer
+from bagwright.store.history import Drawer, documents_of
 from bagwright.store.materials import MATERIALS, OFFERS
 from bagwright.store.migrations import MIGRATIONS, Migration, migrate, refuse_unknown
 from bagwright.store.own_layouts import OWN_LAYOUTS
@@ -40,6 +40,11 @@ def everything(connection: sqlite3.Connection) -> bytes:
         with closing(sqlite3.connect(path)) as copy:
             connection.backup(copy)
         return path.read_bytes()
+
+
+def kept_documents(connection: sqlite3.Connection) -> dict[str, tuple[tuple[str, int, bool, str], ...]]:
+    """All that is kept, drawer by drawer, as `history.documents_of` tells it; without pictures."""
+    return {drawer.table: documents_of(connection, drawer.table) for drawer in _DRAWERS}
 
 
 def bring_back(connection: sqlite3.Connection, data: bytes, *, with_found_layouts: bool = False) -> None:

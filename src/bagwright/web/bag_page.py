@@ -173,6 +173,16 @@ def _search_words(answer: BagAnswer) -> str:
     return "These are the best so far." if found else ""
 
 
+_TEMPLATES = (
+    "Every piece at true scale, over pages to be joined. Its lines and names are layers that a PDF reader can switch "
+    "off. Letters print in Latin, Greek and Cyrillic; others as a question mark."
+)
+_TABLES = (
+    "Pieces, cut list, layouts, what to buy, price, times, steps, thread and body as tables, in mm, grams and minutes. "
+    "CSV comes as one ZIP file with a table in each."
+)
+
+
 def _papers(bag_id: str) -> tuple[PaperRow, ...]:
     def files(*named: tuple[str, str]) -> tuple[Paper, ...]:
         return tuple(Paper(label, f"/bags/{bag_id}/{file}") for label, file in named)
@@ -181,7 +191,7 @@ def _papers(bag_id: str) -> tuple[PaperRow, ...]:
         return files(("A4", f"{stem}-a4.pdf"), ("Letter", f"{stem}-letter.pdf"))
 
     return (
-        PaperRow("Templates", "Every piece at true scale, over pages to be joined.", printed("templates")),
+        PaperRow("Templates", _TEMPLATES, printed("templates")),
         PaperRow(
             "On one sheet",
             "For a print shop, on a roll 36 in or 841 mm wide; or for a projector over your table.",
@@ -190,5 +200,7 @@ def _papers(bag_id: str) -> tuple[PaperRow, ...]:
         PaperRow("Work sheet", "What to cut, fuse and sew, to tick off; words for the label.", printed("making")),
         PaperRow("Cost sheet", "The price part by part, dated, with what was assumed.", printed("cost")),
         PaperRow("Pieces", "For other software, at true scale.", files(("SVG", "pieces.svg"), ("DXF", "pieces.dxf"))),
+        PaperRow("Cut list", "The cut list of the work sheet, for a spreadsheet.", files(("CSV", "cut-list.csv"))),
+        PaperRow("All in numbers", _TABLES, files(("CSV", "tables-csv.zip"), ("JSON", "tables.json"))),
         PaperRow("The whole bag", "One file to keep, or to hand on; without your times.", files(("File", "bag.json"))),
     )

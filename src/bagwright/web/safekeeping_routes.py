@@ -16,12 +16,24 @@ from bagwright.web.form_reading import file_of
 from bagwright.web.served import desk_of
 from bagwright.web.workroom_routes import shown_workroom
 from bagwright.workflows.desk import Desk
-from bagwright.workflows.safekeeping import bring_everything_back, go_back_to, keep_everything
+from bagwright.workflows.safekeeping import (
+    bring_everything_back,
+    go_back_to,
+    keep_everything,
+    tables_of_everything,
+)
 
 
 def keep(request: Request) -> Response:
     """The file that holds everything."""
     file = keep_everything(desk_of(request), datetime.now())
+    headers = {"content-disposition": f"attachment; filename*=UTF-8''{quote(file.name)}"}
+    return Response(file.data, media_type=file.kind, headers=headers)
+
+
+def tables(request: Request) -> Response:
+    """All that is kept as tables, in one file."""
+    file = tables_of_everything(desk_of(request), request.path_params["name"])
     headers = {"content-disposition": f"attachment; filename*=UTF-8''{quote(file.name)}"}
     return Response(file.data, media_type=file.kind, headers=headers)
 
@@ -52,5 +64,6 @@ def _brought(desk: Desk, bring: Callable[[], None]) -> Response:
 ROUTES = [
     Route("/everything.sqlite3", keep),
     Route("/everything", bring_back, methods=["POST"]),
+    Route("/everything/{name}", tables),
     Route("/everything/{name}", go_back, methods=["POST"]),
 ]

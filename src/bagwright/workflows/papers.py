@@ -15,9 +15,11 @@ from bagwright.output.pieces import draw_pieces
 from bagwright.output.rulers import Measuring
 from bagwright.output.slope_card import draw_slope_card
 from bagwright.output.svg import svg_file
+from bagwright.workflows.answer_tables import answer_tables, cut_list_rows
 from bagwright.workflows.desk import BagView, Desk, view_bag
 from bagwright.workflows.making_papers import cost_sheet, making_sheet
 from bagwright.workflows.measured_fields import USUAL_ANGLE_DEG
+from bagwright.workflows.tables import CSV_KIND, JSON_KIND, ZIP_KIND, table_as_csv, tables_as_csv, tables_as_json
 from bagwright.workflows.typed_readings import read_angle_deg
 from bagwright.workflows.zone_templates import with_zone_templates
 
@@ -69,6 +71,9 @@ _PAPERS: Mapping[str, tuple[str, Callable[[BagView], bytes]]] = {
     "making-letter.pdf": ("application/pdf", lambda view: making_sheet(view, paper="Letter")),
     "cost-a4.pdf": ("application/pdf", lambda view: cost_sheet(view, paper="A4", today=date.today())),
     "cost-letter.pdf": ("application/pdf", lambda view: cost_sheet(view, paper="Letter", today=date.today())),
+    "cut-list.csv": (CSV_KIND, lambda view: table_as_csv(list(cut_list_rows(view.answer, view.shelf)))),
+    "tables.json": (JSON_KIND, lambda view: tables_as_json(view.answer.bag.name, answer_tables(view))),
+    "tables-csv.zip": (ZIP_KIND, lambda view: tables_as_csv(answer_tables(view))),
 }
 PAPER_NAMES = tuple(_PAPERS)
 SLOPE_CARDS: Mapping[str, str] = {"slope-card-a4.pdf": "A4", "slope-card-letter.pdf": "Letter"}

@@ -2,22 +2,26 @@
 
 from __future__ import annotations
 
+import json
 import re
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
 from bagwright.errors import FaultyInput, NotKept, Problem, StoreRefused
-from bagwright.store.safekeeping import LARGEST_BYTES, bring_back, everything
+from bagwright.store.safekeeping import LARGEST_BYTES, bring_back, everything, kept_documents
+from bagwright.store.workroom import WORKROOM, load_workroom
 from bagwright.workflows.desk import Desk
 from bagwright.workflows.files import NewFile, write_files
 from bagwright.workflows.papers import PaperFile
+from bagwright.workflows.tables import JSON_KIND, ZIP_KIND, Row, Tables, plain_row, tables_as_csv, tables_as_json
 
 KIND = "application/vnd.sqlite3"
 _FOLDER = "earlier"
 _NAME = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}-[0-9]{6}-[0-9]{6}\.sqlite3")
 _STAMP = "%Y-%m-%d-%H%M%S-%f.sqlite3"
 MOST_EARLIER = 10
+TABLE_FILES = ("tables.json", "tables-csv.zip")
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +36,29 @@ def keep_everything(desk: Desk, now: datetime) -> PaperFile:
     """All that is kept, as one file."""
     with desk.store() as store:
         return PaperFile(f"bagwright-{now:%Y-%m-%d}.sqlite3", KIND, everything(store))
+
+
+def kept_tables(desk: Desk) -> Tables:
+    """All that is kept as tables, one for each kind of thing, what was put away too; without pictures and history."""
+    with desk.store() as store:
+        kept, workroom = kept_documents(store), load_workroom(store)
+    tables = {table: [_kept_row(*entry) for entry in entries] for table, entries in kept.items()}
+    return {**tables, WORKROOM.table: tables[WORKROOM.table] or [plain_row(workroom)]}
+
+
+def _kept_row(row_id: str, version: int, is_put_away: bool, document: str) -> Row:
+    row = {"id": row_id, "version": version, "put_away": is_put_away, **json.loads(document)}
+    return row | {"id": row_id, "version": version}
+
+
+def tables_of_everything(desk: Desk, name: str) -> PaperFile:
+    """All that is kept as the file of that name, one of `TABLE_FILES`. Raises `NotKept` for any other."""
+    if name not in TABLE_FILES:
+        raise NotKept(f"file {name!r}")
+    tables = kept_tables(desk)
+    if name == "tables.json":
+        return PaperFile(f"bagwright-{name}", JSON_KIND, tables_as_json("everything", tables))
+    return PaperFile(f"bagwright-{name}", ZIP_KIND, tables_as_csv(tables))
 
 
 def bring_everything_back(desk: Desk, data: bytes, now: datetime) -> None:
