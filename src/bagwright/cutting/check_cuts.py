@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from bagwright.cutting.cells import Cells, box_of
 from bagwright.geometry.curves import Point
-from bagwright.geometry.region import Region
+from bagwright.geometry.region import Neighbours, Region
 from bagwright.model.cuts import Cut, CutWay
 from bagwright.model.source import Verdict
 
@@ -89,11 +89,12 @@ def _may_cross(cut: Cut, region: Region) -> bool:
 def _uncut(laid: Sequence[Region], cuts: Sequence[Cut], lines: _Lines) -> Iterator[int]:
     """Pieces with an edge that is neither on a straight cut or side of the cloth, nor cut round."""
     cut_round = {place for cut in cuts if cut.way is CutWay.ROUND for place in cut.placements}
-    for line in (line for place in cut_round for line in _sides(laid[place])):
+    others = {place: region for place, region in enumerate(laid) if place not in cut_round}
+    beside = Neighbours.of(laid[place] for place in cut_round)
+    near = {i for region in others.values() for i in beside.near(region, within_mm=1.0)}
+    for line in (line for i, place in enumerate(cut_round) if i in near for line in _sides(laid[place])):
         lines.add(line)
-    for place, region in enumerate(laid):
-        if place in cut_round:
-            continue
+    for place, region in others.items():
         for a, b in (edge for edge in _sides(region) if math.dist(*edge) > _NEAR_MM):
             middle = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
             if not lines.meet(middle, 2 * _NEAR_MM):

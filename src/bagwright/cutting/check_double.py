@@ -35,7 +35,7 @@ def twins_in(request: LayRequest, placements: Sequence[Placement], laid: Sequenc
     over = Affine(180.0, (0.0, request.width_mm), mirrors=True)
     found: list[int | None] = []
     for placement, region in zip(placements, laid, strict=True):
-        image, least = region.moved(over), region.area_mm2 * (1 - ALIKE_SHARE)
+        image = region.moved(over)
         likely = (j for j in near.near(image) if placements[j].id == placement.id)
-        found.append(next((j for j in likely if image.overlap_mm2(laid[j]) >= least), None))
+        found.append(next((j for j in likely if image.is_alike(laid[j], share=ALIKE_SHARE)), None))
     return found

@@ -17,6 +17,7 @@ _NEAR_MM = 0.05
 _ALONG_SHARE = 0.4
 _LEFT_MM = 0.5
 _SMOOTH_DEG = 20.0
+_MOST_CORNERS = 400
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,8 +29,8 @@ class Edges:
 
     @classmethod
     def of(cls, region: Region) -> Edges:
-        """Of a region in one part."""
-        plain = region.without_needless_points()
+        """Of a region in one part; of a jagged one the outline that a blade can follow."""
+        plain = region.without_needless_points().with_corners_at_most(_MOST_CORNERS)
         return cls(tuple(tuple(ring) for ring in (plain.outer_ring(), *plain.hole_rings())), region.bounds)
 
     def each(self) -> Iterator[tuple[Point, Point]]:

@@ -9,7 +9,7 @@ from bagwright.cutting.check_remnants import check_remnants
 from bagwright.errors import BrokenPromise
 from bagwright.geometry.curves import Affine
 from bagwright.geometry.largest_rectangle import Bounds, largest_rectangle
-from bagwright.geometry.no_fit import areas_of
+from bagwright.geometry.no_fit import areas_of, with_few_corners
 from bagwright.geometry.region import Region
 from bagwright.model.layout import LayRequest, Placement
 from bagwright.model.remnant import Remnant, RemnantSettings
@@ -21,6 +21,7 @@ _COMPACT = 0.75
 _OPENING = 0.49
 """Of the least side: slivers narrower than twice this are no part of any remnant."""
 _MOST_CORNERS = 60
+_EVENED_CORNERS = 400
 _TOUCH_MM = 1e-3
 _SMOOTHED_MM = 0.3
 
@@ -45,7 +46,7 @@ def find_remnants(
     """
     keep = settings or RemnantSettings()
     found: list[Remnant] = []
-    waiting = list(_without_slivers(cloth.minus_all(laid), keep))
+    waiting = list(_without_slivers(cloth.minus_all([_evened(region) for region in laid]), keep))
     while waiting and len(found) < keep.most:
         waiting.sort(key=lambda part: part.area_mm2)
         part = waiting.pop()
@@ -94,6 +95,11 @@ def find_doubled_remnants(
                 replace(one, region=opened, largest_mm=twin, share_of_cloth=half),
             ]
     return tuple(sorted(found, key=lambda remnant: -remnant.region.area_mm2))
+
+
+def _evened(laid: Region) -> Region:
+    """A piece of very many corners in fewer, which cover it: what lies between its teeth is no remnant."""
+    return with_few_corners(laid, _EVENED_CORNERS) if laid.corners > _EVENED_CORNERS else laid
 
 
 def _largest_in(part: Region, keep: RemnantSettings) -> tuple[Region, Bounds, bool] | None:

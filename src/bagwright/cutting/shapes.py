@@ -41,21 +41,20 @@ def shape_of(
 
     `bare`: the piece without the gap, where its own edge has to be known.
     """
-    turned = region.moved(Affine(move.turn_deg, mirrors=move.mirrors))
-    low_x, low_y, high_x, high_y = turned.bounds
-    parts = _a_hair_smaller(turned.shifted(-low_x, -low_y))
+    low_x, low_y, high_x, high_y = region.moved(Affine(move.turn_deg, mirrors=move.mirrors)).bounds
+    to_corner = Affine(move.turn_deg, (-low_x, -low_y), move.mirrors)
+    parts = _a_hair_smaller(region, to_corner)
     member = Member(member_id, move.turn_deg, move.mirrors, (-low_x, -low_y))
     spot = None
     if anchor:
         x, y = Affine(move.turn_deg, mirrors=move.mirrors).apply(anchor)
         spot = (x - low_x, y - low_y)
-    shown = bare.moved(Affine(move.turn_deg, (-low_x, -low_y), move.mirrors)) if bare else None
-    bare_parts = _a_hair_smaller(shown) if shown else None
+    bare_parts = _a_hair_smaller(bare, to_corner) if bare else None
     return Shape(member, (high_x - low_x, high_y - low_y), parts, spot, bare_parts)
 
 
-def _a_hair_smaller(region: Region) -> Parts:
-    few = with_few_corners(region, _MOST_CORNERS)
+def _a_hair_smaller(region: Region, move: Affine) -> Parts:
+    few = with_few_corners(region, _MOST_CORNERS).moved(move)
     hair = min(_HAIR_MM, _HAIR_SHARE * few.area_mm2 / few.perimeter_mm, _TIP_MM * _sharpness(few.outer_ring()))
     shrunk = few.grown(-hair)
     return convex_parts(few if shrunk.is_empty or len(list(shrunk.parts())) != 1 else shrunk)
@@ -87,7 +86,7 @@ def _alike(a: Shape, b: Shape) -> bool:
     if a.anchor and b.anchor and max(abs(a.anchor[i] - b.anchor[i]) for i in (0, 1)) > 1e-6:
         return False
     one, other = (Region.union(Region.from_ring(part.tolist()) for part in shape.parts) for shape in (a, b))
-    return one.area_mm2 - one.overlap_mm2(other) <= _SAME_SHARE * one.area_mm2
+    return one.is_alike(other, share=_SAME_SHARE)
 
 
 class NoFits:

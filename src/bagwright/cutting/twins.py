@@ -62,7 +62,7 @@ def alike(one: Region, other: Region) -> bool:
     """Whether two outlines are the same to within a ten-millionth of their area."""
     if max(abs(a - b) for a, b in zip(one.bounds, other.bounds, strict=True)) > 1e-4:
         return False
-    return one.area_mm2 - one.overlap_mm2(other) <= _ALIKE_SHARE * one.area_mm2
+    return one.is_alike(other, share=_ALIKE_SHARE)
 
 
 def turns_on_fold(piece: LayPiece) -> list[float]:

@@ -6,6 +6,7 @@ Both come from sums of convex parts, so they are exact but for the grid of `regi
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 import numpy as np
 import numpy.typing as npt
@@ -20,7 +21,8 @@ Parts = tuple[Floats, ...]
 """Corners of convex polygons that together cover a shape."""
 
 _HULL_SHARE = 1e-12
-_WIDEST_SMOOTHING_MM = 20.0
+_LEAST_SMOOTHING_MM, _WIDEST_SMOOTHING_MM, _WIDER = 0.2, 20.0, 1.6
+_BEFORE_GROWING = 1.5
 _KEPT_SHARE = 0.9
 """Rather many corners than less of a container."""
 
@@ -114,23 +116,43 @@ def inner_fit(container: Region, moving: Parts) -> Region:
     return room if outside.is_empty else room.minus(no_fit(convex_parts(outside), moving))
 
 
+@lru_cache(maxsize=128)
 def with_few_corners(region: Region, most: int) -> Region:
-    """A shape in one part that covers the region, without holes, with about `most` corners at most.
+    """A shape in one part that covers the region, without holes, with at most `most` corners.
+
+    Where that can't be done closely, it is the region's convex hull, or its box.
 
     >>> with_few_corners(Region.rectangle((0, 0), (4, 3)), 8).area_mm2
     12.0
     """
-    by_mm, shape = 0.2, shapely.Polygon(region.outer_ring())
-    few: BaseGeometry = shape
-    while shapely.get_num_coordinates(few) - 1 > most and by_mm <= _WIDEST_SMOOTHING_MM:
-        grown = shape.buffer(by_mm, join_style="mitre", mitre_limit=2.0).simplify(by_mm)
-        few = shapely.Polygon(grown.exterior) if isinstance(grown, shapely.Polygon) else few
-        by_mm *= 2
-    if not few.is_valid or shapely.get_num_coordinates(few) - 1 > most or not few.covers(shape):
-        few = shapely.convex_hull(shape)
-    if shapely.get_num_coordinates(few) - 1 > 2 * most:
-        few = shapely.box(*shape.bounds)
-    return Region(few)
+    (part,) = region.parts()
+    shape = shapely.orient_polygons(shapely.Polygon(shapely.get_exterior_ring(part.shape)))
+    if _corners(shape) <= most and shape.is_valid:
+        return Region(shape)
+    hull = shapely.convex_hull(shape)
+    if _corners(hull) > most:
+        hull = _covering(hull, shape, most) or shapely.box(*shape.bounds)
+    few = _covering(shape, shape, most)
+    return Region(few if few is not None and few.area < hull.area else hull)
+
+
+def _covering(outline: BaseGeometry, shape: BaseGeometry, most: int) -> BaseGeometry | None:
+    """The outline with fewer corners, then larger all round by as much as that may have moved it inwards."""
+    by_mm = _LEAST_SMOOTHING_MM
+    while by_mm <= _WIDEST_SMOOTHING_MM:
+        few = shapely.simplify(outline, by_mm, preserve_topology=False)
+        if _corners(few) <= _BEFORE_GROWING * most:  # growing what is still jagged takes very long
+            grown = few.buffer(by_mm, join_style="mitre", mitre_limit=2.0)
+            if isinstance(grown, shapely.Polygon) and not grown.is_empty:
+                filled = shapely.Polygon(grown.exterior)
+                if _corners(filled) <= most and filled.covers(shape):
+                    return filled
+        by_mm *= _WIDER
+    return None
+
+
+def _corners(shape: BaseGeometry) -> int:
+    return int(shapely.get_num_coordinates(shape)) - 1
 
 
 def within_few_corners(region: Region, most: int) -> Region:

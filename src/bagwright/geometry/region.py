@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
@@ -17,6 +18,9 @@ from bagwright.geometry.curves import Affine, Point
 
 Ring = Sequence[Point]
 _ADDED_SHARE = 1e-7
+_MEETS_MM = 1e-9
+_CENTROID_MM = 1e-6
+_FURTHEST_EVENED_MM = 20.0
 GRID_MM = 1e-8
 """Corners of unions, differences and intersections lie on this grid. Without one, GEOS 3.14 goes grossly wrong for some
 one in 150 pairs of shapes that lie edge to edge after a turn, and takes the smaller one for shared; with one, for none.
@@ -85,6 +89,17 @@ class Region:
         return float(self.shape.length)
 
     @property
+    def corners(self) -> int:
+        """Number of corners of all its outlines.
+
+        >>> Region.rectangle((0, 0), (4, 3)).corners
+        4
+        """
+        return int(shapely.get_num_coordinates(self.shape)) - sum(
+            1 + int(shapely.get_num_interior_rings(part)) for part in shapely.get_parts(self.shape)
+        )
+
+    @property
     def is_empty(self) -> bool:
         """Whether nothing is left."""
         return bool(self.shape.is_empty)
@@ -121,8 +136,8 @@ class Region:
             shape = shape.geoms[0]
         if not isinstance(shape, Polygon) or shape.is_empty:
             raise BrokenPromise(f"a region in one part was expected, got {shape.geom_type}")
-        ring = list(shapely.orient_polygons(shape).exterior.coords)[:-1]
-        return [(float(x), float(y)) for x, y, *_ in ring]
+        ring = shapely.get_coordinates(shapely.orient_polygons(shape).exterior)[:-1]
+        return [(x, y) for x, y in ring.tolist()]
 
     def drawn_ring(self) -> list[Point]:
         """Outer boundary of a region in one part as it was given: same start, same sense, first point repeated."""
@@ -175,6 +190,17 @@ class Region:
         """The same area without points in the middle of straight lines."""
         return Region(self.shape.simplify(1e-7))
 
+    def with_corners_at_most(self, most: int) -> Region:
+        """About the same outlines with fewer corners, by up to 20 mm beside them; the same if there are so few.
+
+        >>> Region.rectangle((0, 0), (4, 3)).with_corners_at_most(4).area_mm2
+        12.0
+        """
+        few, by_mm = self.shape, 0.1
+        while shapely.get_num_coordinates(few) - 1 > most and by_mm <= _FURTHEST_EVENED_MM:
+            few, by_mm = shapely.simplify(self.shape, by_mm, preserve_topology=False), 2 * by_mm
+        return self if few.is_empty else Region(few)
+
     def smoothed_inwards(self, by_mm: float) -> Region:
         """With fewer corners, everywhere inside and at most twice `by_mm` away.
 
@@ -205,6 +231,22 @@ class Region:
     def overlap_mm2(self, other: Region) -> float:
         """Area that both cover."""
         return self.shared_with(other).area_mm2
+
+    def is_alike(self, other: Region, *, share: float) -> bool:
+        """Whether two regions of the same area cover the same but for that share of it.
+
+        >>> square = Region.rectangle((0, 0), (4, 4))
+        >>> square.is_alike(square.shifted(1e-6, 0), share=1e-5), square.is_alike(square.shifted(1, 0), share=0.2)
+        (True, False)
+        """
+        if shapely.equals_exact(self.shape, other.shape, tolerance=_MEETS_MM, normalize=True):
+            return True
+        (x, y), (other_x, other_y) = (shapely.get_coordinates(one.shape.centroid)[0] for one in (self, other))
+        # Area moved from one place to another moves the centroid by no more: that spares nearly all the exact work.
+        furthest = 4 * share * math.hypot(self.width_mm, self.height_mm) + _CENTROID_MM
+        if math.hypot(x - other_x, y - other_y) > furthest:
+            return False
+        return self.area_mm2 - self.overlap_mm2(other) <= share * self.area_mm2
 
     def distance_mm(self, other: Region) -> float:
         """Shortest distance between the two; 0 where they touch or overlap."""
