@@ -6,7 +6,11 @@ from dataclasses import replace
 
 import pytest
 
-from bagwright.model.material import Layer, Material, MaterialKind
+from bagwright.cutting.lay import lay_pieces
+from bagwright.geometry.curves import Affine
+from bagwright.geometry.region import Region
+from bagwright.model.layout import LaySettings
+from bagwright.model.material import Extent, Layer, Material, MaterialKind
 from bagwright.model.piece import CutPiece, EdgeUse, Mirror
 from bagwright.model.source import Reading
 from bagwright.workflows.cut_list import cut_list, lay_request
@@ -91,3 +95,41 @@ def test_a_piece_on_the_fold_lies_on_the_fold_only_if_that_runs_along_the_grain(
         request = lay_request(replace(CLOTH, laid_double=True), cuts, 3000, run=1, gap_mm=0)
         assert [one.on_fold for one in request.pieces] == [lies_on_fold]
         assert (request.pieces[0].mirror is Mirror.NO) == lies_on_fold
+
+
+@pytest.mark.parametrize("grain_deg", [0.0, 30.0, 45.0, 90.0, 135.0, 200.0])
+@pytest.mark.parametrize("directional", [False, True])
+def test_mirrored_copies_lie_on_the_grain_and_the_same_way_up_limit_of_a_mirror(grain_deg, directional):
+    """Folded along its length, cloth lays a mirrored copy on the other: so all four lie, whatever the piece's grain."""
+    region = Region.from_ring([(0, 0), (140, 0), (140, 30), (90, 50), (70, 120), (0, 90)])
+    cut = cut_of(region, grain_deg)
+    cloth = replace(CLOTH, id="cloth", directional=directional)
+    request = lay_request(cloth, (cut,), 600, run=1, gap_mm=0)
+    laid = lay_pieces(request, settings=LaySettings(iterations=20))
+    plain, mirrored = ([one for one in laid.placements if one.mirrored is is_mirrored] for is_mirrored in (False, True))
+    looks = [at_origin(region.moved(Affine(turn - grain_deg))) for turn in ((0,) if directional else (0, 180))]
+    looks += [at_origin(one.moved(Affine(180, mirrors=True))) for one in looks]
+    half = len(looks) // 2
+    for placements, allowed in ((plain, looks[:half]), (mirrored, looks[half:])):
+        assert len(placements) == 2
+        for one in placements:
+            shape = at_origin(request.pieces[0].region.moved(one.move))
+            assert any(shape.is_alike(look, share=1e-6) for look in allowed)
+
+
+def at_origin(region: Region) -> Region:
+    low_x, low_y, _, _ = region.bounds
+    return region.shifted(-low_x, -low_y)
+
+
+def cut_of(region: Region, grain_deg: float) -> CutPiece:
+    return CutPiece(
+        piece_id="side",
+        name="Side",
+        material_id="cloth",
+        extent=Extent.WHOLE,
+        region=region,
+        count=4,
+        mirror=Mirror.PAIRS,
+        grain_deg=grain_deg,
+    )

@@ -114,7 +114,7 @@ def lay_request(
 ) -> LayRequest:
     """What is to be laid on one cloth of shop width `width_mm` for `run` bags."""
     repeat = repeat_of(material)
-    own = tuple(cut for cut in cuts if cut.material_id == material.id)
+    own = tuple(_with_grain_upright(cut) for cut in cuts if cut.material_id == material.id)
     met = _seams_met(own) if repeat else frozenset()
     pieces = tuple(
         LayPiece(
@@ -137,6 +137,17 @@ def lay_request(
         is_doubled=material.laid_double and repeat is None,
         repeat=repeat,
     )
+
+
+def _with_grain_upright(cut: CutPiece) -> CutPiece:
+    """A piece of which mirrored copies are cut, turned so that its grain runs up: mirrored from side to side, it does
+    so still, and print or nap stands the same way up on both copies."""
+    if cut.mirror is Mirror.NO or abs(cut.grain_deg % 180 - 90) < _SAME_DEG:
+        return cut
+    turn_deg = 90 - cut.grain_deg
+    move = Affine(turn_deg)
+    goes_on = (replace(one, at=move.apply(one.at), along_deg=(one.along_deg + turn_deg) % 360) for one in cut.goes_on)
+    return replace(cut, region=cut.region.moved(move), grain_deg=90.0, goes_on=tuple(goes_on))
 
 
 def _seams_met(cuts: Sequence[CutPiece]) -> frozenset[str]:

@@ -61,7 +61,7 @@ def _matchable(pattern: Pattern, seam: Seam) -> Matchable | None:
     one, other = seam.sides
     pieces = pattern.piece(one.piece_id), pattern.piece(other.piece_id)
     points = _print_point(pieces[0], seam, one), _print_point(pieces[1], seam, other)
-    turn = _cloth_deg(points[0]) - _cloth_deg(points[1]) - (pieces[0].grain_deg - pieces[1].grain_deg)
+    turn = _off_grain_deg(pieces[0], points[0]) - _off_grain_deg(pieces[1], points[1])
     askew = (turn + 90) % 180 - 90
     if abs(askew) > ASKEW_DEG:
         return None
@@ -84,6 +84,11 @@ def _print_point(piece: Piece, seam: Seam, side: SeamSide) -> PrintPoint:
 def _cloth_deg(point: PrintPoint) -> float:
     """Which way the seam runs on a copy that is not turned."""
     return 180 - point.along_deg if point.mirrored else point.along_deg
+
+
+def _off_grain_deg(piece: Piece, point: PrintPoint) -> float:
+    """How far the seam runs off the grain on such a copy, which on a mirrored one is mirrored too."""
+    return _cloth_deg(point) - (180 - piece.grain_deg if point.mirrored else piece.grain_deg)
 
 
 def with_wishes(cuts: tuple[CutPiece, ...], pattern: Pattern, bag: Bag) -> tuple[CutPiece, ...]:
