@@ -19,7 +19,13 @@ from bagwright.store.materials import load_materials, save_material
 from bagwright.workflows.bag_pattern import pattern_of_bag
 from bagwright.workflows.cut_list import cut_list, lay_request
 from bagwright.workflows.desk import view_bag
-from bagwright.workflows.piece_wishes import matchable_seams, settled_prints, wish_problems, with_wishes
+from bagwright.workflows.piece_wishes import (
+    PieceWishes,
+    matchable_seams,
+    settled_prints,
+    wish_problems,
+    with_wishes,
+)
 from bagwright.workflows.wish_changes import set_wishes, wish_choices
 from tests.web.html import fields
 from tests.workflows.demo_values import BAGS, SHELF, TOTE
@@ -53,6 +59,21 @@ def test_a_print_goes_on_across_a_matched_seam():
     for spot in spots[1:]:
         for one, other in zip(spot, first, strict=True):
             assert abs((one - other + 32) % 64 - 32) < 0.5
+
+
+def test_a_piece_that_needs_no_motif_takes_as_little_cloth_as_without_a_print():
+    """By hand: rows of a motif every 400 mm keep panels of 250 mm apart by 400 mm; free, they lie edge to edge."""
+    cloth = replace(PRINT, repeat_along_mm=Reading.exact(400.0), repeat_across_mm=None, shrinkage_share=None)
+    pattern = pattern_of_bag(BAG)
+    (panel,) = (cut for cut in cut_list(pattern, BAG.stacks) if cut.id == "outer")
+    panel = replace(panel, region=Region.rectangle((0, 0), (250, 700)), material_id=cloth.id, count=3, grain_deg=0.0)
+    lengths = []
+    for any_print in ((), ("outer",)):
+        cuts = with_wishes((panel,), pattern, replace(BAG, any_print=any_print))
+        request = lay_request(cloth, cuts, 1120.0, run=1, gap_mm=0.0)
+        lengths.append(lay_pieces(request, settings=LaySettings(seconds=0)).length_mm)
+    # From the cut end, on a motif, the first middle lies 400 mm in: 400 + 2 x 400 + 125 mm.
+    assert lengths == [pytest.approx(1325), pytest.approx(750)]
 
 
 def _lining_sewn(across_mm: float, *seams: str) -> list[str]:
@@ -98,8 +119,9 @@ def test_wishes_that_cannot_be_are_told_all_at_once_and_old_ones_are_passed_over
     pattern = pattern_of_bag(BAG)
     seams = [one.seam.id for one in matchable_seams(pattern)]
     assert POCKET_SEAM in seams
-    places = [problem.place for problem in wish_problems(pattern, ["no-such"], [*seams, "no-such"])]
-    assert places == ["best_only", "matched_seams"]
+    wishes = PieceWishes(best_only=["no-such"], matched_seams=[*seams, "no-such"], any_print=["outer", "no-such"])
+    places = [problem.place for problem in wish_problems(pattern, wishes)]
+    assert places == ["best_only", "any_print", "matched_seams"]
     cuts = cut_list(pattern, BAG.stacks)
     assert with_wishes(cuts, pattern, replace(BAG, matched_seams=("gone",), best_only=("gone",))) == cuts
 
@@ -119,15 +141,17 @@ def printed(desk):
 def test_wishes_are_kept_with_the_bag_and_undone_with_it(desk, printed):
     view = view_bag(desk, TOTE)
     assert POCKET_SEAM in [one.seam.id for one in wish_choices(view, PRINT.id).seams]
-    assert {cut.piece_id for cut in wish_choices(view, "saddle-hide").pieces} == {"outer"}
-    bag = set_wishes(desk, TOTE, printed.version, material_id=PRINT.id, best_only=(), matched=(POCKET_SEAM,))
-    bag = set_wishes(desk, TOTE, bag.version, material_id="saddle-hide", best_only=("outer",), matched=())
-    assert (bag.best_only, bag.matched_seams) == (("outer",), (POCKET_SEAM,))
+    assert {cut.piece_id for cut in wish_choices(view, "saddle-hide").hide_pieces} == {"outer"}
+    assert {cut.piece_id for cut in wish_choices(view, PRINT.id).motif_pieces} == {"lining", "pocket"}
+    chosen = PieceWishes(matched_seams=(POCKET_SEAM,), any_print=("lining",))
+    bag = set_wishes(desk, TOTE, printed.version, material_id=PRINT.id, wishes=chosen)
+    bag = set_wishes(desk, TOTE, bag.version, material_id="saddle-hide", wishes=PieceWishes(best_only=("outer",)))
+    assert (bag.best_only, bag.matched_seams, bag.any_print) == (("outer",), (POCKET_SEAM,), ("lining",))
     assert not view_bag(desk, TOTE).answer.problems
     with pytest.raises(StaleSave):
-        set_wishes(desk, TOTE, printed.version, material_id=PRINT.id, best_only=(), matched=())
+        set_wishes(desk, TOTE, printed.version, material_id=PRINT.id, wishes=PieceWishes())
     with pytest.raises(FaultyInput):
-        set_wishes(desk, TOTE, bag.version, material_id=PRINT.id, best_only=("no-such",), matched=())
+        set_wishes(desk, TOTE, bag.version, material_id=PRINT.id, wishes=PieceWishes(best_only=("no-such",)))
 
 
 def test_wishes_are_ticked_at_the_cutting_table(desk, client, printed):
@@ -135,9 +159,10 @@ def test_wishes_are_ticked_at_the_cutting_table(desk, client, printed):
     table = f"/bags/{TOTE}/layouts/{PRINT.id}"
     html = client.get(table).text
     assert "Let the print go on across these seams" in html
-    sent = {**fields(html, f"{table}/wishes"), "matched": POCKET_SEAM}
+    sent = {**fields(html, f"{table}/wishes"), "matched": POCKET_SEAM, "any_print": "lining"}
     assert client.post(f"{table}/wishes", data=sent).status_code == 303
-    assert 'value="pocket-2" checked' in client.get(table).text
+    html = client.get(table).text
+    assert 'value="pocket-2" checked' in html and 'name="any_print" value="lining" checked' in html
     assert client.post(f"{table}/wishes", data=sent).status_code == 409
     sent = {**fields(client.get(table).text, f"{table}/wishes"), "matched": "lining-sides-1"}
     answer = client.post(f"{table}/wishes", data=sent)

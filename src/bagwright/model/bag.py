@@ -24,8 +24,8 @@ class Bag:
     layer naming the material. `version` grows by one at every save. `own` holds the pieces of a bag whose form is
     ``own_pieces``: those that she brought herself. `in_rows`: cloths are laid in straight rows for chalk line and
     rotary blade rather than as short as they go. `best_only`: ids of pieces that are cut from the best part of a hide;
-    `matched_seams`: ids of seams across which a print goes on. `scraps`: what is asked of scraps pieced under it.
-    `strip_wishes`: how strips are cut.
+    `matched_seams`: ids of seams across which a print goes on; `any_print`: ids of pieces that need no motif in their
+    middle. `scraps`: what is asked of scraps pieced under it. `strip_wishes`: how strips are cut.
     """
 
     id: str
@@ -40,6 +40,7 @@ class Bag:
     in_rows: bool = False
     best_only: tuple[str, ...] = ()
     matched_seams: tuple[str, ...] = ()
+    any_print: tuple[str, ...] = ()
     strip_wishes: tuple[StripWish, ...] = ()
     scraps: ScrapWishes = field(default_factory=ScrapWishes)
 

@@ -186,7 +186,8 @@ class CutPiece:
     """What the shears cut: one shape in one material, `count` times for one bag.
 
     `on_fold`: its middle can lie on the fold of cloth laid double. `zone`: which part of the piece, if not all of it.
-    `best_only`: it keeps off the lesser parts of a hide. `goes_on`: the seams across which its print goes on.
+    `best_only`: it keeps off the lesser parts of a hide. `goes_on`: the seams across which its print goes on;
+    `any_print`: it needs no motif in its middle.
     `cut_as`: how it is cut if it is a strip; a join of bands takes `join_mm` of its length.
     """
 
@@ -202,6 +203,7 @@ class CutPiece:
     zone: str = ""
     best_only: bool = False
     goes_on: tuple[PrintPoint, ...] = ()
+    any_print: bool = False
     cut_as: StripWay = StripWay.LAID
     join_mm: float = 0.0
 

@@ -123,6 +123,7 @@ class TablePage:
     in_rows: bool
     can_be_in_rows: bool
     best_only: tuple[tuple[Check, str], ...]
+    any_print: tuple[tuple[Check, str], ...]
     matched: tuple[tuple[Check, str], ...]
     wish_problems: tuple[str, ...]
     strips: tuple[StripsView, ...]

@@ -76,7 +76,11 @@ def table_page(
         can_be_in_rows=ways is not None,
         best_only=tuple(
             (Check(f"best-{number}", "best_only", cut.name, cut.piece_id in wishes.best_only), cut.piece_id)
-            for number, cut in enumerate(wishes.pieces)
+            for number, cut in enumerate(wishes.hide_pieces)
+        ),
+        any_print=tuple(
+            (Check(f"any-{number}", "any_print", cut.name, cut.piece_id in wishes.any_print), cut.piece_id)
+            for number, cut in enumerate(wishes.motif_pieces)
         ),
         matched=tuple(
             (Check(f"match-{number}", "matched", _pair(one, plan.names), one.seam.id in wishes.matched), one.seam.id)

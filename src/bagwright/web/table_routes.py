@@ -33,6 +33,7 @@ from bagwright.workflows.cutting_acts import (
 from bagwright.workflows.cutting_papers import cutting_paper
 from bagwright.workflows.cutting_table import view_table
 from bagwright.workflows.desk import view_bag
+from bagwright.workflows.piece_wishes import PieceWishes
 from bagwright.workflows.strip_changes import set_strip_wishes
 from bagwright.workflows.strip_ways import strip_ways
 from bagwright.workflows.wish_changes import set_wishes, wish_choices
@@ -143,17 +144,19 @@ async def rows(request: Request) -> Response:
 
 
 async def wish(request: Request) -> Response:
-    """Which pieces ask for the best part of a hide, and across which seams a print goes on."""
+    """Which pieces ask for the best part of a hide or for no motif, and across which seams a print goes on."""
     form = await request.form()
-    best, matched = (
-        [text[:200] for text in form.getlist(name) if isinstance(text, str)] for name in ("best_only", "matched")
+    best, matched, any_print = (
+        [text[:200] for text in form.getlist(name) if isinstance(text, str)]
+        for name in ("best_only", "matched", "any_print")
     )
+    wishes = PieceWishes(best_only=best, matched_seams=matched, any_print=any_print)
 
     def done() -> Response:
         bag_id, material_id = _ids(request)
         desk = desk_of(request)
         try:
-            set_wishes(desk, bag_id, version_of(form), material_id=material_id, best_only=best, matched=matched)
+            set_wishes(desk, bag_id, version_of(form), material_id=material_id, wishes=wishes)
         except StaleSave:
             return _shown(request, stale=STALE, status=409)
         except FaultyInput as fault:

@@ -58,6 +58,7 @@ class BagFileWords(BagWords):
     in_rows: bool = Field(default=False, description="true: cloth is laid in straight rows")
     best_only: list[str] = Field(default=[], max_length=500, description="ids of pieces, a list of up to 500")
     matched_seams: list[str] = Field(default=[], max_length=500, description="ids of seams, a list of up to 500")
+    any_print: list[str] = Field(default=[], max_length=500, description="ids of pieces, a list of up to 500")
     strip_wishes: list[StripWishWords] = Field(
         default=[], max_length=500, description="how strips are cut, a list of up to 500"
     )
@@ -126,6 +127,7 @@ def _as_words(whole: WholeBag) -> dict[str, object]:
         "in_rows": bag.in_rows,
         "best_only": list(bag.best_only),
         "matched_seams": list(bag.matched_seams),
+        "any_print": list(bag.any_print),
         "strip_wishes": [strip_wish_as_words(wish) for wish in bag.strip_wishes],
         "scraps": dataclasses.asdict(bag.scraps),
         "measurements_mm": dict(bag.measurements_mm),
@@ -156,6 +158,7 @@ def read_bag_file(data: bytes) -> WholeBag:
     bag = bag_from(words.form, words.measurements_mm, words.stacks, run_count=words.run_count, name=words.name)
     bag = replace(bag, note=words.note, in_rows=words.in_rows)
     bag = replace(bag, best_only=tuple(words.best_only), matched_seams=tuple(words.matched_seams))
+    bag = replace(bag, any_print=tuple(words.any_print))
     bag = replace(bag, strip_wishes=strip_wishes_from(words.strip_wishes))
     bag = replace(bag, scraps=ScrapWishes(**words.scraps.model_dump()))
     faults = Faults()

@@ -124,7 +124,7 @@ def lay_request(
             turns_deg=turns_deg(material, cut.grain_deg),
             mirror=_mirror(cut, met),
             on_fold=cut.on_fold,
-            anchor=_anchor(cut, repeat) if repeat and not _points_met(cut, met) else None,
+            anchor=motif_place(cut, repeat) if repeat and not cut.any_print and not _points_met(cut, met) else None,
             goes_on=_points_met(cut, met),
             best_only=cut.best_only,
         )
@@ -189,7 +189,7 @@ def repeat_of(material: Material) -> Repeat | None:
     return Repeat(along_mm=along * left, across_mm=across * left_across, drop_share=drop, first_across_mm=first)
 
 
-def _anchor(cut: CutPiece, repeat: Repeat) -> Point | None:
+def motif_place(cut: CutPiece, repeat: Repeat) -> Point | None:
     """The middle of a piece that is large enough to show a motif: at least half a repeat long and wide."""
     laid = cut.region.moved(Affine(-cut.grain_deg))
     if laid.width_mm < repeat.along_mm * _SHOWN_SHARE or laid.height_mm < repeat.across_mm * _SHOWN_SHARE:

@@ -1,4 +1,4 @@
-"""What she asks of single pieces: the best part of a hide only, and a print that goes on across a seam."""
+"""What she asks of single pieces: the best part of a hide, a print that goes on across a seam or lies anyhow."""
 
 from __future__ import annotations
 
@@ -93,12 +93,17 @@ def _off_grain_deg(piece: Piece, point: PrintPoint) -> float:
 
 def with_wishes(cuts: tuple[CutPiece, ...], pattern: Pattern, bag: Bag) -> tuple[CutPiece, ...]:
     """The cut list with what the bag asks of its pieces. Wishes about what is no longer there are passed over."""
-    if not bag.best_only and not bag.matched_seams and not bag.strip_wishes:
+    if not any((bag.best_only, bag.matched_seams, bag.any_print, bag.strip_wishes)):
         return cuts
     points, join_mm = _points(pattern, bag.matched_seams), 2 * seam_allowance_mm(bag)
     told = []
     for cut in cuts:
-        wished = replace(cut, best_only=cut.piece_id in bag.best_only, goes_on=points.get(cut.piece_id, ()))
+        wished = replace(
+            cut,
+            best_only=cut.piece_id in bag.best_only,
+            goes_on=points.get(cut.piece_id, ()),
+            any_print=cut.piece_id in bag.any_print,
+        )
         way = way_of(cut, bag)
         told.append(replace(wished, cut_as=way, join_mm=join_mm) if way is not StripWay.LAID else wished)
     return tuple(told)
@@ -143,17 +148,27 @@ def _without(cut: CutPiece, seams: AbstractSet[str]) -> CutPiece:
     return replace(cut, goes_on=tuple(point for point in cut.goes_on if point.seam not in seams))
 
 
-def wish_problems(pattern: Pattern, best_only: Iterable[str], matched: Iterable[str]) -> Iterator[Problem]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PieceWishes:
+    """Ids of pieces and seams, each as the field of a bag that is called the same."""
+
+    best_only: Sequence[str] = ()
+    matched_seams: Sequence[str] = ()
+    any_print: Sequence[str] = ()
+
+
+def wish_problems(pattern: Pattern, wishes: PieceWishes | Bag) -> Iterator[Problem]:
     """What is wrong with wishes, whatever the cloth: no such piece or seam.
 
-    The places are `best_only` and `matched_seams`.
+    The places are `best_only`, `any_print` and `matched_seams`.
     """
     pieces = {piece.id for piece in pattern.pieces}
-    for name in best_only:
-        if name not in pieces:
-            yield _problem("best_only", name, "is no piece of this bag", ", ".join(sorted(pieces)))
+    for place, names in (("best_only", wishes.best_only), ("any_print", wishes.any_print)):
+        for name in names:
+            if name not in pieces:
+                yield _problem(place, name, "is no piece of this bag", ", ".join(sorted(pieces)))
     seams = {one.seam.id for one in matchable_seams(pattern)}
-    for name in dict.fromkeys(matched):
+    for name in dict.fromkeys(wishes.matched_seams):
         if name not in seams:
             yield _problem("matched_seams", name, "is no seam that can be matched", ", ".join(sorted(seams)))
 

@@ -49,6 +49,11 @@ class PriceWords(BagWords):
     matched_seams: list[str] = Field(
         default=[], max_length=500, description="ids of seams across which a print goes on, a list of up to 500"
     )
+    any_print: list[str] = Field(
+        default=[],
+        max_length=500,
+        description="ids of pieces that need no motif of a print in their middle, a list of up to 500",
+    )
     strip_wishes: list[StripWishWords] = Field(
         default=[], max_length=500, description="how strips are cut, a list of up to 500"
     )
@@ -83,11 +88,12 @@ def priced_file(words: PriceWords) -> PricedFile:
     sizes = allowances_taken(words.form, words.measurements_mm, workroom)
     bag = bag_from(words.form, sizes, words.stacks, run_count=words.run_count)
     bag = replace(bag, best_only=tuple(words.best_only), matched_seams=tuple(words.matched_seams))
+    bag = replace(bag, any_print=tuple(words.any_print))
     bag = replace(bag, strip_wishes=strip_wishes_from(words.strip_wishes))
     faults = Faults()
     with faults:
         pattern = pattern_of_bag(bag)
-        faults.problems += wish_problems(pattern, bag.best_only, bag.matched_seams)
+        faults.problems += wish_problems(pattern, bag)
         faults.problems += strip_problems(pattern, bag.strip_wishes, [one.id for one in words.materials])
     with faults:
         shelf = shelf_from(words.materials, words.offers, words.workroom.currency)
