@@ -81,6 +81,9 @@ def test_a_scrap_is_used_printed_and_brought_back(client, desk, scrap):
     )
     assert client.get(f"{PAGE}/mist-fuse/true-scale-a4.pdf").content.startswith(b"%PDF")
     assert client.get(f"{PAGE}/mist-fuse/true-scale-a9.pdf").status_code == 404
+    (row, *_) = client.get(f"{PAGE}/covers.json").json()["tables"]["covers"]
+    assert row["scrap_id"] == "rest" and row["is_enough"] and row["measures"]["covered_share"] > 0.97
+    assert client.get(f"{PAGE}/covers.csv").text.count("rest") >= 1 and client.get(f"{PAGE}/covers.exe").is_error
     given = fields(page.text, f"{PAGE}/mist-fuse/used")
     assert client.post(f"{PAGE}/mist-fuse/used", data={**given, "seen": "else"}).status_code == 409
     assert stash_ids(desk) == {"rest"}

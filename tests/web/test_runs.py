@@ -45,6 +45,11 @@ def test_a_run_is_bought_listed_and_put_away(client, run):
     assert client.get(f"{run}/supplies-a4.pdf?for=group").content.startswith(b"%PDF")
     assert client.get(f"{run}/supplies.csv").headers["content-type"].startswith("text/csv")
     assert client.get(f"{run}/supplies?for=nobody").status_code == 404
+    told = client.get(f"{run}/tables.json").json()["tables"]
+    assert sum(float(row["paid"]["amount"]) for row in told["buying"]) + float(
+        told["money"][0]["delivery"]["amount"]
+    ) == pytest.approx(float(told["money"][0]["paid"]["amount"]))
+    assert client.get(f"{run}/tables-csv.zip").content.startswith(b"PK")
     away = client.post(f"{run}/away", data={"version": version_of(html)})
     listed = client.get(away.headers["location"]).text
     assert "was put away" in listed

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import csv
 import html
+import io
 import re
 from dataclasses import replace
 from datetime import date, timedelta
@@ -46,6 +48,13 @@ def test_savings_are_told_in_words_and_one_is_tried_as_a_copy_beside_the_origina
     assert "<h1>What would make it cheaper</h1>" in found
     assert "bring the price that pays you to $4" in found
     assert "Worked out as one bag, not added up." in found
+    # The same again as tables; what was found is remembered.
+    rows = client.get(f"{PAGE}/savings.json?target=45").json()["tables"]["savings"]
+    assert {"alone", "to your price"} <= {row["way"] for row in rows}
+    as_csv = client.get(f"{PAGE}/savings.csv?target=45").text
+    assert [row["way"] for row in csv.DictReader(io.StringIO(as_csv.removeprefix("\ufeff")))] == [
+        row["way"] for row in rows
+    ]
     falls = [float(one) for one in re.findall(r"falls by \$([\d.]+), to", found.split("One change at a time")[1])]
     alone = falls[: found.count('name="change"')]
     assert len(alone) > 4

@@ -18,7 +18,7 @@ from bagwright.web.form_reading import text_of, texts_of, version_of
 from bagwright.web.frame import frame
 from bagwright.web.pages import Check, Field, Frame, SearchView
 from bagwright.web.search_routes import cover_search_end, search_view
-from bagwright.web.served import desk_of, searches_of
+from bagwright.web.served import desk_of, file_answer, searches_of
 from bagwright.web.templates_at import render
 from bagwright.web.wording import Wording
 from bagwright.workflows.cover_searches import start_scraps
@@ -37,7 +37,9 @@ from bagwright.workflows.covering_words import (
 from bagwright.workflows.cutting_acts import new_cutting_id
 from bagwright.workflows.desk import BagView, undo_change, view_bag
 from bagwright.workflows.scrap_wishes import printed_wishes, set_scrap_wishes
+from bagwright.workflows.search_tables import covers_rows
 from bagwright.workflows.searches import SearchOf
+from bagwright.workflows.tables import one_table
 
 STALE = "The stash or the bag has changed since you opened this. Nothing was taken: look again, then press once more."
 _PAPERS = {"a4": "A4", "letter": "Letter"}
@@ -261,10 +263,18 @@ def paper(request: Request) -> Response:
     return Response(covers_paper(desk, view, covers, paper=sheet), media_type="application/pdf")
 
 
+def table(request: Request) -> Response:
+    """Which scrap lies where, as a table: CSV or JSON."""
+    desk = desk_of(request)
+    found = covers_for_bag(desk, view_bag(desk, _id(request)))
+    return file_answer(one_table(request.path_params["kind"], "covers", list(covers_rows(found))))
+
+
 ROUTES = [
     Route("/bags/{bag_id}/scraps", show),
     Route("/bags/{bag_id}/scraps", wish, methods=["POST"]),
     Route("/bags/{bag_id}/scraps/undo", undo, methods=["POST"]),
+    Route("/bags/{bag_id}/scraps/covers.{kind}", table),
     Route("/bags/{bag_id}/scraps/search", search, methods=["POST"]),
     Route("/bags/{bag_id}/scraps/{material_id}/used", use, methods=["POST"]),
     Route("/bags/{bag_id}/scraps/{material_id}/true-scale-{sheet}.pdf", paper),

@@ -32,16 +32,18 @@ from bagwright.web.savings_pages import (
     SharedPart,
     SharedView,
 )
-from bagwright.web.served import desk_of
+from bagwright.web.served import desk_of, file_answer
 from bagwright.web.templates_at import render
 from bagwright.web.wording import Wording
 from bagwright.workflows.desk import BagView, view_bag
 from bagwright.workflows.saving_drafts import SideBySide, differences, side_by_side, try_saving
 from bagwright.workflows.saving_words import reached_said, refused_said, saving_said, search_said
 from bagwright.workflows.savings import BagSavings, SavingsAsked, page_limits, savings_of_bag, worth_telling
+from bagwright.workflows.search_tables import savings_rows
 from bagwright.workflows.shared_buying import SharedBuying, shared_buying_of_bag, shared_said, start_shared_run
 from bagwright.workflows.shelf_words import money_from
 from bagwright.workflows.swap_search import Keep
+from bagwright.workflows.tables import one_table
 
 _KEEP_WORDS = {
     "": "do what it does now",
@@ -71,15 +73,27 @@ def show_found(request: Request) -> Response:
     texts = _texts(request.query_params)
     target, fault = _target(view, texts["target"])
     try:
-        limits = page_limits(is_thorough=bool(texts["all"]))
-        asked = SavingsAsked(keep=_keep(texts["keep"]), target=target, today=date.today(), limits=limits)
-        found = _found_view(savings_of_bag(desk, view.answer.bag.id, asked), texts)
+        found = _found_view(savings_of_bag(desk, view.answer.bag.id, _asked(texts, target)), texts)
     except FaultyInput as lacking:
         bag = view.answer.bag
         found = FoundView(action=_action(view), version=bag.version, lacks=lacks_of(lacking.problems, bag.id))
     if "hx-request" in request.headers:
         return render("savings_found.html", SavingsPart(found))
     return render("savings.html", _page(view, texts, fault, found))
+
+
+def _asked(texts: Mapping[str, str], target: Money | None) -> SavingsAsked:
+    limits = page_limits(is_thorough=bool(texts["all"]))
+    return SavingsAsked(keep=_keep(texts["keep"]), target=target, today=date.today(), limits=limits)
+
+
+def table(request: Request) -> Response:
+    """What saves, as a table: CSV or JSON."""
+    desk = desk_of(request)
+    view = view_bag(desk, request.path_params["bag_id"])
+    texts = _texts(request.query_params)
+    found = savings_of_bag(desk, view.answer.bag.id, _asked(texts, _target(view, texts["target"])[0]))
+    return file_answer(one_table(request.path_params["kind"], "savings", list(savings_rows(found))))
 
 
 def show_shared(request: Request) -> Response:
@@ -196,6 +210,7 @@ def _found_view(found: BagSavings, texts: Mapping[str, str]) -> FoundView:
         nothing=tuple(found.changes[one.changes[0]].does for one in savings.dear),
         refused=tuple(refused_said(found, key) for key in savings.refused),
         without_price=", ".join(found.without_price),
+        asked=f"?{urlencode({name: text for name, text in texts.items() if text})}",
     )
 
 
@@ -263,6 +278,7 @@ ROUTES = [
     Route("/bags/{bag_id}/savings", show_savings),
     Route("/bags/{bag_id}/savings", try_it, methods=["POST"]),
     Route("/bags/{bag_id}/savings/found", show_found),
+    Route("/bags/{bag_id}/savings/savings.{kind}", table),
     Route("/bags/{bag_id}/savings/shared", show_shared),
     Route("/bags/{bag_id}/savings/shared", try_shared, methods=["POST"]),
     Route("/bags/{bag_id}/beside/{copy_id}", show_beside),

@@ -27,7 +27,10 @@ class SavingView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FoundView:
-    """What was found. `reached`: the answer to the price asked for, `way` how; `more`: where to search further."""
+    """What was found. `reached`: the answer to the price asked for, `way` how; `more`: where to search further.
+
+    `asked`: what was asked for, as the end of an address.
+    """
 
     action: str
     version: int
@@ -42,6 +45,7 @@ class FoundView:
     nothing: tuple[str, ...] = ()
     refused: tuple[str, ...] = ()
     without_price: str = ""
+    asked: str = ""
     lacks: tuple[Lack, ...] = ()
 
 

@@ -1,8 +1,9 @@
-"""What a request is served from: the desk and the searches of the app it came to."""
+"""What a request is served from, the desk and the searches of the app it came to, and a file as its answer."""
 
 from __future__ import annotations
 
 from starlette.requests import Request
+from starlette.responses import Response
 
 from bagwright.workflows.desk import Desk
 from bagwright.workflows.searches import Searches
@@ -18,3 +19,9 @@ def searches_of(request: Request) -> Searches:
     """The searches that go on beside the pages."""
     searches: Searches = request.app.state.searches
     return searches
+
+
+def file_answer(file: tuple[str, bytes]) -> Response:
+    """Bytes to keep, after their media type; the page names the file."""
+    kind, data = file
+    return Response(data, media_type=kind, headers={"content-disposition": "attachment"})

@@ -12,17 +12,32 @@ from bagwright.output.pdf import drawings_pdf
 from bagwright.output.word_sheet import SheetPart, draw_word_sheet
 from bagwright.workflows.desk import Desk
 from bagwright.workflows.papers import PaperFile
+from bagwright.workflows.run_tables import run_tables
 from bagwright.workflows.runs import view_run
 from bagwright.workflows.supply_list import ListFor, SupplyLine, SupplyList, supply_list
+from bagwright.workflows.tables import JSON_KIND, ZIP_KIND, tables_as_csv, tables_as_json
 
 SUPPLY_PAPERS = ("supplies-a4.pdf", "supplies-letter.pdf", "supplies.csv", "supplies.json")
+RUN_TABLES = ("tables.json", "tables-csv.zip")
 _RISKY = ("=", "+", "-", "@", "\t", "\r")
 """What a spreadsheet may take for a formula at the head of a cell."""
 
 
 def supply_paper(desk: Desk, run_id: str, paper: str, list_for: ListFor) -> PaperFile:
-    """The list as one of `SUPPLY_PAPERS`. Raises `NotKept` for an unknown run or paper, and without a plan."""
-    found = supply_list(desk, view_run(desk, run_id), list_for)
+    """The list as one of `SUPPLY_PAPERS`, or the run as one of `RUN_TABLES`.
+
+    Raises `NotKept` for an unknown run or paper, and for a list without a plan.
+    """
+    view = view_run(desk, run_id)
+    if paper in RUN_TABLES:
+        told = run_tables(view)
+        kind, data = (
+            (JSON_KIND, tables_as_json(view.answer.run.name, told))
+            if paper == RUN_TABLES[0]
+            else (ZIP_KIND, tables_as_csv(told))
+        )
+        return PaperFile(f"{run_id}-{paper}", kind, data)
+    found = supply_list(desk, view, list_for)
     if found is None or paper not in SUPPLY_PAPERS:
         raise NotKept(f"paper {paper!r}")
     name = f"{run_id}-{list_for.value}-{paper}"

@@ -15,6 +15,8 @@ from typing import cast
 
 from pydantic import TypeAdapter
 
+from bagwright.errors import NotKept
+
 Row = Mapping[str, object]
 Tables = Mapping[str, Sequence[Row]]
 CSV_KIND, ZIP_KIND, JSON_KIND = "text/csv; charset=utf-8", "application/zip", "application/json"
@@ -57,6 +59,13 @@ def tables_as_csv(tables: Tables) -> bytes:
         for name, rows in tables.items():
             archive.writestr(zipfile.ZipInfo(f"{name}.csv", _NO_DAY), table_as_csv(rows), zipfile.ZIP_DEFLATED)
     return packed.getvalue()
+
+
+def one_table(kind: str, told: str, rows: Sequence[Row]) -> tuple[str, bytes]:
+    """One table as "csv" or as "json", its media type first. Raises `NotKept` for any other kind."""
+    if kind not in ("csv", "json"):
+        raise NotKept(f"table as {kind[:20]!r}")
+    return (CSV_KIND, table_as_csv(rows)) if kind == "csv" else (JSON_KIND, tables_as_json(told, {told: rows}))
 
 
 def table_as_csv(rows: Sequence[Row]) -> bytes:
