@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import os
 import random
 import shutil
+import signal
 import sqlite3
 import subprocess
 import sys
@@ -154,44 +156,67 @@ def test_an_error_within_a_migration_leaves_an_empty_file_that_can_be_migrated()
 
 
 KEEP_SAVING = """
-import sys
+import os, sys
 from contextlib import closing
 from dataclasses import replace
 from pathlib import Path
 from bagwright.store.bags import load_bag, save_bag
 from bagwright.store.connection import open_store
 from bagwright.store.transaction import transaction
+def save_for_ever():
+    with closing(open_store(Path(sys.argv[1]))) as connection:
+        left, right = load_bag(connection, "left"), load_bag(connection, "right")
+        while True:
+            with transaction(connection):
+                left = save_bag(connection, replace(left, name=f"number {left.version + 1}"))
+                right = save_bag(connection, replace(right, name=f"number {right.version + 1}"))
+            print(left.version, flush=True)
 with closing(open_store(Path(sys.argv[1]))) as connection:
-    left, right = load_bag(connection, "left"), load_bag(connection, "right")
-    while True:
-        with transaction(connection):
-            left = save_bag(connection, replace(left, name=f"number {left.version + 1}"))
-            right = save_bag(connection, replace(right, name=f"number {right.version + 1}"))
-        print(left.version, flush=True)
+    load_bag(connection, "left")
+for _ in sys.stdin:
+    writer = os.fork()
+    if not writer:
+        save_for_ever()
+    print("writer", writer, flush=True)
+    os.waitpid(writer, 0)
+    print("killed", flush=True)
 """
+"""Begins a process that saves for ever, whenever it is asked to: so imports and readers are paid for once."""
+KILLS, MOST_SAVES = 100, 6
+
+
+def killed_while_saving(nursery: subprocess.Popen[str], moments: random.Random) -> list[int]:
+    """A new process is killed in the midst of its saves; the versions that it acknowledged before."""
+    assert nursery.stdin and nursery.stdout
+    nursery.stdin.write("one more\n")
+    nursery.stdin.flush()
+    # The two may speak in either order.
+    said = [nursery.stdout.readline() for _ in range(1 + moments.randint(1, MOST_SAVES))]
+    writer = next(line for line in said if line.startswith("writer"))
+    time.sleep(moments.uniform(0, 0.004))
+    os.kill(int(writer.split()[1]), signal.SIGKILL)
+    said += iter(nursery.stdout.readline, "killed\n")
+    return [int(line) for line in said if line != writer]
 
 
 def test_a_killed_process_loses_nothing_it_has_acknowledged(tmp_path):
+    """100 processes are killed at random moments, over 300 saves and more."""
     moments = random.Random(20261125)
     with closing(open_store(tmp_path)) as connection:
         for key in ("left", "right"):
             save_bag(connection, replace(TOTE, id=key, name="number 1"))
     version = 1
-    for _ in range(20):
-        with subprocess.Popen(
-            [sys.executable, "-c", KEEP_SAVING, str(tmp_path)], stdout=subprocess.PIPE, text=True
-        ) as writer:
-            assert writer.stdout is not None
-            acknowledged = [int(writer.stdout.readline()) for _ in range(moments.randint(1, 20))]
-            time.sleep(moments.uniform(0, 0.004))
-            writer.kill()
-            acknowledged += [
-                int(line) for line in writer.stdout.read().splitlines(keepends=True) if line.endswith("\n")
-            ]
-        contents(tmp_path)
-        with closing(open_store(tmp_path)) as connection:
-            left, right = load_bag(connection, "left"), load_bag(connection, "right")
-        assert acknowledged == list(range(version + 1, acknowledged[-1] + 1))
-        assert left.version in (acknowledged[-1], acknowledged[-1] + 1)
-        assert (left.name, right.name, right.version) == (f"number {left.version}",) * 2 + (left.version,)
-        version = left.version
+    command = [sys.executable, "-c", KEEP_SAVING, str(tmp_path)]
+    with subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True) as nursery:
+        for number in range(KILLS):
+            acknowledged = killed_while_saving(nursery, moments)
+            if number % 10 == 0:
+                contents(tmp_path)
+            with closing(open_store(tmp_path)) as connection:
+                left, right = load_bag(connection, "left"), load_bag(connection, "right")
+            assert acknowledged == list(range(version + 1, acknowledged[-1] + 1))
+            assert left.version in (acknowledged[-1], acknowledged[-1] + 1)
+            assert (left.name, right.name, right.version) == (f"number {left.version}",) * 2 + (left.version,)
+            version = left.version
+    assert version > 300
+    contents(tmp_path)

@@ -15,7 +15,7 @@ from bagwright.errors import FaultyInput
 from bagwright.model.stash import StashPiece
 from bagwright.units import UnitSystem
 from bagwright.workflows.stash_finding import can_cut
-from bagwright.workflows.tell_stash import stash_as_json, stash_as_words, stash_in_words, stash_of_file
+from bagwright.workflows.tell_stash import stash_as_file, stash_as_json, stash_in_words, stash_of_file
 
 STRIP_RING = [(0, 0), (900, 0), (900, 120), (0, 120)]
 STRIP = {"id": "strip", "outline": [[0, 0], [900, 0], [900, 120], [0, 120]], "grain_deg": 0}
@@ -97,7 +97,7 @@ def test_the_stash_written_is_read_again():
     piece = StashPiece(
         id="a", material_id="m", outer=((0.0, 0.0), (10.5, 0.0), (10.5, 20.0), (0.0, 20.0)), grain_deg=90.0
     )
-    text = json.dumps(stash_as_words([piece], {"m": "canvas"})).encode()
+    text = stash_as_file([piece], {"m": "canvas"})
     (found,) = stash_of_file(text)
     assert (found.id, found.material, found.area_mm2) == ("a", "canvas", 210.0)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import socket
 import sys
 import webbrowser
@@ -41,6 +42,7 @@ def serve(home: Path, *, port: int, opens_browser: bool, is_demo: bool, password
         if opens_browser:
             webbrowser.open(address)
         app = build_app(desk, door=Door(password) if password else None)
+        gc.freeze()  # what stays for good is not looked through again for waste while somebody waits for a page
         config = uvicorn.Config(app, log_level="warning", lifespan="off", timeout_graceful_shutdown=2)
         uvicorn.Server(config).run(sockets=[listener])
 

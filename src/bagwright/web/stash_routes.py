@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable, Mapping
 from datetime import date
 from urllib.parse import quote
@@ -33,7 +32,7 @@ from bagwright.workflows.stash_changes import (
 from bagwright.workflows.stash_csv import stash_as_csv, take_in_stash_csv
 from bagwright.workflows.stash_looking import read_wish
 from bagwright.workflows.stash_wishes import StashWish
-from bagwright.workflows.tell_stash import stash_as_words
+from bagwright.workflows.tell_stash import stash_as_file
 from bagwright.workflows.workroom_changes import the_workroom
 
 STALE = "This piece was changed in another tab. Nothing was overwritten: below is the stash as it is now."
@@ -140,9 +139,9 @@ async def act(request: Request) -> Response:
 def show_json(request: Request) -> Response:
     """The stash in the fields that `bagwright stash` reads."""
     items = the_stash(desk_of(request))
-    words = stash_as_words((item.piece for item in items), {item.material.id: item.material.name for item in items})
+    data = stash_as_file((item.piece for item in items), {item.material.id: item.material.name for item in items})
     headers = {"content-disposition": 'attachment; filename="stash.json"'}
-    return Response(json.dumps(words, indent=1), media_type="application/json", headers=headers)
+    return Response(data, media_type="application/json", headers=headers)
 
 
 def show_csv(request: Request) -> Response:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
@@ -33,7 +33,7 @@ from bagwright.units import print_length, read_length_mm
 from bagwright.workflows.contracts import Faults
 from bagwright.workflows.desk import Desk, load_shelf, new_id
 from bagwright.workflows.shelf_words import money_from
-from bagwright.workflows.stash_finding import StashSize, size_of
+from bagwright.workflows.stash_finding import StashSize, areas_mm2, size_of
 from bagwright.workflows.stash_wishes import StashOrder, StashWish, found_in, in_order
 from bagwright.workflows.typed_areas import print_areas, print_place, read_areas, read_corners, read_place
 
@@ -83,18 +83,9 @@ def _whole_stash(desk: Desk) -> list[StashItem]:
 def _largest_first(store: Connection) -> tuple[tuple[Kept[StashPiece], bool], ...]:
     """Every piece and whether a change of it can be undone; worked out anew when anything was changed."""
     undoable, stash = undoable_stash_pieces(store), load_stash(store)
-    areas = _areas_mm2([kept.value for kept in stash])
+    areas = areas_mm2([kept.value for kept in stash])
     largest_first = sorted(range(len(stash)), key=lambda number: -areas[number])
     return tuple((stash[number], stash[number].value.id in undoable) for number in largest_first)
-
-
-def _areas_mm2(pieces: Sequence[StashPiece]) -> list[float]:
-    """The area of each, as its region has it."""
-    holes = [(number, hole) for number, piece in enumerate(pieces) for hole in piece.holes]
-    areas = ring_areas_mm2([piece.outer for piece in pieces])
-    for (number, _), area_mm2 in zip(holes, ring_areas_mm2([hole for _, hole in holes]), strict=True):
-        areas[number] -= area_mm2
-    return areas
 
 
 def stash_piece(desk: Desk, piece_id: str) -> Kept[StashPiece]:

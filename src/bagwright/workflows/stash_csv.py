@@ -27,7 +27,7 @@ from bagwright.store.workroom import load_workroom
 from bagwright.workflows.contracts import Faults
 from bagwright.workflows.desk import Desk, load_shelf, new_id
 from bagwright.workflows.stash_changes import is_plain_rectangle
-from bagwright.workflows.stash_finding import size_of
+from bagwright.workflows.stash_finding import areas_mm2, size_of
 
 MOST_ROWS = 2000
 COLUMNS = (
@@ -58,14 +58,16 @@ def stash_as_csv(rows: Iterable[tuple[StashPiece, Material]]) -> bytes:
     out = io.StringIO()
     writer = csv.writer(out)
     writer.writerow(COLUMNS)
-    for piece, material in rows:
+    told = list(rows)
+    areas = areas_mm2([piece for piece, _ in told])
+    for (piece, material), area_mm2 in zip(told, areas, strict=True):
         size = size_of(piece)
         cells = (
             piece.id,
             material.name,
             f"{size.length_mm:.2f}",
             f"{size.width_mm:.2f}",
-            f"{piece.region.area_mm2:.0f}",
+            f"{area_mm2:.0f}",
             piece.bin,
             piece.side_up.value,
             piece.came_from,

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from bagwright.geometry.curves import Affine
 from bagwright.geometry.holding_rectangles import Lying, which_hold
 from bagwright.geometry.largest_rectangle import largest_rectangle
+from bagwright.geometry.many_regions import ring_areas_mm2
 from bagwright.geometry.region import Region
 from bagwright.model.stash import StashPiece
 from bagwright.workflows.desk import Remembered
@@ -35,16 +36,25 @@ class StashSize:
 def size_of(piece: StashPiece) -> StashSize:
     """The largest rectangle along and across the grain that lies in the piece off its flaws; sizes 0 if none does."""
     turn = -(piece.grain_deg or 0.0)
-    key = f"{piece.outer!r}{piece.holes!r}{piece.flaws!r}{turn}"
+    key = piece.outer, piece.holes, piece.flaws, turn
     return _sizes.get(key) or _sizes.put(key, _size_of(piece.sound, turn))
 
 
-_sizes: Remembered[str, StashSize] = Remembered(10_000)
+_sizes: Remembered[tuple[object, ...], StashSize] = Remembered(10_000)
 
 
 def _size_of(region: Region, turn_deg: float) -> StashSize:
     found = largest_rectangle(region.moved(Affine(turn_deg))) or (0.0, 0.0, 0.0, 0.0)
     return StashSize(found[0], found[1], found[2] - found[0], found[3] - found[1], turn_deg)
+
+
+def areas_mm2(pieces: Sequence[StashPiece]) -> list[float]:
+    """The area of each, as its region has it; of thousands at once."""
+    holes = [(number, hole) for number, piece in enumerate(pieces) for hole in piece.holes]
+    areas = ring_areas_mm2([piece.outer for piece in pieces])
+    for (number, _), area_mm2 in zip(holes, ring_areas_mm2([hole for _, hole in holes]), strict=True):
+        areas[number] -= area_mm2
+    return areas
 
 
 def can_cut(piece: StashPiece, one_mm: float, other_mm: float) -> bool:

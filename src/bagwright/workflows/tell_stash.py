@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import json
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -262,26 +263,26 @@ def _value_text(value: Money) -> str:
     return f"{value.amount.quantize(_SIX_PLACES).normalize():f} {value.currency}"
 
 
-def stash_as_words(pieces: Iterable[StashPiece], names: dict[str, str]) -> dict[str, object]:
-    """The stash in the fields that `bagwright stash` reads; `names`: of materials by id."""
+def stash_as_file(pieces: Iterable[StashPiece], names: Mapping[str, str]) -> bytes:
+    """The stash as JSON in the fields that `bagwright stash` reads, a piece a line; `names`: of materials by id."""
+    lines = (json.dumps(_piece_words(piece, names), allow_nan=False) for piece in pieces)
+    return ('{"pieces": [\n' + ",\n".join(lines) + "\n]}\n").encode()
+
+
+def _piece_words(piece: StashPiece, names: Mapping[str, str]) -> dict[str, object]:
     return {
-        "pieces": [
-            {
-                "id": piece.id,
-                "material": names.get(piece.material_id, piece.material_id)[:200],
-                "outline": [list(point) for point in piece.outer],
-                "holes": [[list(point) for point in hole] for hole in piece.holes],
-                "flaws": [[list(point) for point in flaw] for flaw in piece.flaws],
-                "lesser": [[list(point) for point in part] for part in piece.lesser],
-                "grain_deg": piece.grain_deg,
-                "motif": list(piece.motif) if piece.motif else None,
-                "side_up": piece.side_up.value,
-                "bin": piece.bin,
-                "came_from": piece.came_from[:120],
-                "dated": piece.dated.isoformat() if piece.dated else None,
-                "value": _value_text(piece.value) if piece.value else None,
-                "note": piece.note,
-            }
-            for piece in pieces
-        ]
+        "id": piece.id,
+        "material": names.get(piece.material_id, piece.material_id)[:200],
+        "outline": piece.outer,
+        "holes": piece.holes,
+        "flaws": piece.flaws,
+        "lesser": piece.lesser,
+        "grain_deg": piece.grain_deg,
+        "motif": piece.motif,
+        "side_up": piece.side_up.value,
+        "bin": piece.bin,
+        "came_from": piece.came_from[:120],
+        "dated": piece.dated.isoformat() if piece.dated else None,
+        "value": _value_text(piece.value) if piece.value else None,
+        "note": piece.note,
     }
