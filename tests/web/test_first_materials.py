@@ -7,9 +7,11 @@ import re
 import pytest
 from starlette.testclient import TestClient
 
+from bagwright.costing.savings import SearchLimits
 from bagwright.store.materials import load_materials
 from bagwright.web.app import build_app
 from bagwright.workflows.desk import Desk, view_bag
+from bagwright.workflows.savings import SavingsAsked, savings_of_bag
 from tests.web.html import fields, invalid_fields, read
 
 CLOTH = {"price": "12", "width_mm": "58 in"}
@@ -68,7 +70,12 @@ def test_a_weight_that_is_not_known_leaves_the_price(client, empty):
     shelve(client, bag, "thread", price="3.50", length_each_m="500")
     answer = view_bag(empty, bag.rpartition("/")[2]).answer
     assert [one.what for one in answer.problems] == ["has no weight a metre yet"]
-    assert answer.mass_g is None and answer.price is not None
+    assert answer.mass_g is None and answer.price is not None and answer.besides_weight == ()
+    told = " ".join(read(client.get(bag).text).texts)
+    assert "What the whole bag weighs is open: 1 of its parts has no weight" in told
+    assert "missing before the whole answer" not in told
+    saved = savings_of_bag(empty, bag.rpartition("/")[2], SavingsAsked(limits=SearchLimits(most_tried=1)))
+    assert saved.view.answer.mass_g is None
 
 
 def test_a_zip_is_asked_for_with_what_seams_need_of_it(client, empty):

@@ -100,7 +100,7 @@ def role_forms(view: BagView, problems: Sequence[Problem]) -> tuple[RoleForm, ..
     answer = view.answer
     used = {piece.role for piece in answer.pattern.pieces} | {notion.role for notion in answer.pattern.notions}
     used -= roles_not_needed(answer.bag.stacks, view.shelf)
-    swappable = roles_with_swaps(view) if not answer.problems else frozenset()
+    swappable = roles_with_swaps(view) if not answer.besides_weight else frozenset()
     forms = []
     for role in view.form.roles:
         if role.key in used:

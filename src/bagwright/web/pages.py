@@ -254,6 +254,7 @@ class BagPage:
     roles: tuple[RoleForm, ...]
     panels: tuple[PanelView, ...]
     weight: str
+    unweighed: tuple[Lack, ...]
     cloths: tuple[ClothView, ...]
     buying_table: Table | None
     run_words: str

@@ -82,6 +82,11 @@ class BagAnswer:
     problems: tuple[Problem, ...] = field(default=())
     from_stash: tuple[Cutting, ...] = ()
 
+    @property
+    def besides_weight(self) -> tuple[Problem, ...]:
+        """The problems that leave more open than what bought parts and thread weigh."""
+        return tuple(one for one in self.problems if not one.place.endswith((".mass_gpm", ".mass_each_g")))
+
     def chosen_layouts(self) -> tuple[SheetLayout, ...]:
         """The layout of each material at the width that the plan buys."""
         widths = {p.material_id: p.width_mm for p in self.plan.purchases if p.needed} if self.plan else {}

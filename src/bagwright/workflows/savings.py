@@ -98,7 +98,7 @@ def find_savings(
     scraps: Sequence[BagChange] = (),
 ) -> BagSavings:
     """The savings of the bag in view, those by `scraps` too. Raises `FaultyInput` with what its price lacks."""
-    if view.answer.price is None or view.answer.problems:
+    if view.answer.price is None or view.answer.besides_weight:
         raise FaultyInput(view.answer.problems)
     changes = {change.key: change for change in (*changes_of_bag(view, asked.keep, other_bags), *scraps)}
     groups: dict[str, list[str]] = {}
@@ -178,8 +178,9 @@ class WholeAnswers:
         except FaultyInput as fault:
             self.lacks[keys] = fault.problems
             return None
-        if answer.problems or answer.price is None:
-            self.lacks[keys] = answer.problems
+        lacks = answer.besides_weight if view.answer.mass_g is None else answer.problems
+        if lacks or answer.price is None:
+            self.lacks[keys] = lacks
             return None
         self.bought[keys] = purchases_of(answer)
         return outcome_of(answer, view.answer, self._keep)
@@ -210,7 +211,7 @@ def outcome_of(answer: BagAnswer, before: BagAnswer, keep: Keep | None) -> Outco
         price=price.paid_price,
         cost=price.floor,
         minutes=price.minutes,
-        mass_g=answer.mass_g or 0.0,
+        mass_g=answer.mass_g or 0.0 if before.mass_g is not None else 0.0,  # unknown before: nothing to compare
         keeps=all(_keeps(panel, panels.get(panel.panel_key), keep) for panel in answer.panels),
         stands_mm={panel.panel_key: panel.body.standing_height_mm for panel in answer.panels},
     )

@@ -111,7 +111,7 @@ def shared_buying_of_bag(desk: Desk, bag_id: str) -> tuple[BagView, tuple[Shared
     What was found lately, and could not come out otherwise now, is not worked out again.
     """
     view = view_bag(desk, bag_id)
-    if view.answer.price is None or view.answer.problems:
+    if view.answer.price is None or view.answer.besides_weight:
         raise FaultyInput(view.answer.problems)
     with desk.store() as store:
         key = ("shared", bag_id, stamp_of_bags(store), stamp_of_answers(store))
