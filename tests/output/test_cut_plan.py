@@ -68,6 +68,14 @@ def test_no_number_of_a_cut_hides_a_corner_a_name_or_another_number():
             assert off >= ring.radius_mm, (name.text, ring)
 
 
+def test_a_fold_is_drawn_only_if_the_cloth_is_cut_double():
+    drawn = plan()
+    folded = replace(drawn, layout=replace(drawn.layout, doubled_to_mm=300.0))
+    for is_doubled in (False, True):
+        drawing = draw_cut_plan(replace(folded, is_doubled=is_doubled), units=UnitSystem.INCH)
+        assert ("fold" in {text.text for text in texts(drawing)}) is is_doubled
+
+
 def test_cloth_cut_double_is_told_to_be_drawn_opened():
     single, double = (
         {text.text for text in texts(draw_cut_plan(one, units=UnitSystem.METRIC))}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby, pairwise
 
 from bagwright.geometry.curves import Point
@@ -85,7 +85,9 @@ def draw_cut_plan(plan: CutPlan, *, units: UnitSystem, fraction: int = 16, width
 
 
 def _cloth(plan: CutPlan, width_mm: float) -> Cloth:
-    return Cloth.fitted(plan.layout, plan.kind, plan.table_length_mm, width_mm=width_mm)
+    """A fold is drawn only if it is there when the cloth is cut."""
+    layout = plan.layout if plan.is_doubled else replace(plan.layout, doubled_to_mm=0.0)
+    return Cloth.fitted(layout, plan.kind, plan.table_length_mm, width_mm=width_mm)
 
 
 def _plan_items(plan: CutPlan, measuring: Measuring, width_mm: float) -> tuple[list[Item], float]:

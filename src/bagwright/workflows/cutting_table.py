@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from bagwright.errors import NotKept
@@ -107,8 +107,8 @@ def _before(plan: TablePlan) -> list[str]:
             "Lay the cloth double, right side inside, selvedge on selvedge. Every cut goes through both layers. "
             "Slit the fold where two pieces meet on it."
         )
-    elif plan.material.fusible_sides != 1:
-        said.append("One layer, right side up, unless it has no right side.")
+    else:
+        said += _single(plan)
     said += strips_before(plan.sheet.request, plan.measuring)
     if plan.sheet.request.bands and plan.material.directional:
         banded = {strip.id for strip in plan.sheet.request.bands.asked.strips}
@@ -124,6 +124,13 @@ def _before(plan: TablePlan) -> list[str]:
     if plan.material.directional:
         said.append("The print's foot lies at the cut end, so that all pieces stand the right way up.")
     return said
+
+
+def _single(plan: TablePlan) -> Iterator[str]:
+    if plan.sheet.request.is_doubled:
+        yield "Not all of it can be cut from two layers, so lay it open: every piece is drawn where it is cut."
+    if plan.material.fusible_sides != 1:
+        yield "One layer, right side up, unless it has no right side."
 
 
 def view_table(desk: Desk, bag_id: str, material_id: str) -> tuple[BagView, TablePlan]:
