@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from bisect import bisect_left
+from bisect import bisect_left, bisect_right, insort
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -18,6 +18,10 @@ _ALONG_SHARE = 0.4
 _LEFT_MM = 0.5
 _SMOOTH_DEG = 20.0
 _MOST_CORNERS = 400
+_PLACES = 6
+"""Lines that differ by less are one: turned pieces lie a hair beside it."""
+Stretch = tuple[float, float]
+"""From, to."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,22 +56,26 @@ class Edges:
 class MadeCuts:
     """Straight cuts made so far, and edges that were cut round, both as stretches of upright and level lines.
 
-    They are kept in order, and those that meet on one line as one.
+    They are kept in order, line by line, and those that meet on one line as one.
     """
 
     def __init__(self) -> None:
-        self._stretches: tuple[list[tuple[float, float, float]], list[tuple[float, float, float]]] = ([], [])
+        self._places: tuple[list[float], list[float]] = ([], [])
+        self._stretches: tuple[dict[float, list[Stretch]], dict[float, list[Stretch]]] = ({}, {})
 
     def add(self, axis: int, place: float, low: float, high: float) -> None:
         """A cut at x = `place` (axis 0) or y = `place` (axis 1), from `low` to `high` the other way."""
-        stretches = self._stretches[axis]
-        at = first = bisect_left(stretches, (place, low, high))
-        while first and stretches[first - 1][0] == place and stretches[first - 1][2] >= low:
+        line = round(place, _PLACES)
+        if line not in self._stretches[axis]:
+            insort(self._places[axis], line)
+        stretches = self._stretches[axis].setdefault(line, [])
+        at = first = bisect_left(stretches, (low, high))
+        while first and stretches[first - 1][1] >= low:
             first -= 1
-        while at < len(stretches) and stretches[at][0] == place and stretches[at][1] <= high:
+        while at < len(stretches) and stretches[at][0] <= high:
             at += 1
-        over = [(place, low, high), *stretches[first:at]]
-        stretches[first:at] = [(place, min(one[1] for one in over), max(one[2] for one in over))]
+        over = [(low, high), *stretches[first:at]]
+        stretches[first:at] = [(min(one[0] for one in over), max(one[1] for one in over))]
 
     def add_edges(self, edges: Edges) -> None:
         """All of a piece's outline."""
@@ -107,19 +115,24 @@ class MadeCuts:
             return math.dist(a, b)
         place = (a[axis] + b[axis]) / 2
         low, high = sorted((a[1 - axis], b[1 - axis]))
-        stretches = self._stretches[axis]
-        first = bisect_left(stretches, (place - 2 * _NEAR_MM,))
-        last = bisect_left(stretches, (place + 2 * _NEAR_MM,), first)
-        made = sorted(
-            (max(from_mm, low), min(to_mm, high))
-            for at, from_mm, to_mm in stretches[first:last]
-            if abs(at - place) <= _NEAR_MM and min(to_mm, high) > max(from_mm, low)
-        )
         left, reached = 0.0, low
-        for from_mm, to_mm in made:
+        for from_mm, to_mm in sorted(self._made(axis, place, (low, high))):
             left += max(0.0, from_mm - reached)
             reached = max(reached, to_mm)
         return left + max(0.0, high - reached)
+
+    def _made(self, axis: int, place: float, within: Stretch) -> Iterator[Stretch]:
+        """The parts of a stretch that are made by lines near `place`."""
+        low, high = within
+        places, lines = self._places[axis], self._stretches[axis]
+        for line in places[bisect_left(places, place - _NEAR_MM) : bisect_right(places, place + _NEAR_MM)]:
+            stretches = lines[line]
+            at = max(0, bisect_left(stretches, (low,)) - 1)
+            while at < len(stretches) and stretches[at][0] < high:
+                from_mm, to_mm = max(stretches[at][0], low), min(stretches[at][1], high)
+                if to_mm > from_mm:
+                    yield from_mm, to_mm
+                at += 1
 
 
 def _axis_of(a: Point, b: Point) -> int | None:

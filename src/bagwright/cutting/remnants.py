@@ -21,7 +21,7 @@ _COMPACT = 0.75
 _OPENING = 0.49
 """Of the least side: slivers narrower than twice this are no part of any remnant."""
 _MOST_CORNERS = 60
-_EVENED_CORNERS = 400
+_CORNERS_OF_ALL, _LEAST_EVENED = 4000, 60
 _TOUCH_MM = 1e-3
 _SMOOTHED_MM = 0.3
 
@@ -46,7 +46,7 @@ def find_remnants(
     """
     keep = settings or RemnantSettings()
     found: list[Remnant] = []
-    waiting = list(_without_slivers(cloth.minus_all([_evened(region) for region in laid]), keep))
+    waiting = list(_without_slivers(cloth.minus_all(_evened(laid)), keep))
     while waiting and len(found) < keep.most:
         waiting.sort(key=lambda part: part.area_mm2)
         part = waiting.pop()
@@ -97,9 +97,10 @@ def find_doubled_remnants(
     return tuple(sorted(found, key=lambda remnant: -remnant.region.area_mm2))
 
 
-def _evened(laid: Region) -> Region:
-    """A piece of very many corners in fewer, which cover it: what lies between its teeth is no remnant."""
-    return with_few_corners(laid, _EVENED_CORNERS) if laid.corners > _EVENED_CORNERS else laid
+def _evened(laid: Sequence[Region]) -> list[Region]:
+    """Pieces of very many corners in fewer, which cover them: what lies between their teeth is no remnant."""
+    most = max(_LEAST_EVENED, _CORNERS_OF_ALL // max(1, len(laid)))
+    return [with_few_corners(one, most) if one.corners > most else one for one in laid]
 
 
 def _largest_in(part: Region, keep: RemnantSettings) -> tuple[Region, Bounds, bool] | None:
