@@ -8,6 +8,7 @@ import pytest
 from pydantic import ValidationError
 
 from bagwright.drafting.forms import FORMS, draft_bag
+from bagwright.drafting.metric_start import in_whole_millimetres
 from bagwright.drafting.usual_allowances import ALLOWANCES, allowance_of, with_usual_allowances
 from bagwright.model.bag import Workroom
 from bagwright.workflows.bag_changes import start_bag
@@ -15,7 +16,7 @@ from bagwright.workflows.own_drawing import Answers, start_settings, usual_allow
 from bagwright.workflows.tell_price import price_as_json, price_of_file
 from bagwright.workflows.tell_time import time_of_file
 from bagwright.workflows.usual_allowances import allowance_origin, allowances_taken, usual_seam_mm
-from bagwright.workflows.workroom_changes import _LENGTHS_MM, change_workroom, the_workroom
+from bagwright.workflows.workroom_changes import _LENGTHS_MM, change_workroom, shown, the_workroom
 from bagwright.workflows.workroom_words import WorkroomWords, workroom_from
 from tests.json_doc import examples
 
@@ -63,6 +64,30 @@ def test_a_new_bag_takes_them_and_those_there_stay_as_they_are(desk):
     assert sizes["top_allowance_mm"] == before.measurements_mm["top_allowance_mm"] == 12.7
     assert before.measurements_mm["seam_allowance_mm"] == 9.525
     assert set(sizes) == set(before.measurements_mm)
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_sizes_to_start_from_are_read_off_a_metric_ruler_property(form):
+    """Rounded, they are still a bag of that form, proved sound, and no more than half a step from the usual ones."""
+    spec = FORMS[form]
+    sizes = in_whole_millimetres(spec, spec.defaults())
+    made = draft_bag(form, sizes).measurements_mm
+    usual, own = spec.defaults(), spec.own_measurements
+    assert all(made[one.key] == round(made[one.key]) for one in own if one.room is None and not one.is_count)
+    assert all(abs(made[one.key] - usual[one.key]) <= 2.5 for one in own if one.room is None)
+
+
+def test_a_metric_workroom_starts_bags_in_whole_millimetres_with_her_allowances_as_they_are(desk):
+    change_workroom(desk, 0, {"units": "metric", "seam_allowance_mm": "7.5 mm"})
+    sizes = start_bag(desk, "boxed_tote", "Metric").measurements_mm
+    assert (sizes["width_mm"], sizes["top_allowance_mm"], sizes["seam_allowance_mm"]) == (330.0, 13.0, 7.5)
+
+
+def test_small_lengths_of_a_metric_workroom_are_shown_and_typed_in_millimetres(desk):
+    room = change_workroom(desk, 0, {"units": "metric"})
+    assert [shown(room, name) for name in ("stitch_length_mm", "takes_mm", "layout_gap_mm")] == ["3 mm", "6 mm", "0 mm"]
+    changed = change_workroom(desk, room.version, {"stitch_length_mm": "2,5", "layout_gap_mm": "2", "takes_mm": "1 cm"})
+    assert (changed.stitch_length_mm, changed.layout_gap_mm, changed.takes_mm) == (2.5, 2.0, 10.0)
 
 
 def test_they_are_taken_away_again_by_an_empty_field(desk):

@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from bagwright.drafting.form_spec import FormSpec, RoleSpec
 from bagwright.drafting.forms import accept_measurements, find_form
 from bagwright.drafting.measurements import MeasurementSpec
+from bagwright.drafting.metric_start import in_whole_millimetres
 from bagwright.errors import FaultyInput, Problem, StaleSave
 from bagwright.model.bag import Bag, Workroom
 from bagwright.model.material import Extent, Held, Layer, MaterialKind
@@ -40,15 +41,22 @@ def start_bag(desk: Desk, form_key: str, name: str) -> Bag:
     form = find_form(form_key)
     name = read_name(name) or form.name
     with desk.store() as store:
-        shelf, allowances = load_shelf(store), allowances_taken(form.key, {}, load_workroom(store))
+        shelf = load_shelf(store)
         bag = Bag(
             id=new_id(name),
             name=name,
             form=form.key,
-            measurements_mm=dict(accept_measurements(form, allowances)),
+            measurements_mm=_first_sizes(form, load_workroom(store)),
             stacks=first_stacks(form.roles, shelf),
         )
         return save_bag(store, bag)
+
+
+def _first_sizes(form: FormSpec, workroom: Workroom) -> dict[str, float]:
+    """The form's usual sizes and her allowances; those of a metric workroom as they are read off its ruler."""
+    hers = allowances_taken(form.key, {}, workroom)
+    sizes = dict(accept_measurements(form, hers))
+    return in_whole_millimetres(form, sizes, hers) if workroom.units is UnitSystem.METRIC else sizes
 
 
 def read_name(text: str) -> str:

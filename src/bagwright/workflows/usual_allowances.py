@@ -9,6 +9,8 @@ from bagwright.drafting.usual_allowances import ALLOWANCES, allowance_of, with_u
 from bagwright.model.bag import Workroom
 
 _SAME_MM = 0.05
+_METRIC_MM = 0.5
+"""So far from the usual width it may lie in a metric workroom."""
 
 
 def usual_allowances(workroom: Workroom) -> dict[str, float]:
@@ -51,7 +53,7 @@ def allowance_origin(spec: MeasurementSpec, size_mm: float, workroom: Workroom) 
         return ""
     usual_mm, said = usual_allowances(workroom).get(name), length_said(size_mm)
     if usual_mm is None:
-        by_practice = abs(size_mm - spec.default_mm) < _SAME_MM
+        by_practice = abs(size_mm - spec.default_mm) <= _METRIC_MM
         return f"Common practice, no source: {said}." if by_practice else f"Chosen for this bag: {said}."
     if abs(size_mm - usual_mm) < _SAME_MM:
         return f"Your usual one, kept in the workroom: {said}."

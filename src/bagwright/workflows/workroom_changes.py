@@ -38,6 +38,9 @@ _LENGTHS_MM = {
     "zip_allowance_mm": (4.0, 12.0),
     "strap_turn_mm": (15.0, 60.0),
 }
+_IN_MM = frozenset({"stitch_length_mm", "takes_mm", "layout_gap_mm"})
+"""Small lengths that a metric maker reads in mm, not cm."""
+_BARE = re.compile(r"[0-9]+(?:[.,][0-9]+)?")
 _NO_GAP = re.compile(r"""0+(?:[.,]0*)?\s*(?:mm|cm|m|in|inch|inches|")?""")
 _PERCENT = re.compile(r"[0-9]{1,3}(?:[.,][0-9]{1,4})?\s*%?")
 
@@ -100,6 +103,8 @@ def shown(workroom: Workroom, name: str) -> str:
         return ""
     if isinstance(value, Money):
         return str(value.for_display())
+    if name in _IN_MM and workroom.units is UnitSystem.METRIC:
+        return f"{value:.6g} mm"
     if name.endswith("_mm"):
         return print_length(value, workroom.units, fraction=64).text
     if name.endswith("_share"):
@@ -111,6 +116,8 @@ def hidden_by_rounding(workroom: Workroom, name: str) -> str:
     """What the rounding of a length in its field hides, if anything."""
     value = getattr(workroom, name)
     is_length = name.endswith("_mm") and value is not None
+    if name in _IN_MM and workroom.units is UnitSystem.METRIC:
+        return ""
     return print_length(value, workroom.units, fraction=64).rounded if is_length else ""
 
 
@@ -120,7 +127,7 @@ def _amount(text: str, place: str, kept: Workroom) -> Money:
 
 def _length(text: str, place: str, kept: Workroom) -> float:
     low, high = _LENGTHS_MM[place]
-    length_mm = read_length_mm(text, place=place, units=kept.units)
+    length_mm = read_length_mm(_with_mm(text, place, kept), place=place, units=kept.units)
     return _within(length_mm, text, place, (low, high, f"{low:g} mm to {high:g} mm"))
 
 
@@ -132,7 +139,14 @@ def _allowance(text: str, place: str, kept: Workroom) -> float | None:
 def _gap(text: str, place: str, kept: Workroom) -> float:
     if _NO_GAP.fullmatch(text.strip()):
         return 0.0
-    return _within(read_length_mm(text, place=place, units=kept.units), text, place, (0.0, 100.0, "0 to 100 mm"))
+    gap_mm = read_length_mm(_with_mm(text, place, kept), place=place, units=kept.units)
+    return _within(gap_mm, text, place, (0.0, 100.0, "0 to 100 mm"))
+
+
+def _with_mm(text: str, place: str, kept: Workroom) -> str:
+    """A bare number is in the unit that its field shows."""
+    is_bare = place in _IN_MM and kept.units is UnitSystem.METRIC and _BARE.fullmatch(text.strip())
+    return f"{text} mm" if is_bare else text
 
 
 def _speed(text: str, place: str, kept: Workroom) -> float:
