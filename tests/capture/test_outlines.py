@@ -9,7 +9,9 @@ import numpy as np
 import numpy.typing as npt
 import pytest
 
+from bagwright.capture.ground import Ground
 from bagwright.capture.outlines import find_outlines
+from bagwright.capture.parts import Part, is_like_ground
 from bagwright.errors import FaultyInput, NoAnswer
 from bagwright.geometry.region import Region
 from bagwright.model.found_outline import OutlineWishes
@@ -137,6 +139,23 @@ def test_a_print_whose_rim_passes_for_ground_is_told_and_a_plain_scrap_is_not():
     assert plain.notes == ()
     assert spotty.region.area_mm2 < 0.9 * 6_000
     assert "ground of another colour" in spotty.notes[0]
+
+
+def test_spots_of_ground_in_a_print_are_told_and_one_hole_is_not():
+    def told(*spots: tuple[int, int]) -> bool:
+        is_ground = np.ones((120, 160), bool)
+        is_ground[20:100, 20:140] = False
+        for x, y in spots:
+            is_ground[y : y + 8, x : x + 8] = True
+        nothing, colours = np.zeros((120, 160), bool), np.zeros((120, 160, 3), np.float32)
+        ground = Ground(
+            1.0, np.zeros((120, 160, 3), np.uint8), colours, is_ground, is_ground, nothing, colours, np.ones(2)
+        )
+        return is_like_ground(ground, Part(~is_ground, 0, 0, np.zeros(2), 1.0))
+
+    assert not told()
+    assert not told((60, 50))
+    assert told((60, 50), (90, 60))
 
 
 def test_a_shadow_along_an_edge_is_no_part_of_the_scrap():

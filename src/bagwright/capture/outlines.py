@@ -15,7 +15,7 @@ from bagwright.capture.half_seen import holds_a_card
 from bagwright.capture.kept_points import kept_ring
 from bagwright.capture.known_card import checked_scale
 from bagwright.capture.light import Floats, median_of
-from bagwright.capture.parts import Part, Parts, find_parts, nears_doubtful_ground, refusal_at
+from bagwright.capture.parts import Part, Parts, find_parts, is_like_ground, refusal_at
 from bagwright.capture.picture import Pixels, read_picture
 from bagwright.capture.seams import find_seams
 from bagwright.capture.template_edges import cleaned
@@ -36,6 +36,8 @@ _ROUNDING_PX: Final = 12.0
 """A corner of a template that is rounded by no more is sharp. From rendered pictures: 0.7 to 2.1 mm at 5 px/mm."""
 _SHOWN_ROUND: Final = 1.4
 _ROW_MM: Final = 90.0
+_CLOSE_MM: Final = 12.0
+"""Nearer than the finger's breadth that scraps are to lie apart."""
 _SYSTEMATIC_PX: Final = 0.3
 """What no look at the picture tells: how the camera sharpens and packs it. From rendered pictures, no source."""
 _FAINT: Final = (0.2, 0.8)
@@ -143,7 +145,18 @@ def _outlines(scene: _Scene, parts: Parts) -> tuple[tuple[FoundOutline, ...], tu
                 found.append(outline)
     if weak and weak >= len(found):
         raise weak_ground("is too like the scraps")
-    return tuple(found), tuple(refused)
+    return _told_round(found), tuple(refused)
+
+
+def _told_round(found: list[FoundOutline]) -> tuple[FoundOutline, ...]:
+    """What lies close to an outline that may miss parts may be one of them."""
+    doubtful = [one.region for one in found if one.notes]
+    return tuple(
+        replace(one, notes=(LIKE_GROUND,))
+        if not one.notes and any(one.region.distance_mm(other) < _CLOSE_MM for other in doubtful)
+        else one
+        for one in found
+    )
 
 
 def _in_reading_order(parts: tuple[Part, ...]) -> list[Part]:
@@ -159,7 +172,7 @@ _HALF_SEEN: Final = (
     "Uncover the card or take it away, then take the picture once more.",
 )
 LIKE_GROUND: Final = (
-    "Colours beside it are nearly those of the ground: parts of it may be missing. Look at its line in the picture; "
+    "Its colours come near to those of the ground: parts of it may be missing. Look at its line in the picture; "
     "if it is wrong, lay it on a ground of another colour."
 )
 _TOO_LIKE: Final = "is too like the ground in colour"
@@ -198,7 +211,7 @@ def _outline(scene: _Scene, part: Part, number: int, touches: tuple[Touch, ...])
         error_mm=_error_mm(scene, traced[0], at_mm),
         colour=_colour(part.window(scene.ground.pixels), part.mask),
         touches=touches,
-        notes=(LIKE_GROUND,) if nears_doubtful_ground(scene.ground, part) else (),
+        notes=(LIKE_GROUND,) if is_like_ground(scene.ground, part) else (),
     )
 
 

@@ -26,6 +26,8 @@ _LEAST_SURE: Final = 0.35
 _BESIDE_MM: Final = 4.0
 _MOST_DOUBTFUL: Final = 0.02
 """If more of what lies so near a scrap is doubtful ground, it may be part of its print. From rendered pictures."""
+_MOST_SPOTS: Final = 0.005
+"""So much of a scrap may look like ground, but for one hole, before its print is thought to. From rendered pictures."""
 AnyNumber = TypeVar("AnyNumber", bound=np.generic)
 
 
@@ -103,8 +105,7 @@ def _without_false_gaps(mask: Mask, surely: Mask) -> Mask:
     """With its holes and narrow bays filled where they show no ground: prints hold spots of the ground's hue."""
     wide = np.pad(mask.astype(np.uint8), _BAY_PX)
     closed = cv2.morphologyEx(wide, cv2.MORPH_CLOSE, cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (_BAY_PX,) * 2))
-    outer, _ = cv2.findContours(closed, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
-    filled = cv2.drawContours(np.zeros_like(wide), outer, -1, 1, cv2.FILLED)[_BAY_PX:-_BAY_PX, _BAY_PX:-_BAY_PX]
+    filled = _filled(np.asarray(closed, dtype=np.uint8))[_BAY_PX:-_BAY_PX, _BAY_PX:-_BAY_PX]
     count, labels = cv2.connectedComponents((filled > 0).astype(np.uint8) * ~mask, connectivity=4)
     sizes = np.bincount(labels.ravel(), minlength=count)
     is_false = np.bincount(labels[surely], minlength=count) < _LEAST_SURE * sizes
@@ -112,11 +113,26 @@ def _without_false_gaps(mask: Mask, surely: Mask) -> Mask:
     return np.asarray(mask | is_false[labels])
 
 
-def nears_doubtful_ground(ground: Ground, part: Part) -> bool:
-    """Whether patches beside a part pass for ground without surely being it."""
+def is_like_ground(ground: Ground, part: Part) -> bool:
+    """Whether parts of it may be missing, as its print seems to hold the colour of the ground.
+
+    Told by patches beside it that pass for ground without surely being it, and by spots of ground within it.
+    """
     mask, half = part.mask.astype(np.uint8), max(3, round(_BESIDE_MM * part.scale))
     beside = cv2.dilate(mask, np.ones((2 * half + 1,) * 2, np.uint8)) > cv2.dilate(mask, np.ones((5, 5), np.uint8))
-    return bool(part.window(ground.is_doubtful)[beside].sum() > _MOST_DOUBTFUL * np.count_nonzero(beside))
+    if part.window(ground.is_doubtful)[beside].sum() > _MOST_DOUBTFUL * np.count_nonzero(beside):
+        return True
+    inner = cv2.erode(_filled(mask), np.ones((7, 7), np.uint8), borderValue=0) > 0
+    spots = (part.window(ground.is_ground) & inner).astype(np.uint8)
+    _, _, boxes, _ = cv2.connectedComponentsWithStats(spots, connectivity=4)
+    sizes = np.sort(boxes[1:, 4])[:-1]  # the largest is a hole, for all that is known
+    return bool(sizes.sum() > _MOST_SPOTS * np.count_nonzero(inner))
+
+
+def _filled(mask: npt.NDArray[np.uint8]) -> npt.NDArray[np.uint8]:
+    """Without its holes."""
+    outer, _ = cv2.findContours(mask, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
+    return np.asarray(cv2.drawContours(np.zeros_like(mask), outer, -1, 1, cv2.FILLED), dtype=np.uint8)
 
 
 def _zones(ground: Ground, trusted: Trusted, side_mm: float) -> _Zones:

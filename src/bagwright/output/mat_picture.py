@@ -36,16 +36,16 @@ def _marked(outline: FoundOutline, corner: Point) -> str:
         f'<g data-outline="{outline.number}" data-x="{low_x - corner[0]:.3f}" data-y="{corner[1] - low_y:.3f}">'
         f"{_lines(_closed(outline.outer, corner))}</g>"
         f"{''.join(_lines(_closed(hole, corner)) for hole in outline.holes)}{touches}"
-        f'<circle cx="{x:.1f}" cy="{y:.1f}" r="9" fill="#111111"/>'
+        f'<g class="outline-number"><circle cx="{x:.1f}" cy="{y:.1f}" r="9" fill="#111111"/>'
         f'<text x="{x:.1f}" y="{y + 4.2:.1f}" font-size="12" text-anchor="middle" fill="#ffffff">'
-        f"{outline.number}</text>"
+        f"{outline.number}</text></g>"
     )
 
 
 def _lines(path: str) -> str:
     return "".join(
         f'<path d="{path}" fill="none" stroke="{colour}" stroke-width="{width}"/>'
-        for colour, width in (("#111111", 2.4), ("#ffffff", 1.0))
+        for colour, width in (("#111111", 3.2), ("#ffffff", 1.4))
     )
 
 

@@ -8,7 +8,7 @@ from bagwright.errors import FaultyInput, Problem
 from bagwright.geometry.curves import Point
 from bagwright.geometry.region import ring_fault
 
-MOST_CORNERS: Final = 80
+MOST_CORNERS: Final = 400
 _FURTHEST_MM: Final = 5_000.0
 Ring = tuple[Point, ...]
 
@@ -37,8 +37,8 @@ def read_corners(text: str, ring: Ring, *, place: str) -> Ring:
         return ring
     low_x, low_y = min(x for x, _ in ring), min(y for _, y in ring)
     pairs = [part.replace(",", " ").split() for part in text.split(";") if part.strip()]
-    if not 3 <= len(pairs) <= 5 * MOST_CORNERS:
-        raise _refused(place, f"{len(pairs)} corners", "are too few or too many", f"3 to {5 * MOST_CORNERS}")
+    if not 3 <= len(pairs) <= MOST_CORNERS:
+        raise _refused(place, f"{len(pairs)} corners", "are too few or too many", f"3 to {MOST_CORNERS}")
     try:
         typed = tuple((low_x + float(x), low_y + float(y)) for x, y in pairs)
     except ValueError:

@@ -11,36 +11,123 @@ const made = (group, name, attributes) => {
   return one;
 };
 const dragged = (knob, svg, moved) => {
-  knob.addEventListener("pointerdown", (event) => { knob.setPointerCapture(event.pointerId); event.preventDefault(); knob.focus?.(); });
+  knob.addEventListener("pointerdown", (event) => { knob.setPointerCapture(event.pointerId); event.preventDefault(); knob.focus?.({ preventScroll: true }); });
   knob.addEventListener("pointermove", (event) => { if (knob.hasPointerCapture(event.pointerId)) moved(spotOf(event, svg)); });
 };
+// One outline is chosen at a time, by opening what holds of it or by a click on it: it is shown near, with its corners.
+const svgOfMat = document.querySelector(".mat-picture");
+const whole = svgOfMat && { ...["x", "y", "width", "height"].reduce((box, key) => ({ ...box, [key]: svgOfMat.viewBox.baseVal[key] }), {}) };
+const detailsOf = (number) => document.getElementById("line-" + number)?.closest("details");
+const redraws = [], bar = document.createElement("div");
+let chosen = "";
+const fitKnobs = () => svgOfMat.querySelectorAll("[data-px]").forEach((one) => one.setAttribute("r", inMm(svgOfMat, Number(one.dataset.px))));
+const showNear = (group) => {
+  const box = group ? group.querySelector("path").getBBox() : whole;
+  const share = group ? Math.min(1, Math.max((box.width + 30) / whole.width, (box.height + 30) / whole.height)) : 1;
+  const [width, height] = [share * whole.width, share * whole.height];
+  const within = (middle, size, low, most) => Math.min(Math.max(middle - size / 2, low), low + most - size);
+  const x = within(box.x + box.width / 2, width, whole.x, whole.width), y = within(box.y + box.height / 2, height, whole.y, whole.height);
+  svgOfMat.setAttribute("viewBox", [x, y, width, height].join(" "));
+  svgOfMat.classList.toggle("is-near", share < 1);
+  fitKnobs();
+};
+const choose = (number) => {
+  chosen = number;
+  svgOfMat.querySelectorAll("[data-outline]").forEach((group) => group.classList.toggle("is-chosen", group.dataset.outline === number));
+  showNear(svgOfMat.querySelector(`[data-outline="${CSS.escape(number)}"]`));
+  redraws.forEach((draw) => draw());
+  bar.querySelector("p").textContent = number ? `Outline ${number}: drag its corners and the tip of its grain. Arrow keys move a corner, Page Up and Page Down go from one to the next.` : "Press an outline to see it near and to drag its corners.";
+  bar.querySelectorAll("button").forEach((one) => { one.hidden = !number || (one.value === "corners" && !document.getElementById("corners-" + number)); });
+};
+if (svgOfMat) {
+  bar.className = "actions";
+  bar.innerHTML = '<p class="small soft" role="status"></p><button type="button" class="quiet" value="whole">Show the whole mat</button><button type="button" class="quiet" value="corners">Corners as found</button>';
+  svgOfMat.closest("figure").after(bar);
+  bar.addEventListener("click", (event) => {
+    const field = document.getElementById("corners-" + chosen);
+    if (event.target.value === "whole") detailsOf(chosen).open = false;
+    if (event.target.value === "corners" && field) { field.value = field.defaultValue; redraws.forEach((draw) => draw()); }
+  });
+  svgOfMat.addEventListener("click", (event) => {
+    if (chosen) return;
+    const spot = spotOf(event, svgOfMat), room = inMm(svgOfMat, 10);
+    const held = [...svgOfMat.querySelectorAll("[data-outline]")].filter((group) => {
+      const box = group.querySelector("path").getBBox();
+      return spot.x > box.x - room && spot.x < box.x + box.width + room && spot.y > box.y - room && spot.y < box.y + box.height + room;
+    });
+    const size = (group) => { const box = group.querySelector("path").getBBox(); return box.width * box.height; };
+    const details = held.length ? detailsOf(held.sort((a, b) => size(a) - size(b))[0].dataset.outline) : null;
+    if (details) { details.open = true; event.stopImmediatePropagation(); }
+  });
+  window.addEventListener("resize", fitKnobs);
+  document.querySelectorAll(".found details").forEach((details) => details.addEventListener("toggle", () => {
+    const number = details.dataset.of;
+    if (details.open) choose(number);
+    else if (chosen === number) choose("");
+  }));
+}
+const ARROWS = { ArrowLeft: [-0.5, 0], ArrowRight: [0.5, 0], ArrowUp: [0, 0.5], ArrowDown: [0, -0.5] };
 document.querySelectorAll(".mat-picture [data-outline]").forEach((group) => {
-  const field = document.getElementById("corners-" + group.dataset.outline);
+  const number = group.dataset.outline, field = document.getElementById("corners-" + number);
   if (!field) return;
   const svg = group.ownerSVGElement, x0 = Number(group.dataset.x), y0 = Number(group.dataset.y);
   const read = () => field.value.split(";").map((pair) => pair.replace(",", " ").trim().split(/\s+/).map(Number));
   const handles = [], lines = [...group.querySelectorAll("path")];
+  let current = 0;
   const draw = () => {
     const points = read();
     if (points.some((pair) => pair.length !== 2 || pair.some(Number.isNaN))) return;
-    const at = points.map(([x, y]) => [x0 + x, y0 - y]);
+    const at = points.map(([x, y]) => [x0 + x, y0 - y]), count = chosen === number ? at.length : 0;
     lines.forEach((path) => path.setAttribute("d", "M" + at.join(" ") + "Z"));
-    while (handles.length > at.length) handles.pop().remove();
-    while (handles.length < at.length) handles.push(handle(handles.length));
-    handles.forEach((one, i) => { one.setAttribute("cx", at[i][0]); one.setAttribute("cy", at[i][1]); });
+    while (handles.length > count) handles.pop().forEach((one) => one.remove());
+    while (handles.length < count) handles.push(handle(handles.length));
+    current = Math.min(current, Math.max(0, count - 1));
+    handles.forEach(([reach, dot], i) => {
+      for (const one of [reach, dot]) { one.setAttribute("cx", at[i][0]); one.setAttribute("cy", at[i][1]); }
+      dot.setAttribute("tabindex", i === current ? 0 : -1);
+      dot.setAttribute("aria-label", `Corner ${i + 1} of ${count}: ${points[i][0]} mm across, ${points[i][1]} mm up`);
+    });
+    fitKnobs();
+  };
+  const put = (index, place) => {
+    const points = read();
+    points[index] = tenths(...place);
+    field.value = points.map((pair) => pair.join(" ")).join("; ");
+    draw();
   };
   const handle = (index) => {
-    const one = made(group, "circle", { r: 3, fill: "#ffffff", stroke: "#111111", class: "corner" });
-    dragged(one, svg, (spot) => {
-      const points = read();
-      points[index] = tenths(spot.x - x0, y0 - spot.y);
-      field.value = points.map((pair) => pair.join(" ")).join("; ");
+    const reach = made(group, "circle", { fill: "transparent", class: "corner-reach", "data-px": 20 });
+    const dot = made(group, "circle", { fill: "#ffffff", stroke: "#111111", class: "corner", role: "button", "data-px": 5 });
+    let held = index, from = [0, 0];
+    const down = (event) => {  // where reaches overlap, the nearest corner is meant
+      const spot = spotOf(event, svg), points = read();
+      const far = points.map(([x, y]) => Math.hypot(spot.x - x0 - x, y0 - y - spot.y));
+      held = current = far.indexOf(Math.min(...far));
+      from = [points[held][0] - spot.x + x0, points[held][1] - y0 + spot.y];  // it does not jump under the finger
       draw();
+    };
+    for (const one of [reach, dot]) {
+      one.addEventListener("pointerdown", down);
+      dragged(one, svg, (spot) => put(held, [spot.x - x0 + from[0], y0 - spot.y + from[1]]));
+    }
+    dot.addEventListener("focus", () => { current = index; });
+    dot.addEventListener("keydown", (event) => {
+      const way = { PageDown: 1, PageUp: -1 }[event.key], arrow = ARROWS[event.key];
+      if ((!way && !arrow) || event.ctrlKey || event.metaKey || event.altKey) return;
+      event.preventDefault();
+      if (arrow) {
+        const run = event.shiftKey ? 10 : 1, [x, y] = read()[index];
+        put(index, [x + run * arrow[0], y + run * arrow[1]]);
+      } else {
+        current = (index + way + handles.length) % handles.length;
+        draw();
+        handles[current][1].focus();
+      }
     });
-    return one;
+    return [reach, dot];
   };
   field.addEventListener("input", draw);
-  draw();
+  redraws.push(draw);
 });
 // Two clicks on an outline set the line along which it is parted, the third begins anew; its ends can be dragged.
 document.querySelectorAll(".mat-picture [data-outline]").forEach((group) => {
@@ -59,7 +146,7 @@ document.querySelectorAll(".mat-picture [data-outline]").forEach((group) => {
   };
   const write = (ends) => { field.value = ends.map((pair) => pair.join(" ")).join("; "); draw(); };
   const knobs = [0, 1].map((index) => {
-    const knob = made(group, "circle", { r: Math.max(4, inMm(svg, 7)), fill: "#D9A441", stroke: "#111111", class: "line-end" });
+    const knob = made(group, "circle", { "data-px": 8, fill: "#D9A441", stroke: "#111111", class: "line-end" });
     dragged(knob, svg, (spot) => {
       const ends = read();
       ends[index] = tenths(spot.x - x0, y0 - spot.y);
@@ -71,7 +158,7 @@ document.querySelectorAll(".mat-picture [data-outline]").forEach((group) => {
   svg.addEventListener("click", (event) => {
     const spot = spotOf(event, svg);
     const box = outline.getBBox(), room = 4;
-    if (event.target.matches(".corner, .line-end, .grain-tip") || !field.closest("details").open) return;
+    if (event.target.matches(".corner, .corner-reach, .line-end, .grain-tip") || !field.closest("details").open) return;
     if (spot.x < box.x - room || spot.x > box.x + box.width + room) return;
     if (spot.y < box.y - room || spot.y > box.y + box.height + room) return;
     const ends = read().filter((pair) => pair.length === 2 && !pair.some(Number.isNaN));
@@ -91,7 +178,7 @@ document.querySelectorAll(".mat-picture [data-outline]").forEach((group) => {
   const x = box.x + box.width / 2, y = box.y + box.height / 2, reach = Math.max(18, Math.min(box.width, box.height) * 0.42);
   const shafts = [["#ffffff", 4], ["#111111", 1.8]].map(([stroke, width]) =>
     made(group, "path", { fill: "none", stroke, "stroke-width": width, "stroke-linecap": "round" }));
-  const tip = made(group, "circle", { r: Math.max(4.5, inMm(svg, 8)), fill: "#ffffff", stroke: "#111111", "stroke-width": 1.6, class: "grain-tip",
+  const tip = made(group, "circle", { "data-px": 9, fill: "#ffffff", stroke: "#111111", "stroke-width": 1.6, class: "grain-tip",
     tabindex: 0, role: "slider", "aria-label": "Grain of " + group.dataset.outline + ", degrees against the clock",
     "aria-valuemin": 0, "aria-valuemax": 180 });
   const number = (text) => (text.trim() === "" ? NaN : Number(text.replace("°", "")));
@@ -108,6 +195,7 @@ document.querySelectorAll(".mat-picture [data-outline]").forEach((group) => {
     shafts.forEach((shaft) => shaft.setAttribute("d", way));
     tip.setAttribute("cx", x + dx); tip.setAttribute("cy", y + dy);
     tip.setAttribute("fill-opacity", Number.isNaN(deg) ? 0.4 : 1);
+    tip.setAttribute("visibility", Number.isNaN(deg) && chosen !== group.dataset.outline ? "hidden" : "visible");
     if (Number.isNaN(deg)) { tip.removeAttribute("aria-valuenow"); tip.setAttribute("aria-valuetext", "not set"); }
     else { tip.setAttribute("aria-valuenow", deg); tip.setAttribute("aria-valuetext", deg + " degrees"); }
   };
@@ -120,5 +208,6 @@ document.querySelectorAll(".mat-picture [data-outline]").forEach((group) => {
     set((Number.isNaN(told()) ? 0 : told()) + step);
   });
   [field, all, choice, choiceOfAll].forEach((one) => one && one.addEventListener("input", draw));
-  draw();
+  redraws.push(draw);
 });
+if (svgOfMat) choose(document.querySelector(".found details[open]")?.dataset.of ?? "");
