@@ -15,7 +15,9 @@ _HAIR_MM = 2e-6
 _HAIR_SHARE = 1e-7
 _TIP_MM = 2e-4
 """So far a needle's tip may withdraw: a fifth of what the check lets a piece reach over an edge."""
-_MOST_CORNERS = 64
+_CORNERS = (64, 40, 24, 14)
+_MOST_PARTS = 12
+"""Where two shapes meet is worked out from each part of the one with each of the other: of combs, fewer corners count."""
 _SAME_SHARE = 1e-9
 
 
@@ -54,7 +56,14 @@ def shape_of(
 
 
 def _a_hair_smaller(region: Region, move: Affine) -> Parts:
-    few = with_few_corners(region, _MOST_CORNERS).moved(move)
+    for most in _CORNERS:
+        parts = _parts(with_few_corners(region, most).moved(move))
+        if len(parts) <= _MOST_PARTS:
+            break
+    return parts
+
+
+def _parts(few: Region) -> Parts:
     hair = min(_HAIR_MM, _HAIR_SHARE * few.area_mm2 / few.perimeter_mm, _TIP_MM * _sharpness(few.outer_ring()))
     shrunk = few.grown(-hair)
     return convex_parts(few if shrunk.is_empty or len(list(shrunk.parts())) != 1 else shrunk)

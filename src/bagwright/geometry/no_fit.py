@@ -112,8 +112,14 @@ def inner_fit(container: Region, moving: Parts) -> Region:
     if ends[0] >= ends[2] or ends[1] >= ends[3]:
         return Region(shapely.Polygon())
     room = Region(shapely.box(*ends))
-    outside = Region(shapely.box(low_x, low_y, high_x, high_y)).minus(container)
-    return room if outside.is_empty else room.minus(no_fit(convex_parts(outside), moving))
+    outside = _outside(container)
+    return room.minus(no_fit(outside, moving)) if outside else room
+
+
+@lru_cache(maxsize=32)
+def _outside(container: Region) -> Parts:
+    """What of its box the container leaves free."""
+    return convex_parts(Region(shapely.box(*container.bounds)).minus(container))
 
 
 @lru_cache(maxsize=128)
