@@ -17,7 +17,7 @@ _TIP_MM = 2e-4
 """So far a needle's tip may withdraw: a fifth of what the check lets a piece reach over an edge."""
 _CORNERS = (64, 40, 24, 14)
 _MOST_PARTS = 12
-"""Where two shapes meet is worked out from each part of the one with each of the other: of combs, fewer corners count."""
+"""Where two shapes meet is worked out from each part of the one with each of the other: combs get fewer corners."""
 _SAME_SHARE = 1e-9
 
 
