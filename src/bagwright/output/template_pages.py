@@ -30,7 +30,8 @@ _STEPS = (
     "On several pages: trim left and top edges on the frame, lay each page over the last so that the rings meet, tape.",
     "Solid line: cut. Dashed: stitch. Tick: a notch, to meet its like. Bracket: lay on the fold. Long arrow: grain.",
 )
-_MAP_REDUCTION = 9.0
+_MAP_REDUCTIONS = (9.0, 11.0, 13.5, 16.0)
+"""Maps are made smaller where that puts all of them on the first page."""
 _GAP_MM = 9.0
 _MAP_NAMES = 4
 _LEAST_MAP_WIDTH_MM = 34.0
@@ -50,37 +51,43 @@ def template_pages(pattern: Pattern, paper: Paper, measuring: Measuring, *, titl
     sheet = Sheet(paper)
     spreads = plan_spreads(pattern, sheet, measuring)
     # The maps print page numbers, which depend on how many pages the maps take; their number does not.
-    map_count = len(_map_pages(_numbered(spreads, sheet, 0), sheet, title, page_count=0))
+    counts = {
+        reduction: len(_map_pages(_numbered(spreads, sheet, 0, reduction), sheet, title, page_count=0))
+        for reduction in _MAP_REDUCTIONS
+    }
+    reduction = min(counts, key=counts.__getitem__)
+    map_count = counts[reduction]
     page_count = map_count + sum(spread.pages for spread in spreads)
-    numbered = _numbered(spreads, sheet, map_count)
+    numbered = _numbered(spreads, sheet, map_count, reduction)
     pages = _map_pages(numbered, sheet, title, page_count=page_count)
     for entry in numbered:
         pages += tile_pages(entry.spread, sheet, first_page=entry.first_page, page_count=page_count, title=title)
     return pages
 
 
-def _numbered(spreads: Sequence[Spread], sheet: Sheet, pages_before: int) -> list[_Numbered]:
+def _numbered(spreads: Sequence[Spread], sheet: Sheet, pages_before: int, reduction: float) -> list[_Numbered]:
     firsts = itertools.accumulate((spread.pages for spread in spreads), initial=pages_before + 1)
     return [
-        _Numbered(spread, first, _map(spread, sheet, first)) for spread, first in zip(spreads, firsts, strict=False)
+        _Numbered(spread, first, _map(spread, sheet, first, reduction))
+        for spread, first in zip(spreads, firsts, strict=False)
     ]
 
 
-def _map(spread: Spread, sheet: Sheet, first_page: int) -> Figure:
+def _map(spread: Spread, sheet: Sheet, first_page: int, reduction: float) -> Figure:
     """The tiles of one spread, small, with page numbers, and the outline of what lies on them."""
-    wide, high = sheet.size[0] / _MAP_REDUCTION, sheet.size[1] / _MAP_REDUCTION
-    step_x, step_y = wide - OVERLAP_MM / _MAP_REDUCTION, high - OVERLAP_MM / _MAP_REDUCTION
+    wide, high = sheet.size[0] / reduction, sheet.size[1] / reduction
+    step_x, step_y = wide - OVERLAP_MM / reduction, high - OVERLAP_MM / reduction
     tiles = [(column * step_x, row * step_y) for row in range(spread.rows) for column in range(spread.columns)]
     items: list[Item] = [rectangle((x, y), (x + wide, y + high), Ink.HAIRLINE) for x, y in tiles]
     for item in spread.figure.items:
         if isinstance(item, Path) and item.ink in (Ink.CUT, Ink.FOLD):
-            points = tuple((x / _MAP_REDUCTION, y / _MAP_REDUCTION) for x, y in item.points)
+            points = tuple((x / reduction, y / reduction) for x, y in item.points)
             items.append(Path(points, Ink.OUTLINE if item.ink is Ink.CUT else Ink.MARK, closed=item.closed))
     for number, (x, y) in enumerate(tiles):
         row, column = divmod(number, spread.columns)
         at = (x + wide / 2, y + high / 2)
         if spread.pages > 1:
-            items.append(Text(at, tile_name(column, row), 4.0, Anchor.MIDDLE, weight=Weight.STRONG, halo=True))
+            items.append(Text(at, tile_name(column, row), 3.6, Anchor.MIDDLE, weight=Weight.STRONG, halo=True))
         below = (at[0], at[1] + 4.2)
         items.append(Text(below, f"page {first_page + number}", 2.8, Anchor.MIDDLE, tone=Tone.SOFT, halo=True))
     return Figure((*items, *_names(spread, max(wide + (spread.columns - 1) * step_x, _LEAST_MAP_WIDTH_MM))))

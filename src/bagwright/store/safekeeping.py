@@ -132,4 +132,7 @@ def _read_every_document(copy: sqlite3.Connection) -> None:
     for kind, document in copy.execute("SELECT kind, document FROM history"):
         if kind not in drawers:
             raise BrokenPromise(f"it holds {str(kind)[:40]!r}, which nothing here knows")
-        drawers[kind].documents.read(document)
+        try:
+            drawers[kind].documents.read(document)
+        except BrokenPromise as fault:
+            raise BrokenPromise(f"a {kind.replace('_', ' ')} in it cannot be read") from fault
