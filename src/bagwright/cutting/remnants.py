@@ -21,7 +21,7 @@ _COMPACT = 0.75
 _OPENING = 0.49
 """Of the least side: slivers narrower than twice this are no part of any remnant."""
 _MOST_CORNERS = 60
-_CORNERS_OF_ALL, _LEAST_EVENED = 4000, 60
+_CORNERS_OF_ALL, _LEAST_EVENED = 1500, 60
 _TOUCH_MM = 1e-3
 _SMOOTHED_MM = 0.3
 
