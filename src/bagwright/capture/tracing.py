@@ -14,6 +14,8 @@ from bagwright.capture.picture import Pixels
 
 _STEP_PX: Final = 2.5
 _NEAR_PX: Final = 3.5
+_SMOOTHED: Final = 2.0
+"""How many steps along an edge its points are smoothed over, about."""
 LEAST_CONTRAST: Final = 0.3
 _WEIGHTS: Final = np.array([1.0, 1.0, 0.1])
 # ITU-R BT.601, as JPEG has it: brightness of blue, green, red.
@@ -25,7 +27,8 @@ class Traced:
     """One closed edge in pixels of the picture.
 
     `noise_px`: how far single points scatter; `contrast`: of colour, 1 for white or black on the ground; `faintest`:
-    that which nine in ten points exceed; `seen`: share of points at which an edge was seen.
+    that which nine in ten points exceed; `seen`: share of points at which an edge was seen; `width_px`: over how much
+    its colour changes from a fifth to four fifths; `bend_px`: how far it would move if it were smoothed as much again.
     """
 
     at_px: Floats
@@ -33,6 +36,8 @@ class Traced:
     contrast: float
     faintest: float
     seen: float
+    width_px: float
+    bend_px: float
 
 
 def rings_of(mask: Mask, low: tuple[int, int], shrink: float, least_px2: float) -> list[tuple[Floats, list[Floats]]]:
@@ -65,11 +70,13 @@ def trace(pixels: Pixels, ground: Ground, ring: Floats, *, is_hole: bool) -> Tra
     rough = _by_hue(pixels, ground, (even, normal), 2.0 * ground.shrink + 3.0)
     near = _evened(even + _settled(rough)[0][:, None] * normal, sigma_px=1.5)
     normal = _outward(near, is_hole=is_hole)
-    found, within, beyond = _offsets(pixels, ground, (near, normal), _NEAR_PX)
+    found, within, beyond, width = _offsets(pixels, ground, (near, normal), _NEAR_PX)
     settled, noise = _settled(found)
     faintest, contrast = np.quantile(_contrast(within, beyond), (0.1, 0.5))
     seen = float(np.isfinite(found).mean())
-    return Traced(near + settled[:, None] * normal, noise, float(contrast), float(faintest), seen)
+    at_px = near + settled[:, None] * normal
+    bend = float(np.sqrt(np.square(at_px - blurred(at_px, _SMOOTHED)).sum(axis=1).mean()))
+    return Traced(at_px, noise, float(contrast), float(faintest), seen, width, bend)
 
 
 def _by_hue(pixels: Pixels, ground: Ground, line: tuple[Floats, Floats], reach: float) -> Floats:
@@ -87,8 +94,8 @@ def _by_hue(pixels: Pixels, ground: Ground, line: tuple[Floats, Floats], reach: 
 
 def _offsets(
     pixels: Pixels, ground: Ground, line: tuple[Floats, Floats], reach: float
-) -> tuple[Floats, Floats, Floats]:
-    """How far beyond each point of a line (points, normals) the edge lies, and what is stored on either side of it."""
+) -> tuple[Floats, Floats, Floats, float]:
+    """How far beyond each point of a line (points, normals) the edge lies, what is stored on either side, its width."""
     even, normal = line
     offsets = np.arange(-reach - 2, reach + 2.01, 0.5)
     stored = stored_at(pixels, even[:, None, :] + offsets[None, :, None] * normal[:, None, :])
@@ -97,7 +104,16 @@ def _offsets(
     found = _by_colour(stored, (within, beyond), offsets)
     found[_contrast(within, beyond) < LEAST_CONTRAST / 2] = np.nan
     sharper = _by_brightness(stored, (within, beyond), offsets)
-    return np.where(np.abs(sharper - found) < 1.5, sharper, found), within, beyond
+    sharp = np.where(np.abs(sharper - found) < 1.5, sharper, found)
+    return sharp, within, beyond, _width(stored, (within, beyond), offsets)
+
+
+def _width(stored: Floats, sides: tuple[Floats, Floats], offsets: Floats) -> float:
+    """Over how many pixels what is stored changes from a fifth to four fifths of the way, for the usual point."""
+    span = sides[1] - sides[0]
+    share = ((stored - sides[0][:, None, :]) @ span[:, :, None])[..., 0]
+    usual = np.maximum.accumulate(np.median(share / np.maximum((span * span).sum(axis=1), 1e-9)[:, None], axis=0))
+    return float(np.interp(0.8, usual, offsets) - np.interp(0.2, usual, offsets))
 
 
 def _contrast(within: Floats, beyond: Floats) -> Floats:

@@ -35,7 +35,7 @@ from bagwright.workflows.workroom_changes import the_workroom
 Texts = Mapping[str, str]
 GRAINS: Mapping[str, str] = {
     "": "not known, or it has none",
-    "0": "from left to right in the picture",
+    "0": "left to right in the picture",
     "90": "up and down in the picture",
     "edge": "along its longest straight edge",
 }
