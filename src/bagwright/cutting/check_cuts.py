@@ -88,16 +88,14 @@ def _may_cross(cut: Cut, region: Region) -> bool:
 
 def _uncut(laid: Sequence[Region], cuts: Sequence[Cut], lines: _Lines) -> Iterator[int]:
     """Pieces with an edge that is neither on a straight cut or side of the cloth, nor cut round."""
-    cut_round = {place for cut in cuts if cut.way is CutWay.ROUND for place in cut.placements}
-    others = {place: region for place, region in enumerate(laid) if place not in cut_round}
-    beside = Neighbours.of(laid[place] for place in cut_round)
-    near = {i for region in others.values() for i in beside.near(region, within_mm=1.0)}
-    for line in (line for i, place in enumerate(cut_round) if i in near for line in _sides(laid[place])):
-        lines.add(line)
-    for place, region in others.items():
-        for a, b in (edge for edge in _sides(region) if math.dist(*edge) > _NEAR_MM):
+    cut_round = sorted({place for cut in cuts if cut.way is CutWay.ROUND for place in cut.placements})
+    freed = Neighbours.of(laid[place] for place in cut_round)
+    for place in sorted(set(range(len(laid))) - set(cut_round)):
+        beside = [laid[cut_round[i]] for i in freed.near(laid[place], within_mm=1.0)]
+        for a, b in (edge for edge in _sides(laid[place]) if math.dist(*edge) > _NEAR_MM):
             middle = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
-            if not lines.meet(middle, 2 * _NEAR_MM):
+            by_others = (one.edge_distance_mm(middle) <= 2 * _NEAR_MM for one in beside)
+            if not lines.meet(middle, 2 * _NEAR_MM) and not any(by_others):
                 yield place
                 break
 

@@ -252,6 +252,14 @@ class Region:
         """Shortest distance between the two; 0 where they touch or overlap."""
         return float(self.shape.distance(other.shape))
 
+    def edge_distance_mm(self, point: Point) -> float:
+        """From a point, inside or out, to the nearest outline.
+
+        >>> Region.rectangle((0, 0), (4, 3)).edge_distance_mm((1, 2))
+        1.0
+        """
+        return float(shapely.distance(self.shape.boundary, shapely.Point(point)))
+
     def holds(self, other: Region, *, slack_mm: float = 0.0) -> bool:
         """Whether `other` lies inside, give or take `slack_mm`."""
         if other.is_empty or self.shape.covers(other.shape):
