@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pytest
 from shapely import LineString, Polygon
 
@@ -19,6 +21,13 @@ def bold(drawing: Drawing) -> list[LineString]:
 
 def grounds(drawing: Drawing) -> list[Polygon]:
     return [Polygon(i.points) for i in drawing.items if isinstance(i, Path) and i.ink is Ink.HAIRLINE]
+
+
+def named(drawing: Drawing) -> list[str]:
+    """The names under the figures, those in two lines put together."""
+    lines = [item for item in drawing.items if isinstance(item, Text) and not item.text.isdecimal()]
+    firsts = [one.text for one in lines]
+    return firsts + [f"{a.text} {b.text}" for a, b in pairwise(lines) if a.at[0] == b.at[0]]
 
 
 def seam(*sides: SeamSide, name: str = "s") -> Seam:
@@ -77,5 +86,9 @@ def test_nothing_sewn_is_no_picture():
 def test_every_step_of_a_form_fits_its_room_property(form):
     pattern = draft_of_settings(form, {}, units=UnitSystem.INCH)
     for order in {one.order for one in pattern.seams}:
-        drawing = draw_step(pattern, [one for one in pattern.seams if one.order == order], width_mm=110)
-        assert drawing and drawing.width_mm <= 110 and drawing.height_mm < 50 and bold(drawing)
+        seams = [one for one in pattern.seams if one.order == order]
+        drawing = draw_step(pattern, seams, width_mm=110)
+        joined = {(side.piece_id, side.copy) for one in seams for side in one.sides}
+        rows = 1 if len(joined) <= 5 else 2
+        assert drawing and drawing.width_mm <= 110 and drawing.height_mm < 50 * rows and bold(drawing)
+        assert {pattern.piece(one).name for one, _ in joined} <= set(named(drawing))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -16,7 +15,7 @@ from bagwright.output.lettering import LINE_PITCH, Weight, set_block
 from bagwright.output.piece_lines import Frame, cut_shape
 from bagwright.output.rulers import round_reduction
 
-_MOST_FIGURES = 5
+_MOST_IN_A_ROW = 5
 _HIGH_MM = 25.0
 _GAP_MM = 7.0
 _LEAST_NAME_MM = 18.0
@@ -45,24 +44,33 @@ class _Copy:
 
 
 def draw_step(pattern: Pattern, seams: Sequence[Seam], *, width_mm: float) -> Drawing | None:
-    """The pieces that `seams` join, no wider than `width_mm` and to one scale; None where nothing is joined.
+    """The pieces that `seams` join, in rows no wider than `width_mm` and to one scale; None where nothing is joined.
 
     Seams that do the same to other copies are drawn once. Where a step joins several, they are numbered.
     """
     copies = _copies(pattern, _unlike(seams))
     if not copies:
         return None
+    count = math.ceil(len(copies) / _MOST_IN_A_ROW)
+    longest = math.ceil(len(copies) / count)
+    rows = [copies[at : at + longest] for at in range(0, len(copies), longest)]
     reduction = 1.0
-    while not (figures := _fitting(copies, reduction, width_mm)):
+    while not all(figures := [_fitting(row, reduction, width_mm) for row in rows]):
         reduction = round_reduction(reduction + 0.25)
     items: list[Item] = []
+    for row in figures:
+        items += _in_a_row(row, bounds_of(items)[3] + _GAP_MM if items else 0.0)
+    told = "; ".join(dict.fromkeys(copy.piece.name for copy in copies))
+    return framed(items, margin_mm=1.0, title=seams[0].name, description=f"Sewn together: {told}")
+
+
+def _in_a_row(figures: Sequence[Figure], top_mm: float) -> Iterator[Item]:
+    """The figures side by side from the left edge, their tops at `top_mm`."""
     x = 0.0
     for figure in figures:
         left, top, right, _ = figure.bounds
-        items += figure.shifted(x - left, -top).items
+        yield from figure.shifted(x - left, top_mm - top).items
         x += right - left + _GAP_MM
-    told = "; ".join(dict.fromkeys(copy.piece.name for copy in copies))
-    return framed(items, margin_mm=1.0, title=seams[0].name, description=f"Sewn together: {told}")
 
 
 def _unlike(seams: Sequence[Seam]) -> list[Seam]:
@@ -84,10 +92,7 @@ def _copies(pattern: Pattern, seams: Sequence[Seam]) -> list[_Copy]:
             on_edges.setdefault((side.piece_id, side.copy, side.edge, runs_back), []).append(side)
         for (piece_id, copy, _, _), sides in on_edges.items():
             sewn.setdefault((piece_id, copy), []).append((number, tuple(sides)))
-    return [
-        _Copy(pattern.piece(piece_id), copy, tuple(runs))
-        for (piece_id, copy), runs in itertools.islice(sewn.items(), _MOST_FIGURES)
-    ]
+    return [_Copy(pattern.piece(piece_id), copy, tuple(runs)) for (piece_id, copy), runs in sewn.items()]
 
 
 def _lines(seams: Sequence[Seam]) -> list[list[Seam]]:
