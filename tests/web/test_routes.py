@@ -145,6 +145,8 @@ def test_every_route_is_tried_here():
         "/searches/{search_id}/news",
         "/searches/{search_id}/stop",
         "/workroom",
+        "/workroom/undo",
+        "/workroom/redo",
         *MATERIAL_ADDRESSES,
     }
     routes = (*bag_routes.ROUTES, *search_routes.ROUTES, *material_routes.ROUTES, *workroom_routes.ROUTES)

@@ -4,6 +4,24 @@ from __future__ import annotations
 
 from tests.web.html import fields
 
+
+def test_a_change_of_settings_is_undone_and_redone_but_no_stale_one(client):
+    version = client.get("/workroom").text
+    assert "Undo the last change of settings" not in version
+    for pay in ("20", "30"):
+        typed = fields(client.get("/workroom").text, "/workroom")
+        client.post("/workroom", data={**typed, "hourly_pay": pay})
+    room = client.get("/workroom").text
+    undo = fields(room, "/workroom/undo")
+    assert client.post("/workroom/undo", data=undo).headers["location"] == "/workroom?stepped"
+    assert client.post("/workroom/undo", data=undo).status_code == 409
+    undone = client.get("/workroom").text
+    assert fields(undone, "/workroom")["hourly_pay"] == "20.00"
+    client.post("/workroom/redo", data=fields(undone, "/workroom/redo"))
+    again = fields(client.get("/workroom").text, "/workroom")
+    assert again["hourly_pay"] == "30.00" and "Redo" not in client.get("/workroom").text
+
+
 HINT = "Your usual one, kept in the workroom: 12.7 mm (1/2 in)."
 
 

@@ -28,6 +28,16 @@ def save_workroom(connection: sqlite3.Connection, workroom: Workroom) -> Workroo
     return _versioned(history.save(connection, WORKROOM, _ID, Kept(workroom, workroom.version, retired=False)))
 
 
+def can_undo_workroom(connection: sqlite3.Connection) -> bool:
+    """Whether there is a change that `undo_workroom` could take back; the first one has nothing before it."""
+    return history.has_earlier(connection, WORKROOM, _ID)
+
+
+def can_redo_workroom(connection: sqlite3.Connection) -> bool:
+    """Whether there is a change taken back that `redo_workroom` could bring again."""
+    return history.has_later(connection, WORKROOM, _ID)
+
+
 def undo_workroom(connection: sqlite3.Connection) -> Workroom:
     """The settings before their last change, kept as a new version. Raises `NoAnswer`, `NotKept`."""
     return _versioned(history.undo(connection, WORKROOM, _ID))

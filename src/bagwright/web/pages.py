@@ -367,6 +367,8 @@ class WorkroomPage:
     said: str
     stale: str
     refused: str
+    can_undo: bool
+    can_redo: bool
     earlier: tuple[EarlierView, ...]
 
 

@@ -26,7 +26,7 @@ _HOW = (
     "none can slide (parallel-axis laminate). The truth lies between; a ruler test on a fused scrap tells where, and "
     "counts in both once you have done it.",
     "Rigidity of a layer = 9.80665e-6 x weight (g/m²) x bending length (mm) cubed, in µN·m. Bending length comes from "
-    "the overhang in the ruler test, by the exact curve of a strip that bends under its own weight.",
+    "how far it hangs over in the ruler test, by the exact curve of a strip that bends under its own weight.",
     "Standing height = 1.98635 x bending length: a flat strip held at its foot, with no crease and no load (Greenhill "
     "1881). It ranks choices. The sides and corners hold a real bag higher.",
 )

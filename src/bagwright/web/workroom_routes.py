@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
@@ -24,15 +24,18 @@ from bagwright.workflows.workroom_changes import (
     NEEDLES_NM,
     change_workroom,
     hidden_by_rounding,
+    redo_workroom_change,
     shown,
     the_workroom,
+    undo_workroom_change,
+    workroom_steps,
 )
 
 
 def show_workroom(request: Request) -> Response:
     """The settings."""
     asked = request.query_params
-    said = "Saved." if "saved" in asked else ""
+    said = "Saved." if "saved" in asked else "Done: these are the settings now." if "stepped" in asked else ""
     if "brought" in asked:
         said = "Everything is as that file had it. What was here before is listed at the end of this page."
     return shown_workroom(desk_of(request), said=said)
@@ -52,8 +55,13 @@ async def save(request: Request) -> Response:
 def _saved(desk: Desk, texts: dict[str, str]) -> Response:
     version = version_of(texts)
     texts.pop("version", None)
+    return _answered(desk, texts, lambda desk: change_workroom(desk, version, texts), "/workroom?saved")
+
+
+def _answered(desk: Desk, texts: dict[str, str], act: Callable[[Desk], object], then: str) -> Response:
+    """The way on after the act; the page with what was typed if it is refused."""
     try:
-        change_workroom(desk, version, texts)
+        act(desk)
     except FaultyInput as fault:
         return render("workroom.html", _workroom_page(desk, texts, fault.problems), status=422)
     except StaleSave:
@@ -61,7 +69,24 @@ def _saved(desk: Desk, texts: dict[str, str]) -> Response:
             "The settings were changed in another tab. Nothing was overwritten: these are the settings as they are now."
         )
         return render("workroom.html", _workroom_page(desk, {}, (), stale=stale), status=409)
-    return RedirectResponse("/workroom?saved", status_code=303)
+    return RedirectResponse(then, status_code=303)
+
+
+async def undo(request: Request) -> Response:
+    """The settings before their last change."""
+    return await _stepped(request, undo_workroom_change)
+
+
+async def redo(request: Request) -> Response:
+    """What the last undo took back."""
+    return await _stepped(request, redo_workroom_change)
+
+
+async def _stepped(request: Request, go: Callable[[Desk, int], object]) -> Response:
+    texts = texts_of(await request.form())
+    return await run_in_threadpool(
+        _answered, desk_of(request), {}, lambda desk: go(desk, version_of(texts)), "/workroom?stepped"
+    )
 
 
 def _workroom_page(
@@ -74,6 +99,7 @@ def _workroom_page(
     refused: str = "",
 ) -> WorkroomPage:
     workroom = the_workroom(desk)
+    can_undo, can_redo = workroom_steps(desk)
     return WorkroomPage(
         frame=frame("Workroom", "/workroom", is_demo=desk.is_demo),
         version=workroom.version,
@@ -89,6 +115,8 @@ def _workroom_page(
         said=said,
         stale=stale,
         refused=refused,
+        can_undo=can_undo,
+        can_redo=can_redo,
         earlier=tuple(
             EarlierView(f"{state.at:%Y-%m-%d, %H:%M}", f"/everything/{state.name}") for state in earlier_states(desk)
         ),
@@ -170,4 +198,6 @@ def _choices(name: str, value: str) -> tuple[Option, ...]:
 ROUTES = [
     Route("/workroom", show_workroom),
     Route("/workroom", save, methods=["POST"]),
+    Route("/workroom/undo", undo, methods=["POST"]),
+    Route("/workroom/redo", redo, methods=["POST"]),
 ]

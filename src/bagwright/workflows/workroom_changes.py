@@ -10,14 +10,22 @@ from typing import Any
 
 from bagwright.body.needle import needle_said
 from bagwright.drafting.usual_allowances import ALLOWANCES
-from bagwright.errors import FaultyInput, Problem
+from bagwright.errors import FaultyInput, Problem, StaleSave
 from bagwright.model.bag import Workroom
 from bagwright.model.money import Money
 from bagwright.store.connection import Connection
 from bagwright.store.materials import load_offers
 from bagwright.store.runs import load_seller_terms
 from bagwright.store.stash import load_stash
-from bagwright.store.workroom import load_workroom, save_workroom
+from bagwright.store.transaction import transaction
+from bagwright.store.workroom import (
+    can_redo_workroom,
+    can_undo_workroom,
+    load_workroom,
+    redo_workroom,
+    save_workroom,
+    undo_workroom,
+)
 from bagwright.units import UnitSystem, print_length, read_length_mm, read_number
 from bagwright.workflows.contracts import Faults
 from bagwright.workflows.desk import Desk
@@ -59,10 +67,44 @@ def change_workroom(desk: Desk, version: int, texts: Texts) -> Workroom:
     with desk.store() as store:
         kept = load_workroom(store)
         changed = read_workroom(kept, texts)
-        if changed.currency != kept.currency and _has_prices(store):
-            allowed = f"{kept.currency}, in which prices are kept"
-            raise FaultyInput([_problem(texts["currency"], "currency", "is not what your prices are in", allowed)])
+        _refuse_currency(store, kept, changed, texts.get("currency", ""))
         return save_workroom(store, replace(changed, version=version))
+
+
+def workroom_steps(desk: Desk) -> tuple[bool, bool]:
+    """Whether a change of the settings can be undone, and whether one can be redone."""
+    with desk.store() as store:
+        return can_undo_workroom(store), can_redo_workroom(store)
+
+
+def undo_workroom_change(desk: Desk, version: int) -> Workroom:
+    """The settings before their last change; without one they stay. Raises `StaleSave`, `FaultyInput` as a change."""
+    return _stepped(desk, version, (can_undo_workroom, undo_workroom))
+
+
+def redo_workroom_change(desk: Desk, version: int) -> Workroom:
+    """What the last undo took back; with nothing to redo they stay. Raises `StaleSave`, `FaultyInput` as a change."""
+    return _stepped(desk, version, (can_redo_workroom, redo_workroom))
+
+
+def _stepped(
+    desk: Desk, version: int, step: tuple[Callable[[Connection], bool], Callable[[Connection], Workroom]]
+) -> Workroom:
+    can, go = step
+    with desk.store() as store, transaction(store):
+        kept = load_workroom(store)
+        if kept.version != version:
+            raise StaleSave("workroom", expected_version=version, kept_version=kept.version)
+        gone = go(store) if can(store) else kept
+        _refuse_currency(store, kept, gone, gone.currency)
+        return gone
+
+
+def _refuse_currency(store: Connection, kept: Workroom, changed: Workroom, typed: str) -> None:
+    """Raises `FaultyInput` for another currency once prices are kept."""
+    if changed.currency != kept.currency and _has_prices(store):
+        allowed = f"{kept.currency}, in which prices are kept"
+        raise FaultyInput([_problem(typed, "currency", "is not what your prices are in", allowed)])
 
 
 def read_workroom(kept: Workroom, texts: Texts) -> Workroom:
