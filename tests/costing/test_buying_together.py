@@ -10,6 +10,7 @@ from fractions import Fraction
 
 import pytest
 
+from bagwright.costing import buying_together
 from bagwright.costing._solver import Effort, Solved
 from bagwright.costing.buying import buy_materials
 from bagwright.costing.buying_together import _all_ways, _found, buy_together
@@ -226,6 +227,24 @@ def test_no_more_than_all_of_the_thread_comes_from_one_spool_where_the_solver_ro
     values[other.ways[0][1]], values[spool.ways[0][1]], values[spool.steps[0]] = -1e-10, 1.0, 1.0
     (bought_one,) = _found(built, Solved(tuple(values), 0.0)).bought
     assert [share for _, share in bought_one.taken] == [1]
+
+
+def test_a_thing_of_the_stash_that_does_for_two_materials_is_taken_once_where_it_saves_most():
+    """By hand: 1 m at 10.00 or 1 m at 4.00; the remnant does for either, so 4.00 is paid."""
+    remnant = StashParts(stash_id="r", name="remnant", holds=(1,), worth=usd(0))
+    one = sheet((1000.0, 1000.0), stash=(remnant,))
+    other = replace(one, need=replace(one.need, material_id="n", name="lining"))
+    found = plan([one, other], [bolt("a", "10.00"), replace(bolt("b", "4.00"), material_id="n")])
+    assert [taken.need for taken in found.taken if taken.stash_id == "r"] == [0]
+    assert (found.paid, bought(found)) == (usd(4), {"b": 1000.0})
+
+
+def test_a_gap_never_tells_more_than_is_paid(monkeypatch):
+    """A bound below nothing says nothing; it is the plan at last taken that the gap is told of."""
+    monkeypatch.setattr(buying_together, "least_by_seller", lambda *_, **__: None)
+    monkeypatch.setattr(buying_together, "_bound_cents", lambda _: Fraction(-50_000))
+    found = plan([sheet((1000.0, 1000.0))], [bolt("a", "10.00")])
+    assert found.gap == found.paid == usd(10)
 
 
 def test_pieces_of_leather_come_partly_from_the_stash():

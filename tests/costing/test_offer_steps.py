@@ -14,7 +14,7 @@ from scipy.optimize import LinearConstraint, milp
 from bagwright.costing.buying_together import _all_ways
 from bagwright.costing.lattice import Lattice
 from bagwright.costing.offer_steps import OfferSteps, TooMany
-from bagwright.costing.offers import Portion
+from bagwright.costing.offers import Portion, cost_of_steps
 from bagwright.costing.till import Till
 from bagwright.model.cost import Need
 from bagwright.model.material import PriceBreak
@@ -40,6 +40,21 @@ def test_the_till_takes_whole_cents_halves_up_at_the_price_of_the_break():
     assert till.last_break() == 4
     assert [till.steps_for(cents, 0) for cents in (1, 250, 501, 778)] == [1, 1, 3, 5]
     assert till.steps_for(1e9, 0) is None
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_the_till_agrees_with_the_price_of_each_number_of_steps(seed):
+    rng = random.Random(seed)
+    quantities = rng.sample(range(1, 40), rng.randint(0, 3))
+    breaks = tuple(PriceBreak(from_quantity=one / 4, price=usd(f"{rng.randint(1, 999) / 100}")) for one in quantities)
+    offer = replace(
+        random_bolt(rng, "a", "m", "Mill"), price=usd(f"{rng.randint(1, 9999) / 1000}"), price_breaks=breaks
+    )
+    portion = Portion("mm", Fraction(900), Fraction(rng.choice(["114.3", "50", "1"])), Fraction("914.4"))
+    till = Till(portion, offer)
+    assert till.cents_up_to(7).tolist() + till.cents_up_to(90).tolist()[8:] == [
+        math.floor(100 * cost_of_steps(portion, offer, count) + Fraction(1, 2)) for count in range(91)
+    ]
 
 
 def test_the_best_number_of_steps_is_never_dearer_than_any_larger_one():

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
@@ -149,7 +149,8 @@ def _found_in_groups(
 def _groups(
     needs: Sequence[RunNeed], ways: Sequence[tuple[Offer, tuple[Way, ...]]], asked: Mapping[str, SellerTerms]
 ) -> list[list[int]]:
-    """Needs that are bought independently of all others: of other materials, and of sellers who ask for nothing."""
+    """Needs that are bought independently of all others: of other materials, of sellers who ask for nothing, and with
+    nothing of the stash that would do for others too."""
     groups: dict[str, str] = {}
 
     def root(key: str) -> str:
@@ -160,6 +161,9 @@ def _groups(
     for offer, _ in ways:
         if offer.seller in asked:
             groups[root(f"material {offer.material_id}")] = root(f"seller {offer.seller}")
+    for one in needs:
+        for thing in one.stash:
+            groups[root(f"material {one.need.material_id}")] = root(f"stash {thing.stash_id}")
     found: dict[str, list[int]] = {}
     for number, one in enumerate(needs):
         if not takes_nothing(one):
@@ -176,24 +180,46 @@ def _least(
     known: tuple[Found, Fraction] | None,
 ) -> tuple[Found, Fraction]:
     """The plan that costs least, then buys least; and by how many cents a better one could cost less at most."""
+
+    def cost_of(plan: Found) -> Fraction:
+        return cost_cents(plan, needs, asked, worth)
+
     built.aim(built.cost)
-    if known:
-        best, bound = known
-    else:
-        first = _solved(built.program, replace(effort, seconds=_FIRST_SHARE * effort.seconds))
-        best, bound = _found(built, first), _bound_cents(first.bound) - Fraction(built.unrounded, 2)
-    cost = cost_cents(best, needs, asked, worth)
-    gap = max(Fraction(0), cost - bound)
-    # Without leftovers in it, the cost is whole cents: less than one of them is nothing.
-    gap = Fraction(0) if gap < (_NOTHING_CENTS if worth or built.unrounded else Fraction(99, 100)) else gap
+    best, bound = _cheapest(built, cost_of, effort, known)
+    cost = cost_of(best)
     built.program.row(built.cost, high=float(cost) + float(_NOTHING_CENTS) / 10 + built.unrounded / 2)
     built.aim(built.size)
     try:
         rest = replace(effort, seconds=(1 - _FIRST_SHARE) * effort.seconds)
         second = _found(built, _solved(built.program, rest))
+        best = second if cost_of(second) <= cost + _NOTHING_CENTS / 10 else best
     except NoAnswer:  # the time was over: the first plan stands
-        return best, gap
-    return (second if cost_cents(second, needs, asked, worth) <= cost + _NOTHING_CENTS / 10 else best), gap
+        pass
+    gap = max(Fraction(0), cost_of(best) - max(bound, Fraction(0)))  # nothing costs less than nothing
+    # Without leftovers in it, the cost is whole cents: less than one of them is nothing.
+    return best, Fraction(0) if gap < (_NOTHING_CENTS if worth or built.unrounded else Fraction(99, 100)) else gap
+
+
+def _cheapest(
+    built: RunProgram,
+    cost_of: Callable[[Found], Fraction],
+    effort: Effort,
+    known: tuple[Found, Fraction] | None,
+) -> tuple[Found, Fraction]:
+    """The plan that costs least and a bound in cents; what is known already is looked at again if it is not proven."""
+    if known and cost_of(known[0]) - known[1] < 1:
+        return known
+    share = 1 - _FIRST_SHARE if known else _FIRST_SHARE
+    try:
+        solved = _solved(built.program, replace(effort, seconds=share * effort.seconds))
+    except NoAnswer:
+        if known:
+            return known
+        raise
+    found, bound = _found(built, solved), _bound_cents(solved.bound) - Fraction(built.unrounded, 2)
+    if not known:
+        return found, bound
+    return min(known[0], found, key=cost_of), max(known[1], bound)
 
 
 def _solved(program: Program, effort: Effort) -> Solved:

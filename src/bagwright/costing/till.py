@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from fractions import Fraction
+from itertools import pairwise
 
 import numpy as np
 
@@ -15,11 +16,22 @@ from bagwright.model.material import Offer
 MOST_STEPS = 5_000
 
 
+def _rates(portion: Portion, offer: Offer) -> list[tuple[int, Fraction]]:
+    """From how many steps on each price holds, and what a step costs then, in cents."""
+    per_step = 100 * portion.step / portion.priced_per
+    found = {0: exact(offer.price.amount) * per_step}
+    for one in sorted(offer.price_breaks, key=lambda one: one.from_quantity):
+        start = math.ceil(exact(one.from_quantity) * portion.priced_per / portion.step)
+        found[start] = exact(one.price.amount) * per_step
+    return sorted(found.items())
+
+
 class Till:
     """Prices of so many steps of an offer, reckoned as they are asked for."""
 
     def __init__(self, portion: Portion, offer: Offer) -> None:
         self._portion, self._offer = portion, offer
+        self._rates = _rates(portion, offer)
         self._cents = np.zeros(1)
 
     def cents(self, steps: int) -> float:
@@ -30,9 +42,12 @@ class Till:
         """What so many steps cost, and all fewer."""
         known = len(self._cents)
         if steps >= known:
-            prices = (100 * cost_of_steps(self._portion, self._offer, count) for count in range(known, steps + 1))
-            more = [float(math.floor(price + Fraction(1, 2))) for price in prices]
-            self._cents = np.concatenate([self._cents, np.array(more)])
+            more: list[int] = []
+            for (start, cents), (end, _) in pairwise([*self._rates, (steps + 1, Fraction(0))]):
+                each, of = 2 * cents.numerator, 2 * cents.denominator
+                counts = range(max(start, known), min(end, steps + 1))
+                more += [(each * count + cents.denominator) // of for count in counts]
+            self._cents = np.concatenate([self._cents, np.array(more, dtype=float)])
         return self._cents[: steps + 1]
 
     def steps_for(self, cents: float, start: int) -> int | None:
