@@ -89,6 +89,6 @@ def test_every_step_of_a_form_fits_its_room_property(form):
         seams = [one for one in pattern.seams if one.order == order]
         drawing = draw_step(pattern, seams, width_mm=110)
         joined = {(side.piece_id, side.copy) for one in seams for side in one.sides}
-        rows = 1 if len(joined) <= 5 else 2
+        rows = 1 if len(joined) <= 3 else 4
         assert drawing and drawing.width_mm <= 110 and drawing.height_mm < 50 * rows and bold(drawing)
         assert {pattern.piece(one).name for one, _ in joined} <= set(named(drawing))

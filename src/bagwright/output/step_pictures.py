@@ -15,7 +15,9 @@ from bagwright.output.lettering import LINE_PITCH, Weight, set_block
 from bagwright.output.piece_lines import Frame, cut_shape
 from bagwright.output.rulers import round_reduction
 
-_MOST_IN_A_ROW = 5
+_MOST_IN_A_ROW, _FEWER_IN_A_ROW = 5, 3
+_MANY_LINES = 6
+"""Where more lines of stitching are numbered, the pieces are drawn larger, fewer in a row."""
 _HIGH_MM = 25.0
 _GAP_MM = 7.0
 _LEAST_NAME_MM = 18.0
@@ -51,7 +53,8 @@ def draw_step(pattern: Pattern, seams: Sequence[Seam], *, width_mm: float) -> Dr
     copies = _copies(pattern, _unlike(seams))
     if not copies:
         return None
-    count = math.ceil(len(copies) / _MOST_IN_A_ROW)
+    numbers = max(number for copy in copies for number, _ in copy.runs)
+    count = math.ceil(len(copies) / (_FEWER_IN_A_ROW if numbers > _MANY_LINES else _MOST_IN_A_ROW))
     longest = math.ceil(len(copies) / count)
     rows = [copies[at : at + longest] for at in range(0, len(copies), longest)]
     reduction = 1.0

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from bagwright.geometry.curves import Point
 from bagwright.output.drawing import Drawing, Ink, Item, Text, Tone, rectangle, shifted
@@ -15,6 +15,8 @@ _TITLE_MM, _TITLE_PITCH_MM = 6.5, 8.0
 _PITCH_MM = 5.2
 _BOX_MM = 3.0
 _INDENT_MM = 6.0
+_KEPT_WHOLE = 7
+"""Lines of a part without boxes that are not parted by the end of a page."""
 _OVER_PICTURE_MM, _UNDER_PICTURE_MM = 2.0, 3.0
 
 
@@ -43,7 +45,11 @@ class _Line:
 
 
 def draw_word_sheet(title: str, under_title: str, parts: Sequence[SheetPart], *, paper: str) -> list[Drawing]:
-    """As many pages as it takes. What a line says stays on one page with its picture, a heading with its first line."""
+    """As many pages as it takes.
+
+    What a line says stays on one page with its picture, a heading with its first line, and a short part without boxes
+    whole.
+    """
     sheet = Sheet(Paper.called(paper))
     (left, top), (right, bottom) = sheet.low, sheet.high
     lines = list(_lines(parts, right - left))
@@ -102,8 +108,14 @@ def _lines(parts: Sequence[SheetPart], room_mm: float) -> Iterator[_Line]:
         yield _Line("")
         for words in wrapped(part.heading, room_mm, _SIZE_MM, Weight.STRONG):
             yield _Line(words, is_heading=True, stays_with_next=True)
-        for number, told in enumerate(part.lines):
-            yield from _entry(told, part.pictures.get(number), room_mm, has_box=part.has_boxes)
+        entries = [
+            line
+            for number, told in enumerate(part.lines)
+            for line in _entry(told, part.pictures.get(number), room_mm, has_box=part.has_boxes)
+        ]
+        if not part.has_boxes and len(entries) <= _KEPT_WHOLE:
+            entries[:-1] = [replace(line, stays_with_next=True) for line in entries[:-1]]
+        yield from entries
 
 
 def _entry(told: str, picture: Drawing | None, room_mm: float, *, has_box: bool) -> Iterator[_Line]:

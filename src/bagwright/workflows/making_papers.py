@@ -32,7 +32,7 @@ _WASHING = (
     "first, or write that it is to be wiped clean only."
 )
 
-_PICTURE_MM = 150.0
+_PICTURE_MM = 165.0
 
 
 def making_sheet(view: BagView, *, paper: str) -> bytes:
