@@ -12,7 +12,8 @@ import math
 import sys
 import time
 
-from bagwright.cutting._packer import Packer
+import spyrrow
+
 from bagwright.cutting.lay import lay_pieces
 from bagwright.cutting.packing import pack_job
 from bagwright.geometry.region import Region
@@ -55,14 +56,20 @@ def request(bag: str, run: int, width_mm: float) -> LayRequest:
 
 
 def library_length_mm(asked: LayRequest, settings: LaySettings) -> float:
-    """What the library finds by itself."""
-    best = float("inf")
-    with Packer(pack_job(asked, settings, workers=settings.workers)) as packer:
-        while not packer.ended:
-            packing = packer.newest()
-            best = min(best, packing.length) if packing else best
-            time.sleep(0.02)
-    return best
+    """What the library finds by itself, in one search of all workers."""
+    job = pack_job(asked, settings, workers=settings.workers)
+    items = [
+        spyrrow.Item(str(i), [*item.ring], demand=item.count, allowed_orientations=item.turns_deg)
+        for i, item in enumerate(job.items)
+    ]
+    strip = spyrrow.StripPackingInstance("cloth", strip_height=job.width, items=items)
+    wishes = spyrrow.StripPackingConfig(
+        early_termination=False,
+        total_computation_time=max(1, math.ceil(job.seconds)),
+        num_workers=job.workers,
+        seed=job.seed,
+    )
+    return strip.solve(wishes).width
 
 
 def main() -> None:
