@@ -2,8 +2,10 @@
 
     .venv/bin/python -m benchmarks.pages [BAGS SCRAPS]
 
-Prints for each page the median and the time that 95 % of the calls stay below, one reader at a time, and then what 500
-mixed calls by 8 readers at once come to. The first call of a bag is told apart: it lays every cloth.
+Prints for every page and file what its answer takes of the processor: the first time, after a piece of the stash was
+changed, and then as median and as what 95 % of the calls stay below. Other programs hardly change that. Then 500 mixed
+calls by 8 readers at once to a server of their own, a quarter of them writing, by the clock: any answer that is not as
+it should be ends it.
 """
 
 from __future__ import annotations
@@ -14,31 +16,48 @@ import subprocess
 import sys
 import tempfile
 import time
+from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from random import Random
+from urllib.parse import urlencode
+
+from starlette.testclient import TestClient
 
 from bagwright.model.stash import StashPiece
 from bagwright.store.bags import list_bags, load_bag, save_bag
-from bagwright.store.stash import save_stash_piece
+from bagwright.store.stash import load_stash_piece, save_stash_piece
 from bagwright.store.transaction import transaction
+from bagwright.web.app import build_app
 from bagwright.workflows.bag_pattern import form_of_key
 from bagwright.workflows.demo_studio import fill_demo
 from bagwright.workflows.desk import Desk, load_shelf
+from tests.browser.test_every_page import PAGES, TOTE, WALLET
 
-CALLS = 20
+CALLS, CHANGES = 20, 5
 READERS, MIXED_CALLS = 8, 500
-STASH_PAGES = (
-    "/stash",
+MORE_PAGES = (
     "/stash?from=1200",
     "/stash?long=8+in&wide=10+in",
     "/stash?long=15+cm&wide=12+cm&grain=along&order=oldest+first",
     "/stash?age=month&order=by+where+it+lies",
-    "/stash/today",
     "/stash/today?from=100",
+    "/stash/today?from=100&now=1",
+    f"{TOTE}/card",
+    f"{TOTE}/folded",
 )
+FILES = (
+    f"{TOTE}/bag.json",
+    "/bonds/csv",
+    "/drawing.css",
+    "/everything.sqlite3",
+    "/materials/csv",
+    "/stash/stash.csv",
+    "/stash/stash.json",
+)
+SEARCHES = (f"{WALLET}/savings/found", f"{WALLET}/savings/shared")
 
 
 def fill(home: Path, bags: int, scraps: int) -> list[str]:
@@ -66,23 +85,109 @@ def fill(home: Path, bags: int, scraps: int) -> list[str]:
         return [line.id for line in list_bags(store)]
 
 
-def call(port: int, path: str) -> float:
-    """Seconds of one call. Raises `RuntimeError` for any answer but 200."""
-    start = time.perf_counter()
-    connection = http.client.HTTPConnection("127.0.0.1", port, timeout=120)
-    connection.request("GET", path)
-    answer = connection.getresponse()
-    answer.read()
-    connection.close()
-    if answer.status != 200:
-        raise RuntimeError(f"{path}: {answer.status}")
-    return time.perf_counter() - start
-
-
-def told(seconds: list[float]) -> str:
+def middle_and_high(seconds: list[float]) -> tuple[float, float]:
     """Median and 95 % of some times, in ms."""
-    high = statistics.quantiles(seconds, n=20)[-1] if len(seconds) > 1 else seconds[0]
-    return f"median {statistics.median(seconds) * 1000:6.0f} ms   95 % below {high * 1000:6.0f} ms"
+    return statistics.median(seconds) * 1000, statistics.quantiles(seconds, n=20)[-1] * 1000
+
+
+def measure_each(home: Path, ids: list[str]) -> None:
+    """Every page by itself, without a server, by the clock of the processor."""
+    desk = Desk(home / "demo", is_demo=True)
+    client = TestClient(build_app(desk), base_url="http://127.0.0.1")
+
+    def took(path: str) -> float:
+        start = time.process_time()
+        answer = client.get(path)
+        if answer.status_code != 200:
+            raise RuntimeError(f"{path}: {answer.status_code}")
+        return time.process_time() - start
+
+    took("/static/page.css")
+    print(f"{'processor time, ms':62} {'first':>6} {'changed':>8} {'median':>7} {'95 %':>6}")
+    pages = [page for page in PAGES if page != "/nothing"]
+    for path in (*pages, *MORE_PAGES, *FILES, *SEARCHES):
+        first, known, changed = took(path), [took(path) for _ in range(CALLS)], []
+        for _ in range(CHANGES if path not in SEARCHES else 1):
+            change_a_piece(desk)
+            changed.append(took(path))
+        middle, high = middle_and_high(known)
+        after = statistics.median(changed) * 1000
+        print(f"{path:62} {first * 1000:6.0f} {after:8.0f} {middle:7.0f} {high:6.0f}", flush=True)
+    middle, high = middle_and_high([took(f"/bags/{bag_id}") for bag_id in ids if bag_id.startswith("bag-")])
+    print(f"{'each bag, first time':62} {'':6} {'':8} {middle:7.0f} {high:6.0f}", flush=True)
+
+
+def change_a_piece(desk: Desk) -> None:
+    """Another note on one piece of the stash."""
+    with desk.store() as store:
+        kept = load_stash_piece(store, "scrap-7")
+        fresh = replace(kept.value, note=f"Looked at {kept.version} times")
+        save_stash_piece(store, fresh, expected_version=kept.version)
+
+
+class Reader:
+    """One who reads pages, changes a bag of her own and pieces of her own, and takes changes back."""
+
+    def __init__(self, port: int, number: int, ids: list[str]) -> None:
+        self._port, self._chance, self.seconds = port, Random(number), list[float]()
+        bags = [f"/bags/{bag_id}" for bag_id in ids[:20]]
+        self._paths = [*(page for page in PAGES if page != "/nothing"), *MORE_PAGES, *FILES, *bags]
+        self._bag = self._call("/bags", {"form": "zip_pouch", "name": f"Reader {number}"})
+        self._version = 1
+
+    def _call(self, path: str, sent: dict[str, object] | None = None) -> str:
+        """Where the answer leads to. Raises `RuntimeError` for any that is not as it should be."""
+        start = time.perf_counter()
+        connection = http.client.HTTPConnection("127.0.0.1", self._port, timeout=120)
+        form = {"Content-Type": "application/x-www-form-urlencoded"}
+        if sent is None:
+            connection.request("GET", path)
+        else:
+            connection.request("POST", path, urlencode(sent), form)
+        answer = connection.getresponse()
+        answer.read()
+        connection.close()
+        if answer.status != (200 if sent is None else 303):
+            raise RuntimeError(f"{path}: {answer.status}")
+        self.seconds.append(time.perf_counter() - start)
+        return answer.headers.get("location") or ""
+
+    def _writes(self) -> Iterator[None]:
+        """One write after another, for ever."""
+        while True:
+            for deed, sent in (("run", {"run_count": self._version % 40 + 2}), ("undo", {})):
+                self._call(f"{self._bag}/{deed}", {"version": self._version, **sent})
+                self._version += 1
+                yield
+            size = {"long": f"{self._chance.randrange(5, 30)} cm", "wide": "12 cm"}
+            piece = self._call("/stash", {"material": "pond-canvas", **size}).rpartition("saved=")[2]
+            yield
+            for version, deed in ((1, "used"), (2, "undo")):
+                self._call(f"/stash/{piece}/{deed}", {"version": version})
+                yield
+
+    def calls(self, count: int) -> list[float]:
+        """So many calls, one in four a write; the seconds that each took."""
+        writes = self._writes()
+        for number in range(count):
+            if number % 4 == 3:
+                next(writes)
+            else:
+                self._call(self._chance.choice(self._paths))
+        return self.seconds[1:]
+
+
+def measure_mixed(port: int, ids: list[str]) -> None:
+    """Many at once."""
+    each = [MIXED_CALLS // READERS + (number < MIXED_CALLS % READERS) for number in range(READERS)]
+    start = time.perf_counter()
+    with ThreadPoolExecutor(READERS) as threads:
+        readers = threads.map(lambda number: Reader(port, number, ids).calls(each[number]), range(READERS))
+        seconds = [second for one in readers for second in one]
+    took = time.perf_counter() - start
+    middle, high = middle_and_high(seconds)
+    told = f"median {middle:.0f} ms, 95 % below {high:.0f} ms"
+    print(f"{len(seconds)} mixed calls by {READERS} readers: {took:.1f} s, no error; {told}")
 
 
 def main() -> None:
@@ -90,49 +195,15 @@ def main() -> None:
     bags, scraps = (int(text) for text in sys.argv[1:3]) if len(sys.argv) > 2 else (200, 2000)
     with tempfile.TemporaryDirectory() as folder:
         ids = fill(Path(folder), bags, scraps)
-        command = [
-            str(Path(sys.executable).with_name("bagwright")),
-            "demo",
-            "--no-browser",
-            "--port",
-            "0",
-            "--home",
-            folder,
-        ]
-        with subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as server:
+        measure_each(Path(folder), ids)
+        command = [str(Path(sys.executable).with_name("bagwright")), "demo", "--no-browser", "--port", "0"]
+        with subprocess.Popen([*command, "--home", folder], stdout=subprocess.PIPE, text=True) as server:
             assert server.stdout
             port = int(server.stdout.readline().rstrip("/\n").rpartition(":")[2])
             try:
-                measure(port, ids)
+                measure_mixed(port, ids)
             finally:
                 server.terminate()
-
-
-def measure(port: int, ids: list[str]) -> None:
-    """Call every page, then many at once."""
-    one = f"/bags/{ids[0]}"
-    pages = [
-        "/",
-        "/materials",
-        "/runs",
-        "/workroom",
-        "/bonds",
-        one,
-        f"{one}/sewing",
-        f"{one}/asking",
-        f"{one}/measuring",
-        *STASH_PAGES,
-    ]
-    for page in pages:
-        first = call(port, page)
-        print(f"{page:60} first {first * 1000:6.0f} ms   {told([call(port, page) for _ in range(CALLS)])}", flush=True)
-    print(f"{'a bag not seen before':60} {told([call(port, f'/bags/{name}') for name in ids[1:21]])}", flush=True)
-    mixed = [Random(number).choice([*pages, *(f"/bags/{name}" for name in ids[:20])]) for number in range(MIXED_CALLS)]
-    start = time.perf_counter()
-    with ThreadPoolExecutor(READERS) as readers:
-        seconds = list(readers.map(lambda path: call(port, path), mixed))
-    took = time.perf_counter() - start
-    print(f"{MIXED_CALLS} mixed calls by {READERS} readers: {took:.1f} s, no error; {told(seconds)}")
 
 
 if __name__ == "__main__":

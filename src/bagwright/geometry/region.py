@@ -9,7 +9,6 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 import shapely
-from shapely import affinity
 from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
@@ -131,13 +130,16 @@ class Region:
 
     def outer_ring(self) -> list[Point]:
         """Outer boundary of a region in one part, counter-clockwise, first point not repeated."""
+        return [(x, y) for x, y in self.outer_corners().tolist()]
+
+    def outer_corners(self) -> npt.NDArray[np.float64]:
+        """The same as an array, shape (n, 2)."""
         shape = self.shape
         if isinstance(shape, MultiPolygon) and len(shape.geoms) == 1:
             shape = shape.geoms[0]
         if not isinstance(shape, Polygon) or shape.is_empty:
             raise BrokenPromise(f"a region in one part was expected, got {shape.geom_type}")
-        ring = shapely.get_coordinates(shapely.orient_polygons(shape).exterior)[:-1]
-        return [(x, y) for x, y in ring.tolist()]
+        return shapely.get_coordinates(shapely.get_exterior_ring(shapely.orient_polygons(shape)))[:-1]
 
     def drawn_ring(self) -> list[Point]:
         """Outer boundary of a region in one part as it was given: same start, same sense, first point repeated."""
@@ -168,19 +170,21 @@ class Region:
     def moved(self, move: Affine) -> Region:
         """Mirror, turn, shift: in that order."""
         x_axis, y_axis, origin = move.apply((1.0, 0.0)), move.apply((0.0, 1.0)), move.apply((0.0, 0.0))
-        matrix = [
-            x_axis[0] - origin[0],
-            y_axis[0] - origin[0],
-            x_axis[1] - origin[1],
-            y_axis[1] - origin[1],
-            origin[0],
-            origin[1],
-        ]
-        return Region(affinity.affine_transform(self.shape, matrix))
+        along = x_axis[0] - origin[0], y_axis[0] - origin[0], origin[0]
+        across = x_axis[1] - origin[1], y_axis[1] - origin[1], origin[1]
+
+        def moved(points: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
+            x, y = points[:, 0], points[:, 1]
+            points = np.empty_like(points)
+            points[:, 0] = along[0] * x + along[1] * y + along[2]
+            points[:, 1] = across[0] * x + across[1] * y + across[2]
+            return points
+
+        return Region(shapely.transform(self.shape, moved))
 
     def shifted(self, dx_mm: float, dy_mm: float) -> Region:
         """Moved without turning."""
-        return Region(affinity.translate(self.shape, dx_mm, dy_mm))
+        return Region(shapely.transform(self.shape, lambda points: points + np.array([dx_mm, dy_mm])))
 
     def grown(self, distance_mm: float) -> Region:
         """Every point within `distance_mm` (negative: shrunk), corners mitred."""

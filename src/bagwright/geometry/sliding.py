@@ -23,6 +23,11 @@ class Edges:
     low: Floats
     high: Floats
 
+    @property
+    def is_upright(self) -> bool:
+        """Whether this is a single edge straight across the axis."""
+        return len(self.low) == 1 and bool(self.low[0, 0] == self.high[0, 0])
+
     def moved(self, distance_mm: float) -> Edges:
         """Slid along the axis."""
         step = np.array([distance_mm, 0.0])
@@ -44,8 +49,8 @@ class Sides:
     @classmethod
     def of(cls, region: Region, *, axis: int = 0) -> Sides:
         """Sides of a region in one part."""
-        ring = np.asarray(region.outer_ring(), dtype=np.float64)[:, [axis, 1 - axis]]
-        ends = np.roll(ring, -1, axis=0)
+        ring = region.outer_corners()[:, [axis, 1 - axis]]
+        ends = np.concatenate([ring[1:], ring[:1]])
         falls, rises = ring[:, 1] > ends[:, 1], ring[:, 1] < ends[:, 1]
         falling, rising = Edges(ends[falls], ring[falls]), Edges(ring[rises], ends[rises])
         # The ring runs counter-clockwise, so its falling edges are at the back; swapping the axes mirrors it.
@@ -78,6 +83,9 @@ def free_run_mm(mover: Sides, still: Sides, *, overlap_mm: float = 0.0) -> float
     """
     if not mover.shares_heights_with(still):
         return float("inf")
+    if mover.back.is_upright and still.front.is_upright:  # as of rectangles: no need to look further
+        gap_mm = float(mover.back.low[0, 0] - still.front.low[0, 0])
+        return gap_mm if gap_mm >= -overlap_mm - _SLIVER else float("inf")
     low, high = max(mover.across[0], still.across[0]), min(mover.across[1], still.across[1])
     ends = [edges[:, 1] for edges in (mover.back.low, mover.back.high, still.front.low, still.front.high)]
     heights = np.concatenate([*ends, [low, high]])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from bagwright.costing.scraps_counted import scrap_counts
@@ -53,6 +54,10 @@ def _fits(material: Material, cuts: tuple[CutPiece, ...], piece: StashPiece, sho
     stock = stock_piece(piece, has_grain=material.kind.has_grain or material.directional)
     if stock is None:
         return False
-    request = StockRequest(stock=(stock,), pieces=asked.pieces, gap_mm=asked.gap_mm, repeat=asked.repeat)
+    return _lie_all(StockRequest(stock=(stock,), pieces=asked.pieces, gap_mm=asked.gap_mm, repeat=asked.repeat))
+
+
+@lru_cache(1_000)
+def _lie_all(request: StockRequest) -> bool:
     found = lay_on_stock(request, settings=LaySettings(seconds=0))
     return found.verdict.passed and not found.left
