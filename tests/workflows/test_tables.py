@@ -9,7 +9,9 @@ import zipfile
 from dataclasses import replace
 
 import pytest
+from click.testing import CliRunner
 
+from bagwright.cli import main
 from bagwright.errors import NotKept
 from bagwright.store.bags import load_bag, save_bag
 from bagwright.store.safekeeping import kept_documents
@@ -63,3 +65,17 @@ def test_all_that_is_kept_is_there_as_csv_and_json(desk):
     assert all(row["version"] > 0 for row in told["bag"])
     with pytest.raises(NotKept):
         tables_of_everything(desk, "../bagwright.sqlite3")
+
+
+def test_everything_is_kept_by_the_command_as_its_name_ends(desk, tmp_path):
+    with desk.store() as store:
+        store.execute("PRAGMA wal_checkpoint")
+    home, keep = str(desk.home), CliRunner().invoke
+    for ending, head in ((".sqlite3", b"SQLite format 3"), (".json", b"{"), (".zip", b"PK")):
+        out = tmp_path / f"all{ending}"
+        assert keep(main, ["keep", str(out), "--home", home]).exit_code == 0
+        assert out.read_bytes().startswith(head)
+    for out, folder in (("all.txt", home), ("all.json", str(tmp_path / "nothing"))):
+        refused = keep(main, ["keep", str(tmp_path / "new" / out), "--home", folder])
+        assert refused.exit_code == 2 and "Choose another" in refused.stderr
+    assert not (tmp_path / "nothing").exists()

@@ -220,6 +220,22 @@ def demo(*, port: int, home: Path | None, no_browser: bool, on_network: bool) ->
     _serve(home, port=port, opens_browser=not no_browser, is_demo=True, on_network=on_network)
 
 
+@main.command()
+@click.argument("out")
+@click.option("--home", type=click.Path(path_type=Path), help="Folder of the data, as for serve.")
+def keep(*, out: str, home: Path | None) -> None:
+    """Write all that is kept to OUT, as its name ends.
+
+    .sqlite3: one file to bring back; .json: tables as JSON; .zip: tables as CSV. It may be done while serve runs.
+    """
+    from datetime import datetime
+
+    from bagwright.workflows.files import data_folder
+    from bagwright.workflows.safekeeping import write_everything
+
+    write_everything(home or data_folder(os.environ), out, datetime.now())
+
+
 def _password(*, on_network: bool) -> str:
     """Hers, or a new one; none where only this machine is let in. Raises `FaultyInput` for one that is too short."""
     if not on_network:

@@ -9,6 +9,7 @@ from datetime import datetime
 from pathlib import Path
 
 from bagwright.errors import FaultyInput, NotKept, Problem, StoreRefused
+from bagwright.store.connection import FILE_NAME
 from bagwright.store.safekeeping import LARGEST_BYTES, bring_back, everything, kept_documents
 from bagwright.store.workroom import WORKROOM, load_workroom
 from bagwright.workflows.desk import Desk
@@ -59,6 +60,31 @@ def tables_of_everything(desk: Desk, name: str) -> PaperFile:
     if name == "tables.json":
         return PaperFile(f"bagwright-{name}", JSON_KIND, tables_as_json("everything", tables))
     return PaperFile(f"bagwright-{name}", ZIP_KIND, tables_as_csv(tables))
+
+
+def write_everything(home: Path, path: str, now: datetime) -> None:
+    """Write all that is kept in the folder `home`: as one file to bring back, or as tables, as the name of `path` ends.
+
+    Raises `FaultyInput` for a name that ends otherwise, a folder without our data, and a path that cannot be written.
+    """
+    desk = Desk(home)
+    writers = {
+        ".sqlite3": lambda: keep_everything(desk, now),
+        ".json": lambda: tables_of_everything(desk, "tables.json"),
+        ".zip": lambda: tables_of_everything(desk, "tables-csv.zip"),
+    }
+    ending = Path(path).suffix.lower()
+    if ending not in writers:
+        raise FaultyInput([_refused("out", path, "has an unknown ending", f"a name that ends in {', '.join(writers)}")])
+    if not (home / FILE_NAME).is_file():
+        raise FaultyInput(
+            [_refused("--home", str(home), "holds nothing of ours", "the folder that `serve` keeps data in")]
+        )
+    write_files([NewFile(path, writers[ending]().data, "out")])
+
+
+def _refused(place: str, value: str, what: str, allowed: str) -> Problem:
+    return Problem(place=place, value=value, what=what, allowed=allowed, remedy="Choose another.")
 
 
 def bring_everything_back(desk: Desk, data: bytes, now: datetime) -> None:
