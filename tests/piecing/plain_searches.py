@@ -10,17 +10,17 @@ from dataclasses import replace
 import numpy as np
 from scipy.signal import fftconvolve
 
-from bagwright.geometry.thin_parts import border_along_mm, coarsened
 from bagwright.model.cover import CoverRequest, CoverSettings
+from bagwright.piecing._budget import Budget
+from bagwright.piecing.assembling import Search
 from bagwright.piecing.best import Best
-from bagwright.piecing.heap import COARSE_MM, ready_heap
+from bagwright.piecing.heap import ready_heap
 from bagwright.piecing.partial import Laid, lay, start
-from bagwright.piecing.poses import EXACT, Poses, gains_mm2, gathered, placed, turned
-from bagwright.piecing.rings import corners_of
+from bagwright.piecing.poses import turned
 from bagwright.piecing.screening import Mask
+from bagwright.piecing.snug import snug_levels
 
 STEP_MM, LEAST_SHARE, WASTE_COSTS = 4.0, 0.003, 0.1
-BEAM, JUDGED = 24, 40
 
 
 def correlated_cover(request: CoverRequest):
@@ -88,55 +88,14 @@ def _polished(heap, partial, laid):
 
 
 def beam_cover(request: CoverRequest):
-    """Step (b): a beam; corner on corner with grain, else edge along edge, end to end. None if nothing is covered."""
-    heap, level = ready_heap(request), [start(request.need)]
+    """Step (b): a beam; corner on corner with grain, else edge along edge, end to end. None if nothing is covered.
+
+    The same that our search runs among others, here alone and without an end.
+    """
+    heap, endless = ready_heap(request), Budget(CoverSettings(iterations=10**6))
     best = Best(request, heap, CoverSettings())
-    while level and len(level[0].laid) < request.max_scraps:
-        screened = [step for partial in level for step in _screened(heap, partial, request.need.area_mm2)]
-        screened.sort(key=lambda step: -step[0])
-        level = _judged(heap, screened[:JUDGED], LEAST_SHARE * request.need.area_mm2)
-        for child in level[:2]:
-            best.note(child)
+    for _ in snug_levels(
+        Search(heap, request.need.area_mm2, request.max_scraps, endless, best.note), start(request.need)
+    ):
         best.judge()
     return best.cover
-
-
-def _screened(heap, partial, need_mm2):
-    """What each pose promises, as sample points on a raster tell."""
-    rings = coarsened(partial.bare, COARSE_MM).rings()
-    if not rings or partial.bare_mm2 < LEAST_SHARE * need_mm2:
-        return []
-    poses = _end_to_end(corners_of(rings, [0] * len(rings)), heap, [one.scrap for one in partial.laid])
-    poses, gains = gains_mm2(poses, heap, Mask.of(partial.bare.rings()))
-    ranks = gains - partial.bare_mm2 - WASTE_COSTS * (heap.areas[poses.scrap] - gains)
-    found = []
-    for i in np.argsort(-ranks, kind="stable")[:JUDGED].tolist():
-        laid = Laid(int(poses.scrap[i]), float(poses.turn[i]), float(poses.shift[i, 0]), float(poses.shift[i, 1]))
-        found.append((float(ranks[i]), partial, laid))
-    return found
-
-
-def _judged(heap, screened, least_mm2):
-    """The next level: by area gained, border shared and cloth wasted."""
-    found = {}
-    for _, partial, laid in screened:
-        child = lay(partial, heap, laid)
-        gained = partial.bare_mm2 - child.bare_mm2
-        if gained > least_mm2:
-            outline = heap.shapes[laid.scrap].moved(laid.move)
-            shared = border_along_mm(partial.bare, outline, within_mm=0.5)
-            found[child.key] = shared - child.bare_mm2 - WASTE_COSTS * (outline.area_mm2 - gained), child
-    return [child for _, child in sorted(found.values(), key=lambda one: -one[0])[:BEAM]]
-
-
-def _end_to_end(bare, heap, used):
-    corners = heap.outward.only(~np.isin(heap.outward.owner, used))
-    u, s = (one.ravel() for one in np.meshgrid(np.arange(len(bare.angle)), np.arange(len(corners.angle))))
-    pairs, none = (bare.at[u], corners.at[s], corners.owner[s]), np.zeros(len(u))
-    if heap.turns is None:
-        turns = [bare.out[u] - corners.out[s], bare.into[u] - corners.into[s]]
-    else:
-        turns = [heap.turns[corners.owner[s], way] for way in (0, 1)]
-    first, second = (placed(heap, pairs, turn, none) for turn in turns)
-    both: Poses = first.and_those(second)
-    return gathered(heap, both, EXACT)

@@ -21,6 +21,7 @@ from bagwright.piecing.best import Best
 from bagwright.piecing.heap import Heap, ready_heap
 from bagwright.piecing.partial import SCRAP_COSTS, Laid, Partial, lay, relay, start
 from bagwright.piecing.poses import EXACT, NEAR, Closeness
+from bagwright.piecing.snug import snug_levels
 from bagwright.piecing.whole import whole_cover
 
 _FIRST_WIDTHS = {EXACT: 3, NEAR: 1}
@@ -29,7 +30,7 @@ _SPARE_WIDTH = 6
 _FILL_WIDTH = 12
 _FILLED = 3
 _LITTLE = 0.9
-_FORESEEN = 6
+_FORESEEN = 4
 _REORDERS, _FORESEES = 0.15, 0.25
 _LARGEST = 4
 _DONE = 0.0015
@@ -134,6 +135,13 @@ def _improve(search: Search, request: CoverRequest, best: Best, chance: Random) 
         _close_gap(search, request, best)
 
 
+def _lay_snugly(search: Search, request: CoverRequest, best: Best) -> None:
+    """A beam over snug fits, unless nothing can be better."""
+    if not _is_best_possible(search, best):
+        for _ in snug_levels(search, start(request.need)):
+            best.judge()
+
+
 def _simplify(search: Search, request: CoverRequest, best: Best) -> None:
     """Leave out each scrap that is not worth its place; lay each first, so that others are trimmed. Once a cover."""
     if best.partial and best.partial is not best.simplified:
@@ -157,11 +165,13 @@ def _close_gap(search: Search, request: CoverRequest, best: Best) -> None:
 def _assemble_and_fill(
     search: Search, request: CoverRequest, best: Best, filler: Search, close: Closeness | None = None
 ) -> None:
-    """A wide search for fits; the best of them, filled."""
+    """A wide search for fits; snug ones, whatever the cuts, the first time; then the best fits, filled."""
     close = close or _closeness(search)
     width = _WIDTHS[close] if search is filler else _SPARE_WIDTH
     found = search.assemble(start(request.need), width=width, close=close)[:_FILLED]
     best.judge()
+    if search is filler:
+        _lay_snugly(search, request, best)
     for partial in found:
         if search.budget.is_spent() or _is_best_possible(filler, best):
             return

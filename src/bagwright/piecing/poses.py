@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
 from bagwright.piecing.heap import Heap
 from bagwright.piecing.rings import Corners, Flags, Numbers, Points, Whole
@@ -78,11 +79,22 @@ def _wrapped(angle: Numbers) -> Numbers:
 
 
 def turned(points: Points, turn: Numbers) -> Points:
-    """Points (n, ..., 2) turned by n angles."""
-    shape = (len(turn),) + (1,) * (points.ndim - 2)
-    cos, sin = np.cos(turn).reshape(shape), np.sin(turn).reshape(shape)
-    x, y = points[..., 0], points[..., 1]
-    return np.stack([cos * x - sin * y, sin * x + cos * y], axis=-1)
+    """Points (n, ..., 2) turned by n angles.
+
+    >>> turned(np.array([[1.0, 0.0]]), np.array([np.pi / 2])).round(6).tolist()
+    [[0.0, 1.0]]
+    """
+    moved = _numbers(points) * np.exp(1j * turn).reshape((len(turn),) + (1,) * (points.ndim - 2))
+    return _pairs(moved)
+
+
+def _numbers(points: Points) -> npt.NDArray[np.complex128]:
+    """Points as complex numbers: these turn several times as fast."""
+    return np.ascontiguousarray(points).view(np.complex128)[..., 0]
+
+
+def _pairs(numbers: npt.NDArray[np.complex128]) -> Points:
+    return np.ascontiguousarray(numbers).view(np.float64).reshape(*numbers.shape, 2)
 
 
 def matching_poses(bare: Corners, heap: Heap, free: Flags, close: Closeness) -> Poses:
@@ -117,22 +129,27 @@ def _sharpest(corners: Corners, most: int) -> Corners:
 
 
 def reaching_poses(bare: Corners, heap: Heap, free: Flags, mask: Mask) -> Poses:
-    """Poses with a corner on a corner and an edge along an edge, whatever the angles; some in the middle of `mask`."""
+    """Poses with a corner on a corner, as `cornered_poses`, and some in the middle of `mask`."""
+    return gathered(heap, _on_corners(bare, heap, free).and_those(_in_the_middle(heap, free, mask)), EXACT)
+
+
+def cornered_poses(bare: Corners, heap: Heap, free: Flags) -> Poses:
+    """Poses with a corner on a corner, whatever the angles; an edge along an edge, unless the grain says the turn."""
+    return gathered(heap, _on_corners(bare, heap, free), EXACT)
+
+
+def _on_corners(bare: Corners, heap: Heap, free: Flags) -> Poses:
     corners = heap.outward.only(free[heap.outward.owner])
     bare = _sharpest(bare, max(2, _MOST_REACHING // max(1, len(corners.owner))))
     count, others = len(bare.angle), len(corners.angle)
     u, s = np.repeat(np.arange(count), others), np.tile(np.arange(others), count)
-    found = []
-    for turn in (bare.out[u] - corners.out[s], bare.into[u] - corners.into[s]):
-        found.append(placed(heap, (bare.at[u], corners.at[s], corners.owner[s]), turn, np.zeros(len(u))))
-    if heap.turns is not None:  # grain leaves few edges in line: corner on corner alone will do
-        for way in (0, 1):
-            turn = heap.turns[corners.owner[s], way]
-            found.append(placed(heap, (bare.at[u], corners.at[s], corners.owner[s]), turn, np.zeros(len(u))))
-    found.append(_in_the_middle(heap, free, mask))
-    scrap, turn = np.concatenate([one.scrap for one in found]), np.concatenate([one.turn for one in found])
-    shift, telling = np.concatenate([one.shift for one in found]), np.concatenate([one.telling for one in found])
-    return gathered(heap, Poses(scrap, turn, shift, telling), EXACT)
+    if heap.turns is None:
+        turns = bare.out[u] - corners.out[s], bare.into[u] - corners.into[s]
+    else:
+        turns = heap.turns[corners.owner[s], 0], heap.turns[corners.owner[s], 1]
+    owner, none = corners.owner[s], np.zeros(len(u))
+    one, other = (Poses(owner, turn, bare.at[u] - turned(corners.at[s], turn), none) for turn in turns)
+    return one.and_those(other)
 
 
 def _in_the_middle(heap: Heap, free: Flags, mask: Mask) -> Poses:
@@ -181,7 +198,10 @@ def gathered(heap: Heap, poses: Poses, close: Closeness, *, adds: bool = True) -
 
 def points_at(samples: Points, poses: Poses) -> Points:
     """Sample points (scraps, points, 2) where the poses put them."""
-    return np.asarray(turned(samples[poses.scrap], poses.turn) + poses.shift[:, None, :])
+    moved = _numbers(samples)[poses.scrap]
+    moved *= np.exp(1j * poses.turn)[:, None]
+    moved += _numbers(poses.shift)[:, None]
+    return _pairs(moved)
 
 
 def fitting(poses: Poses, heap: Heap, mask: Mask, close: Closeness) -> Poses:

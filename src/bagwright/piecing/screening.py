@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from bagwright.piecing.rings import Flags, Points
+from bagwright.piecing.rings import Flags, Points, Whole
 
 _STEP_MM = 1.0
 _MOST_CELLS = 4_000_000
@@ -44,11 +44,18 @@ class Mask:
 
     def holds(self, points: Points) -> Flags:
         """Whether each point lies inside; any shape of array with x, y last."""
-        at = np.floor((points - self.low) / self.step_mm).astype(np.intp)
         rows, columns = self.cells.shape
-        x = np.clip(at[..., 0], 0, columns - 1)
-        y = np.clip(at[..., 1], 0, rows - 1)
-        return np.asarray(self.cells[y, x], dtype=np.bool_)
+        x, y = self._steps_to(points, 0, columns - 1), self._steps_to(points, 1, rows - 1)
+        y *= columns
+        y += x
+        return np.asarray(self.cells.ravel().take(y))
+
+    def _steps_to(self, points: Points, axis: int, last: int) -> Whole:
+        """Numbers of columns or rows, those off the raster moved onto its rim."""
+        steps: Whole = ((points[..., axis] - self.low[axis]) / self.step_mm).astype(np.intp)
+        np.maximum(steps, 0, out=steps)
+        np.minimum(steps, last, out=steps)
+        return steps
 
     def thinned(self, most: int) -> Mask:
         """With larger squares, if more than so many lie inside: every second, third ... of them, each way.
