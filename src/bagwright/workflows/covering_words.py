@@ -172,9 +172,9 @@ def fuse_cautions(covers: ScrapCovers) -> tuple[str, ...]:
     return (
         blade,
         "Lay the scraps edge to edge in order of their numbers, glue towards the cloth.",
+        "Glue can give off fumes: open a window.",
         "Tack each with the tip of the iron, just long enough to hold. The iron is hot.",
         "Turn the piece over and press from the cloth side, as hot and as long as the maker's leaflet says. "
         "Test on a scrap first.",
-        "Glue can give off fumes: open a window.",
         "Let it lie flat until it is cool; warm glue does not hold yet.",
     )
