@@ -13,9 +13,9 @@ from bagwright.piecing.partial import CUT_COSTS, JOIN_NEAR_COSTS, SCRAP_COSTS, P
 
 _BETTER = 1e-6
 _NOTED = 4
-_GAP_COSTS = 1.5e-3
-_MOST_GAP_COSTS = 0.004
-"""Toll for each mm of gap beyond what is borne, and at most."""
+_WIDE_COSTS, _GAP_COSTS = 0.002, 1.5e-3
+_MOST_GAP_COSTS = 0.006
+"""Toll for a gap wider than is borne, for each mm beyond that, and at most."""
 
 
 class Best:
@@ -64,7 +64,7 @@ class Best:
                 worth = measures.covered_share - SCRAP_COSTS * len(placements)
                 worth -= JOIN_NEAR_COSTS * measures.join_near_mm + CUT_COSTS * measures.cuts
                 too_wide_mm = max(0.0, measures.widest_gap_mm - self._request.widest_gap_mm)
-                worth -= min(_MOST_GAP_COSTS, _GAP_COSTS * too_wide_mm)
+                worth -= min(_MOST_GAP_COSTS, _WIDE_COSTS * (too_wide_mm > 0) + _GAP_COSTS * too_wide_mm)
                 if placements and worth > self.worth + _BETTER:
                     self._keep(partial, placements, measures, worth)
         self._noted.clear()
