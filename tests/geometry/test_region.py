@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import math
+from random import Random
+
 import numpy as np
 import pytest
 import shapely
@@ -158,3 +161,15 @@ def test_what_two_regions_share_lies_in_both():
     assert shared.area_mm2 == pytest.approx(corner.area_mm2)
     assert shared.minus(corner).area_mm2 < 1e-3
     assert shared.minus(left).area_mm2 < 1e-3
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_spiky_outlines_of_many_corners_stay_in_one_part_when_they_get_fewer(seed):
+    """A plain simplifying of such stars tears them into parts: a layout with one had no order of cuts."""
+    rng, turns = Random(seed), [i * math.tau / 900 for i in range(900)]
+    radii = [10 + 90 * rng.random() for _ in turns]
+    star = Region.from_ring([(r * math.cos(t), r * math.sin(t)) for t, r in zip(turns, radii, strict=True)])
+    few = star.with_corners_at_most(400)
+    assert (len(few.outer_ring()), few.hole_rings()) == (few.corners, [])
+    assert few.corners <= 400
+    assert shapely.hausdorff_distance(star.shape, few.shape) <= 20
