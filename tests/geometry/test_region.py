@@ -163,13 +163,13 @@ def test_what_two_regions_share_lies_in_both():
     assert shared.minus(left).area_mm2 < 1e-3
 
 
-@pytest.mark.parametrize("seed", range(4))
+@pytest.mark.parametrize("seed", [4, 9])
 def test_spiky_outlines_of_many_corners_stay_in_one_part_when_they_get_fewer(seed):
-    """A plain simplifying of such stars tears them into parts: a layout with one had no order of cuts."""
+    """With these, found by trying, plain simplifying by shapely tears thin places: no order of cuts was found."""
     rng, turns = Random(seed), [i * math.tau / 900 for i in range(900)]
-    radii = [10 + 90 * rng.random() for _ in turns]
-    star = Region.from_ring([(r * math.cos(t), r * math.sin(t)) for t, r in zip(turns, radii, strict=True)])
-    few = star.with_corners_at_most(400)
-    assert (len(few.outer_ring()), few.hole_rings()) == (few.corners, [])
-    assert few.corners <= 400
-    assert shapely.hausdorff_distance(star.shape, few.shape) <= 20
+    ring = [((10 + 90 * rng.random()) * math.cos(t), (10 + 90 * rng.random()) * math.sin(t)) for t in turns]
+    parts = shapely.get_parts(shapely.Polygon(ring).buffer(0))
+    spiky = Region.from_ring(Region(max(parts, key=shapely.area)).outer_ring())
+    few = spiky.with_corners_at_most(400)
+    assert len(few.outer_ring()) == few.corners <= 400 < spiky.corners
+    assert shapely.hausdorff_distance(spiky.shape, few.shape) <= 20
