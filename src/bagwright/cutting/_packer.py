@@ -24,6 +24,7 @@ import spyrrow
 Ring = Sequence[tuple[float, float]]
 _POLL_SECONDS = 0.05
 _SEED_STEP = 101
+"""From worker to worker, so that seeds next to one another do not repeat each other's searches."""
 
 
 @dataclass(frozen=True, slots=True)

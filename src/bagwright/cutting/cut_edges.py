@@ -18,6 +18,7 @@ _ALONG_SHARE = 0.4
 _LEFT_MM = 0.5
 _SMOOTH_DEG = 20.0
 _MOST_CORNERS = 400
+"""A blade does not follow each tooth of an outline with more."""
 _PLACES = 6
 """Lines that differ by less are one: turned pieces lie a hair beside it."""
 Stretch = tuple[float, float]

@@ -163,7 +163,7 @@ class _Table:
         yield from self._round(block)
 
     def _round(self, block: _Block) -> list[Cut]:
-        """Cut round each piece of a block. What only cuts round its neighbours free falls out with the last of them."""
+        """Cut round each piece of a block. What its neighbours leave no edge of comes with the last of them."""
         cuts: list[Cut] = []
         for member in block.members:
             left, runs = self.made.left_of(self.edges[member])

@@ -5,21 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from bagwright.cutting._packer import Packing, PackItem, PackJob
-from bagwright.cutting.requests import with_half_gap
+from bagwright.cutting.requests import plain_outline
 from bagwright.geometry.curves import Affine
-from bagwright.geometry.no_fit import with_few_corners
 from bagwright.model.layout import LayPiece, LayRequest, LaySettings, Placement
 from bagwright.model.piece import Mirror
-
-_MOST_CORNERS = 400
 
 
 def pack_job(request: LayRequest, settings: LaySettings, *, workers: int) -> PackJob:
     """What the library is asked: each piece, grown by half the gap, on a cloth grown by half the gap on each side."""
     items = []
     for piece, mirrored, count in _items(request):
-        grown = with_few_corners(with_half_gap(piece.region, request.gap_mm), _MOST_CORNERS)
-        # As drawn: where a ring begins and which way it runs decides which way the library's search goes.
+        grown = plain_outline(piece.region, request.gap_mm)
+        # Begun where it was drawn: where a ring begins and which way it runs decides the way of the library's search.
         items.append(PackItem(grown.moved(Affine(mirrors=mirrored)).drawn_ring(), count, piece.turns_deg))
     return PackJob(request.width_mm + request.gap_mm, tuple(items), settings.seconds, workers, settings.seed)
 

@@ -8,9 +8,12 @@ from collections.abc import Iterator, Sequence
 
 from bagwright.errors import FaultyInput, Problem
 from bagwright.geometry.curves import Affine
+from bagwright.geometry.no_fit import with_few_corners
 from bagwright.geometry.region import Region
 from bagwright.model.layout import LayPiece, LayRequest
 from bagwright.model.piece import Mirror
+
+_MOST_CORNERS = 400
 
 
 def request_hash(request: LayRequest) -> str:
@@ -139,6 +142,14 @@ def no_room(piece: LayPiece, *, least_mm: float, width_mm: float) -> FaultyInput
 
 def _problem(place: str, value: object, what: str, allowed: str, remedy: str) -> Problem:
     return Problem(place=place, value=str(value), what=what, allowed=allowed, remedy=remedy)
+
+
+def plain_outline(region: Region, gap_mm: float) -> Region:
+    """`with_half_gap`, without holes and with no more corners than a search bears: it covers the region, all in mm.
+
+    Of jagged outlines with more, every edge would be held against every other.
+    """
+    return with_few_corners(with_half_gap(region, gap_mm), _MOST_CORNERS)
 
 
 def with_half_gap(region: Region, gap_mm: float) -> Region:

@@ -8,25 +8,19 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from bagwright.cutting.requests import with_half_gap
-from bagwright.geometry.no_fit import with_few_corners
+from bagwright.cutting.requests import plain_outline
 from bagwright.geometry.sliding import Sides, free_run_among_mm
 from bagwright.model.layout import LayRequest, Placement
 
 _HAIR_SHARE = 5e-6
 """Overlaps up to this share of the layout's longer side count as rounding: single precision keeps 7 digits."""
-_MOST_CORNERS = 400
-"""Of jagged outlines with more, every edge would be held against every other."""
 _SWEEPS = 4
 _STILL_MM = 1e-7
 
 
 def settle(request: LayRequest, placements: Sequence[Placement]) -> tuple[Placement, ...]:
     """The same layout, its pieces moved only a hair across the cloth and as far back along it as they go."""
-    grown = {
-        piece.id: with_few_corners(with_half_gap(piece.region, request.gap_mm), _MOST_CORNERS)
-        for piece in request.pieces
-    }
+    grown = {piece.id: plain_outline(piece.region, request.gap_mm) for piece in request.pieces}
     regions = [grown[place.id].moved(place.move) for place in placements]
     edge = -request.gap_mm / 2
     hair = _HAIR_SHARE * max([request.width_mm, *(region.bounds[2] for region in regions)])

@@ -131,8 +131,7 @@ def with_few_corners(region: Region, most: int) -> Region:
     >>> with_few_corners(Region.rectangle((0, 0), (4, 3)), 8).area_mm2
     12.0
     """
-    (part,) = region.parts()
-    shape = shapely.orient_polygons(shapely.Polygon(shapely.get_exterior_ring(part.shape)))
+    shape = shapely.Polygon(region.outer_corners())
     if _corners(shape) <= most and shape.is_valid:
         return Region(shape)
     hull = shapely.convex_hull(shape)

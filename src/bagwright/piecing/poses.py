@@ -90,7 +90,7 @@ def turned(points: Points, turn: Numbers) -> Points:
 
 def _numbers(points: Points) -> npt.NDArray[np.complex128]:
     """Points as complex numbers: these turn several times as fast."""
-    return np.ascontiguousarray(points).view(np.complex128)[..., 0]
+    return np.ascontiguousarray(points, dtype=np.float64).view(np.complex128)[..., 0]
 
 
 def _pairs(numbers: npt.NDArray[np.complex128]) -> Points:
