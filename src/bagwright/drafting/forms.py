@@ -98,6 +98,14 @@ def accept_measurements(form: FormSpec, measurements: Mapping[str, float]) -> Ma
     return sizes
 
 
+def accepted_if_sound(form: FormSpec, measurements: Mapping[str, float]) -> dict[str, float] | None:
+    """What `accept_measurements` makes of them; None if it finds a fault. All in mm, counts as they are."""
+    try:
+        return dict(accept_measurements(form, measurements))
+    except FaultyInput:
+        return None
+
+
 def _unknown(key: str, form: FormSpec, value: float) -> Problem:
     known = [spec.key for spec in form.measurements]
     return Problem(

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 
 from bagwright.drafting.form_spec import FormSpec
-from bagwright.drafting.forms import accept_measurements
+from bagwright.drafting.forms import accepted_if_sound
 from bagwright.drafting.measurements import MeasurementSpec
-from bagwright.errors import FaultyInput
 
 _LONG_MM = 50.0
 _LONG_STEP_MM = 5.0
@@ -29,11 +28,11 @@ def in_whole_millimetres(form: FormSpec, sizes_mm: Mapping[str, float], kept: Co
         for spec in form.measurements
         if not spec.is_count and spec.key not in kept and _in_range(spec, _rounded(sizes_mm[spec.key]))
     }
-    if all_fit := _accepted(form, {**sizes_mm, **wished}):
+    if all_fit := accepted_if_sound(form, {**sizes_mm, **wished}):
         return all_fit
     sizes = dict(sizes_mm)
     for key, size_mm in wished.items():
-        sizes = _accepted(form, {**sizes, key: size_mm}) or sizes
+        sizes = accepted_if_sound(form, {**sizes, key: size_mm}) or sizes
     return sizes
 
 
@@ -44,10 +43,3 @@ def _rounded(size_mm: float) -> float:
 
 def _in_range(spec: MeasurementSpec, size_mm: float) -> bool:
     return spec.problem_with(size_mm) is None
-
-
-def _accepted(form: FormSpec, sizes_mm: Mapping[str, float]) -> dict[str, float] | None:
-    try:
-        return dict(accept_measurements(form, sizes_mm))
-    except FaultyInput:
-        return None

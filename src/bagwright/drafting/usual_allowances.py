@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from bagwright.drafting.form_spec import FormSpec
-from bagwright.drafting.forms import accept_measurements
-from bagwright.errors import FaultyInput
+from bagwright.drafting.forms import accepted_if_sound
 
 ALLOWANCES = ("seam_allowance_mm", "top_allowance_mm", "zip_allowance_mm", "strap_turn_mm")
 """Measurements that a maker keeps to from bag to bag; each zip of a form has a `zip_allowance_mm` of its own."""
@@ -42,14 +41,6 @@ def with_usual_allowances(
         if wished_mm is None or spec.key in given_mm:
             continue
         tried = {**sizes, spec.key: wished_mm}
-        if _fits(form, tried):
+        if accepted_if_sound(form, tried):
             sizes = tried
     return sizes
-
-
-def _fits(form: FormSpec, sizes: Mapping[str, float]) -> bool:
-    try:
-        accept_measurements(form, sizes)
-    except FaultyInput:
-        return False
-    return True
