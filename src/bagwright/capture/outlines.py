@@ -23,7 +23,7 @@ from bagwright.capture.touching import Neck, find_necks
 from bagwright.capture.tracing import LEAST_CONTRAST, Traced, rings_of, trace
 from bagwright.capture.trusting import Trusted, cards_as_they_lie, trusted_fit
 from bagwright.errors import NoAnswer, Problem
-from bagwright.model.found_outline import FoundOutline, FoundOutlines, OutlineWishes, RefusedOutline, Touch
+from bagwright.model.found_outline import FoundOutline, FoundOutlines, OutlineWishes, RefusedOutline, Ring, Touch
 
 LEAST_HOLE_MM2: Final = 20.0
 _KEPT_WITHIN_MM: Final = 0.08
@@ -156,7 +156,7 @@ def _told_round(found: list[FoundOutline]) -> tuple[FoundOutline, ...]:
     """What lies close to an outline that may miss parts may be one of them."""
     doubtful = [one.region for one in found if one.notes]
     return tuple(
-        replace(one, notes=(LIKE_GROUND,))
+        replace(one, notes=(_BESIDE_LIKE_GROUND,))
         if not one.notes and any(one.region.distance_mm(other) < _CLOSE_MM for other in doubtful)
         else one
         for one in found
@@ -175,9 +175,13 @@ _HALF_SEEN: Final = (
     "seems to be a card that cannot be read, or to lie on one",
     "Uncover the card or take it away, then take the picture once more.",
 )
-LIKE_GROUND: Final = (
-    "Its colours come near to those of the ground: parts of it may be missing. Look at its line in the picture; "
-    "if it is wrong, lay it on a ground of another colour."
+_LIKE_GROUND: Final = (
+    "Its colours come near to those of the ground: parts of it may be missing. Look at its outline in the picture; "
+    "if that is wrong, lay the scrap on a ground of another colour."
+)
+_BESIDE_LIKE_GROUND: Final = (
+    "A scrap close by has colours near to those of the ground: this may be a part of it. Look at its outline in the "
+    "picture; if that is wrong, lay the scrap on a ground of another colour."
 )
 _TOO_LIKE: Final = "is too like the ground in colour"
 
@@ -194,15 +198,7 @@ def _outline(scene: _Scene, part: Part, number: int, touches: tuple[Touch, ...])
     if holds_a_card(scene.pixels, plane, at_mm, scene.wishes.card_side_mm):
         return refusal_at(at_mm.mean(axis=0), scene.trusted, _HALF_SEEN)
     traced += [trace(scene.pixels, scene.ground, hole, is_hole=True) for hole in holes]
-    px_per_mm = part.scale * shrink
-    edges = [plane.to_mm(one.at_px) for one in traced]
-    if scene.wishes.is_template:
-        straight_mm, rounding_mm = (
-            max(_STRAIGHT_MM, _STRAIGHT_PX / px_per_mm),
-            max(_ROUNDING_MM, _ROUNDING_PX / px_per_mm),
-        )
-        edges = [cleaned(edge, straight_mm, rounding_mm) for edge in edges]
-    sound = [kept_ring(edge, max(_KEPT_WITHIN_MM, _KEPT_WITHIN_PX / px_per_mm)) for edge in edges]
+    sound = [_ring(scene, one, part.scale * shrink) for one in traced]
     if sound[0] is None:
         why = ("has an edge that cannot be followed", "Smooth it out and take it once more.")
         return refusal_at(at_mm.mean(axis=0), scene.trusted, why)
@@ -215,8 +211,17 @@ def _outline(scene: _Scene, part: Part, number: int, touches: tuple[Touch, ...])
         error_mm=_error_mm(scene, traced[0], at_mm),
         colour=_colour(part.window(scene.ground.pixels), part.mask),
         touches=touches,
-        notes=(LIKE_GROUND,) if is_like_ground(scene.ground, part) else (),
+        notes=(_LIKE_GROUND,) if is_like_ground(scene.ground, part) else (),
     )
+
+
+def _ring(scene: _Scene, traced: Traced, px_per_mm: float) -> Ring | None:
+    """The traced edge in mm, cleaned if it is a template's; None if it crosses itself."""
+    edge = scene.trusted.fit.plane.to_mm(traced.at_px)
+    if scene.wishes.is_template:
+        straight_mm = max(_STRAIGHT_MM, _STRAIGHT_PX / px_per_mm)
+        edge = cleaned(edge, straight_mm, max(_ROUNDING_MM, _ROUNDING_PX / px_per_mm))
+    return kept_ring(edge, max(_KEPT_WITHIN_MM, _KEPT_WITHIN_PX / px_per_mm))
 
 
 def _touch(scene: _Scene, part: Part, neck: Neck) -> Touch:

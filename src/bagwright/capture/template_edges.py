@@ -17,6 +17,8 @@ _TRIMMED: Final = 1.5
 _TANGENT: Final = 2.0
 _STILL_TURNS_DEG: Final = 7.0
 """Two arms of that length that turn by less belong to no rounded corner."""
+_MOST_TURNING: Final = 99
+"""Steps that a rounded corner with no other on its ring may take either way."""
 _LEAST_CUT_OFF: Final = 0.3
 _MOST_CUT_OFF: Final = 12.0
 """So far a pointed tip may stay behind where its sides meet."""
@@ -74,14 +76,18 @@ def _ends(even: Floats, corners: list[int], rounding_mm: float) -> list[_End]:
         if _radius(even, corner) <= rounding_mm:
             ends.append(_End(corner, is_sharp=True))
             continue
-        before, after = (
-            max(1, (corners[(index + way) % len(corners)] - corner) * way % count // 2 - 1) if len(corners) > 1 else 99
-            for way in (-1, 1)
+        back, ahead = (
+            _still_turning(even, corner, way, _half_way(corners, index, way, count) or _MOST_TURNING) for way in (-1, 1)
         )
-        back, ahead = (_still_turning(even, corner, way, most) for way, most in ((-1, before), (1, after)))
         ends += [_End((corner - back) % count, False, is_round=True), _End((corner + ahead) % count, False)]
     first = min(range(len(ends)), key=lambda i: ends[i].at, default=0)
     return ends[first:] + ends[:first]
+
+
+def _half_way(corners: list[int], index: int, way: int, count: int) -> int:
+    """How many of the `count` steps of the ring are nearer to a corner than to the next one that way; 0 if alone."""
+    to_next = (corners[(index + way) % len(corners)] - corners[index]) * way % count
+    return max(1, to_next // 2 - 1) if to_next else 0
 
 
 def _radius(even: Floats, corner: int) -> float:
