@@ -9,7 +9,7 @@ import pytest
 
 from bagwright.workflows.desk import Desk
 from bagwright.workflows.stash_changes import the_stash
-from tests.web.html import ids, invalid_fields, what_could_run
+from tests.web.html import fields, ids, invalid_fields, what_could_run
 
 PHOTO = Path(__file__).parents[2] / "docs" / "pictures" / "mat-photo.jpg"
 
@@ -72,20 +72,35 @@ def test_faults_are_told_beside_their_fields_and_nothing_is_kept(client, desk: D
     assert len(the_stash(desk)) == before
 
 
-def test_a_corner_is_moved_by_typing_and_a_crossed_outline_is_refused(client, desk: Desk, address):
+def test_corners_are_in_her_units_and_those_left_alone_stay_exactly_as_found(client, desk: Desk, address):
     html = client.get(address).text
-    material, before = a_material(html), {item.piece.id for item in the_stash(desk)}
-    typed = {"material": material, "side_up": "right side", "keep-1": "on"}
-    crossed = client.post(address, data={**typed, "corners-1": "0 0; 100 100; 100 0; 0 100"})
-    assert (crossed.status_code, invalid_fields(crossed.text)) == (422, {"corners-1"})
-    assert client.post(address, data={**typed, "corners-1": "0 0; 100 0; 100 60; 0 60"}).status_code == 303
-    (new,) = [item.piece for item in the_stash(desk) if item.piece.id not in before]
-    assert new.region.area_mm2 == pytest.approx(6000)
+    corners = fields(html, address)["corners-1"]
+    assert "rounded to 1/16" in html and re.search(r"5 (7/8|15/16) x ", corners)  # drawn 150 by 80 mm
+    typed = {"material": a_material(html), "side_up": "right side", "keep-1": "on"}
+
+    def kept_as(corners: str) -> list[tuple[float, float]]:
+        before = {item.piece.id for item in the_stash(desk)}
+        assert client.post(address, data={**typed, "corners-1": corners}).status_code == 303
+        (new,) = [item.piece for item in the_stash(desk) if item.piece.id not in before]
+        return list(new.outer)
+
+    found, places = kept_as(corners), corners.split("; ")
+    assert len(places) == len(found) and kept_as("") == found
+    far = max(range(len(found)), key=lambda i: sum(found[i]))
+    others = [one for i, one in enumerate(found) if i != far]
+    places[far] = "6 1/2 x 4"
+    moved = kept_as("; ".join(places))
+    assert moved.pop(far) == pytest.approx((165.1, 101.6)) and moved == others
+    assert kept_as("; ".join(one for i, one in enumerate(places) if i != far)) == others
+    assert kept_as("0 x 0; 4 x 0; 100 mm x 60 mm") == [(0.0, 0.0), (101.6, 0.0), (100.0, 60.0)]
+    for wrong in ("0 x 0; 4 x 4; 4 x 0; 0 x 4", "0 x 0; 4 3; 4 x wide", "0 x 0; 4 x 4", "0 x 0; 9 yd x 0; 0 x 4"):
+        refused = client.post(address, data={**typed, "corners-1": wrong})
+        assert (refused.status_code, invalid_fields(refused.text)) == (422, {"corners-1"})
 
 
 def test_an_outline_is_parted_joined_again_and_each_step_undone(client, desk: Desk, address):
     """The first was drawn 150 by 80 mm."""
-    answers = {"bin": "box 3", "keep-1": "on", "line-1": "75 -20; 75 120", "do": "part-1"}
+    answers = {"bin": "box 3", "keep-1": "on", "line-1": "3 x -1; 3 x 5", "do": "part-1"}
     parted = client.post(f"{address}/correct", data=answers)
     assert (parted.status_code, "5 outlines found" in parted.text, is_sound(parted.text)) == (200, True, True)
     assert 'value="box 3"' in parted.text

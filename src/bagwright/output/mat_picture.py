@@ -32,8 +32,10 @@ def _marked(outline: FoundOutline, corner: Point) -> str:
         f'stroke="#D9A441" stroke-width="2.5"/>'
         for touch in outline.touches
     )
+    exact = ";".join(f"{px - low_x:.3f} {py - low_y:.3f}" for px, py in outline.outer)
     return (
-        f'<g data-outline="{outline.number}" data-x="{low_x - corner[0]:.3f}" data-y="{corner[1] - low_y:.3f}">'
+        f'<g data-outline="{outline.number}" data-x="{low_x - corner[0]:.3f}" data-y="{corner[1] - low_y:.3f}" '
+        f'data-corners="{exact}">'
         f"{_lines(_closed(outline.outer, corner))}</g>"
         f"{''.join(_lines(_closed(hole, corner)) for hole in outline.holes)}{touches}"
         f'<g class="outline-number"><circle cx="{x:.1f}" cy="{y:.1f}" r="9" fill="#111111"/>'

@@ -9,6 +9,7 @@ from markupsafe import Markup
 
 from bagwright.errors import Problem
 from bagwright.model.stash import SideUp
+from bagwright.units import UnitSystem
 from bagwright.web.frame import frame
 from bagwright.web.mat_pages import MatPage, MatPhotoPage, OutlineForm
 from bagwright.web.pages import Check, Field, Option, Paper
@@ -113,17 +114,20 @@ def mat_photo_page(look: PhotoLook, typed: TypedMat) -> MatPhotoPage:
         ruler=_ruler(typed, look.card_side),
         checks=tuple(Check(name, name, label, wishes[name]) for name, label in _CHECKS),
         can_undo=look.can_undo,
+        units=look.units.value,
+        fraction=look.fraction,
     )
 
 
 def _outline(one: OutlineLook, look: PhotoLook, typed: TypedMat) -> OutlineForm:
     name = f"keep-{one.number}"
-    fields = (*_fields(look, typed, f"-{one.number}"), *_corners(one, typed))
-    line, join = _line(one, typed), _join(one, look, typed)
+    fields = (*_fields(look, typed, f"-{one.number}"), *_corners(one, look, typed))
+    line, join = _line(one, look, typed), _join(one, look, typed)
     return OutlineForm(
         number=one.number,
         check=Check(name, name, f"Keep {one.number}", name in typed.texts if typed.is_sent else not one.asks),
         size=one.size,
+        found=one.corners,
         asks=one.asks,
         line=line,
         join=join,
@@ -132,15 +136,17 @@ def _outline(one: OutlineLook, look: PhotoLook, typed: TypedMat) -> OutlineForm:
     )
 
 
-def _line(one: OutlineLook, typed: TypedMat) -> Field:
+def _line(one: OutlineLook, look: PhotoLook, typed: TypedMat) -> Field:
     """Along which it is parted."""
     name = f"line-{one.number}"
+    such = "in inches" if look.units is UnitSystem.INCH else "in mm"
+    example = "0 x 1 1/2; 5 x 1 1/2" if look.units is UnitSystem.INCH else "0 40; 120 40"
     return Field(
         id=name,
         name=name,
         label="Part it along the line",
         value=typed.texts.get(name, one.line),
-        hint="Two places in mm, across and up from its lower left: 0 40; 120 40. Or click or drag them in the picture.",
+        hint=f"Two places {such}, across and up from its lower left: {example}. Or click or drag them in the picture.",
         problem=typed.problem(name),
     )
 
@@ -152,23 +158,26 @@ def _join(one: OutlineLook, look: PhotoLook, typed: TypedMat) -> Field | None:
         return None
     value = typed.texts.get(name, str(others[0]))
     choices = tuple(Option(str(other), str(other), str(other) == value) for other in others)
-    hint = "Of a scrap that was taken for two; a gap of up to 15 mm is closed."
+    gap = "9/16 in" if look.units is UnitSystem.INCH else "15 mm"
+    hint = f"Of a scrap that was taken for two; a gap of up to {gap} is closed."
     problem = typed.problem(name)
     return Field(id=name, name=name, label="Join it with", value=value, hint=hint, problem=problem, choices=choices)
 
 
-def _corners(one: OutlineLook, typed: TypedMat) -> tuple[Field, ...]:
+def _corners(one: OutlineLook, look: PhotoLook, typed: TypedMat) -> tuple[Field, ...]:
     """Its corners, where there are few enough to type."""
     name = f"corners-{one.number}"
     if not one.corners:
         return ()
+    such = f"In inches, rounded to 1/{look.fraction}" if look.units is UnitSystem.INCH else "In mm, rounded to 0.1"
     return (
         Field(
             id=name,
             name=name,
             label="Corners",
             value=typed.texts.get(name, one.corners),
-            hint="In mm, across and up from its lower left, round it. Drag them in the picture, or type.",
+            hint=f"{such}; what you leave alone stays exactly as found. Across and up from its lower left, round it: "
+            "drag them in the picture, or type.",
             problem=typed.problem(name),
         ),
     )

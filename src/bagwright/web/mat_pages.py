@@ -24,11 +24,15 @@ class MatPage:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OutlineForm:
-    """One outline: the box that keeps it, what is known of it, and what differs from the others."""
+    """One outline: the box that keeps it, what is known of it, and what differs from the others.
+
+    `found`: its corners as they were found, as they are typed.
+    """
 
     number: int
     check: Check
     size: str
+    found: str
     asks: tuple[str, ...]
     line: Field
     join: Field | None
@@ -55,3 +59,5 @@ class MatPhotoPage:
     ruler: tuple[Field, ...]
     checks: tuple[Check, ...]
     can_undo: bool
+    units: str
+    fraction: int

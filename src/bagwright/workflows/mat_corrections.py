@@ -8,8 +8,12 @@ from dataclasses import replace
 from bagwright.capture.corrections import join_outlines, part_outline
 from bagwright.errors import FaultyInput, NotKept, Problem
 from bagwright.geometry.curves import Point
+from bagwright.model.bag import Workroom
 from bagwright.model.found_outline import FoundOutline, FoundOutlines
+from bagwright.units import UnitSystem
 from bagwright.workflows.desk import BroughtPhoto, Desk
+from bagwright.workflows.typed_corners import print_places, read_places
+from bagwright.workflows.workroom_changes import the_workroom
 
 Texts = Mapping[str, str]
 _MOST_UNDONE = 50
@@ -29,7 +33,7 @@ def correct_photo(desk: Desk, token: str, texts: Texts) -> dict[str, str]:
         return {name: text for name, text in texts.items() if not name.startswith(("corners-", "line-"))}
     outline = _named(photo.found, number)
     if what == "part":
-        line = _line(texts.get(f"line-{number}", ""), outline, f"line-{number}")
+        line = _line(texts.get(f"line-{number}", ""), outline, f"line-{number}", the_workroom(desk))
         outlines = part_outline(photo.found.outlines, outline.number, line)
     else:
         other = _named(photo.found, texts.get(f"join-{number}", ""), place=f"join-{number}")
@@ -60,29 +64,27 @@ def _named(found: FoundOutlines, number: str, *, place: str = "do") -> FoundOutl
     raise _refused(place, number, "is no outline in this picture", allowed)
 
 
-def _line(text: str, outline: FoundOutline, place: str) -> tuple[Point, Point]:
-    """Two places as typed, in mm from the lowest left of the outline."""
-    low_x, low_y, _, _ = outline.region.bounds
-    try:
-        (x0, y0), (x1, y1) = ([float(one) for one in part.replace(",", " ").split()] for part in text.split(";"))
-    except ValueError:
-        raise _refused(place, text, "cannot be read", "two places in mm such as 0 40; 120 40") from None
-    if not all(abs(value) < 5_000 for value in (x0, y0, x1, y1)):
-        raise _refused(place, text, "reaches too far", "up to 5000 mm")
-    return (low_x + x0, low_y + y0), (low_x + x1, low_y + y1)
+def _line(text: str, outline: FoundOutline, place: str, workroom: Workroom) -> tuple[Point, Point]:
+    """Two places as typed, from the lowest left of the outline."""
+    ends = read_places(text, _ends(outline), outline.region.bounds[:2], place=place, workroom=workroom)
+    if len(ends) != 2:
+        example = "0 x 1 1/2; 5 x 1 1/2" if workroom.units is UnitSystem.INCH else "0 40; 120 40"
+        raise _refused(place, text, "is no line", f"two places such as {example}")
+    return ends[0], ends[1]
 
 
-def line_asked(outline: FoundOutline) -> str:
+def _ends(outline: FoundOutline) -> tuple[Point, ...]:
+    """Of the line along which it may be two scraps; none if nothing tells of one."""
+    return tuple(point for touch in outline.touches[:1] for point in (touch.start, touch.end))
+
+
+def line_asked(outline: FoundOutline, workroom: Workroom) -> str:
     """The line along which it may be two scraps, as it is typed; empty if nothing tells of one.
 
-    >>> line_asked(FoundOutline(number=1, outer=((0, 0), (9, 0), (9, 9)), error_mm=0.1))
+    >>> line_asked(FoundOutline(number=1, outer=((0, 0), (9, 0), (9, 9)), error_mm=0.1), Workroom())
     ''
     """
-    if not outline.touches:
-        return ""
-    low_x, low_y, _, _ = outline.region.bounds
-    ends = (outline.touches[0].start, outline.touches[0].end)
-    return "; ".join(f"{x - low_x:.1f} {y - low_y:.1f}" for x, y in ends)
+    return print_places(_ends(outline), outline.region.bounds[:2], workroom)
 
 
 def _refused(place: str, value: str, what: str, allowed: str) -> FaultyInput:

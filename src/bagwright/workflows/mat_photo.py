@@ -24,6 +24,7 @@ from bagwright.store.pictures import Picture, load_picture, save_picture
 from bagwright.store.stash import load_stash_piece, save_stash_piece
 from bagwright.store.transaction import transaction
 from bagwright.store.workroom import load_workroom, save_workroom
+from bagwright.units import UnitSystem
 from bagwright.workflows.contracts import Faults
 from bagwright.workflows.desk import BroughtPhoto, Desk, load_shelf, new_id
 from bagwright.workflows.mat_corrections import line_asked
@@ -82,6 +83,8 @@ class PhotoLook:
     check: CheckLook | None
     materials: tuple[Material, ...]
     can_undo: bool
+    units: UnitSystem
+    fraction: int
     is_demo: bool
 
 
@@ -150,6 +153,8 @@ def look_at_photo(desk: Desk, token: str) -> PhotoLook:
         check=_check_look(photo.found, workroom),
         materials=_sheets(shelf),
         can_undo=bool(photo.past),
+        units=workroom.units,
+        fraction=workroom.fraction,
         is_demo=desk.is_demo,
     )
 
@@ -168,9 +173,9 @@ def _sheets(shelf: Shelf) -> tuple[Material, ...]:
 
 
 def _look(one: FoundOutline, workroom: Workroom) -> OutlineLook:
-    corners = print_corners(one.outer) if len(one.outer) <= MOST_CORNERS else ""
+    corners = print_corners(one.outer, workroom) if len(one.outer) <= MOST_CORNERS else ""
     size, asks = size_said(one, workroom.units), (*touches_said(one), *one.notes)
-    return OutlineLook(number=one.number, size=size, asks=asks, corners=corners, line=line_asked(one))
+    return OutlineLook(number=one.number, size=size, asks=asks, corners=corners, line=line_asked(one, workroom))
 
 
 def mat_picture(desk: Desk, token: str) -> bytes:
@@ -201,10 +206,10 @@ def keep_scraps(desk: Desk, token: str, texts: Texts, *, today: date) -> tuple[S
         raise _refused("keep", "Nothing", "is ticked", "at least one outline", "Tick the scraps that you keep.")
     pieces: list[tuple[StashPiece, bytes]] = []
     with desk.store() as store:
-        shelf = load_shelf(store)
+        shelf, workroom = load_shelf(store), load_workroom(store)
         for outline in chosen:
             with faults:
-                outline = _corrected(outline, texts)
+                outline = _corrected(outline, texts, workroom)
                 pieces.append(_piece(photo, outline, _Answers(texts, outline.number, shelf), today))
         faults.raise_if_any()
         with transaction(store):
@@ -215,12 +220,12 @@ def keep_scraps(desk: Desk, token: str, texts: Texts, *, today: date) -> tuple[S
     return tuple(kept)
 
 
-def _corrected(outline: FoundOutline, texts: Texts) -> FoundOutline:
+def _corrected(outline: FoundOutline, texts: Texts, workroom: Workroom) -> FoundOutline:
     """With its corners where she put them. Raises `FaultyInput`, also if a hole no longer lies within."""
     place = f"corners-{outline.number}"
     if not texts.get(place, "").strip():
         return outline
-    moved = replace(outline, outer=read_corners(texts[place], outline.outer, place=place))
+    moved = replace(outline, outer=read_corners(texts[place], outline.outer, place=place, workroom=workroom))
     whole = Region.from_ring(moved.outer)
     if not all(whole.holds(Region.from_ring(hole)) for hole in outline.holes):
         allowed = "an outline round all its holes"

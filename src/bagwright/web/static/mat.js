@@ -2,7 +2,26 @@
 // the fields of each outline, in which all can be typed just as well: this only moves numbers in them.
 "use strict";
 const spotOf = (event, svg) => new DOMPoint(event.clientX, event.clientY).matrixTransform(svg.getScreenCTM().inverse());
-const tenths = (...values) => values.map((value) => Math.round(value * 10) / 10);
+// Places in her units: "4 1/2 x 3" in inches, "114.3 76.2" in mm. What is moved here is told to 1/64 in or 0.1 mm.
+const { units, fraction } = document.querySelector(".found")?.dataset ?? {}, isInch = units === "inch";
+const [STEP, FAR_STEP] = isInch ? [25.4 / 64, 25.4 / 8] : [0.5, 5];
+const sayInches = (mm, parts) => {
+  const count = Math.round(Math.abs(mm) / 25.4 * parts), whole = Math.floor(count / parts);
+  let [top, bottom] = [count % parts, Number(parts)];
+  while (top && top % 2 === 0 && bottom % 2 === 0) { top /= 2; bottom /= 2; }
+  return (count && mm < 0 ? "-" : "") + (top ? (whole ? whole + " " : "") + top + "/" + bottom : whole);
+};
+const saySize = (mm, parts = 64) => isInch ? sayInches(mm, parts) : String(Math.round(mm * 10) / 10 + 0);
+const sayPlace = (place, parts) => place.map((mm) => saySize(mm, parts)).join(isInch ? " x " : " ");
+const UNITS = { mm: 1, cm: 10, in: 25.4, '"': 25.4, "": 25.4 };
+const readInches = (text) => {
+  const [, sign, number, top, bottom, unit] = text.trim().match(/^([-−]?)(?:(\d+(?:[.,]\d*)?|[.,]\d+)(?![\d/]))?(?:[\s-]*(\d+)\/(\d+))?\s*(mm|cm|in|"|)$/) ?? [];
+  if (!number && !top) return NaN;
+  return (sign ? -1 : 1) * (Number((number ?? "0").replace(",", ".")) + (top ? top / bottom : 0)) * UNITS[unit];
+};
+const readPlace = (text) => isInch ? text.split("x").map(readInches) : text.replace(",", " ").trim().split(/\s+/).map(Number);
+const textsOf = (field) => field.value.split(";").map((one) => one.trim().replace(/\s+/g, " ")).filter(Boolean);
+const isPlace = (pair) => pair.length === 2 && !pair.some(Number.isNaN);
 const inMm = (svg, px) => px * svg.viewBox.baseVal.width / (svg.clientWidth || 640);
 const made = (group, name, attributes) => {
   const one = document.createElementNS("http://www.w3.org/2000/svg", name);
@@ -46,7 +65,7 @@ if (svgOfMat) {
   bar.addEventListener("click", (event) => {
     const field = document.getElementById("corners-" + chosen);
     if (event.target.value === "whole") detailsOf(chosen).open = false;
-    if (event.target.value === "corners" && field) { field.value = field.defaultValue; redraws.forEach((draw) => draw()); }
+    if (event.target.value === "corners" && field) { field.value = detailsOf(chosen).dataset.found; redraws.forEach((draw) => draw()); }
   });
   svgOfMat.addEventListener("click", (event) => {
     if (chosen) return;
@@ -66,17 +85,26 @@ if (svgOfMat) {
     else if (chosen === number) choose("");
   }));
 }
-const ARROWS = { ArrowLeft: [-0.5, 0], ArrowRight: [0.5, 0], ArrowUp: [0, 0.5], ArrowDown: [0, -0.5] };
+const ARROWS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] };
 document.querySelectorAll(".mat-picture [data-outline]").forEach((group) => {
   const number = group.dataset.outline, field = document.getElementById("corners-" + number);
   if (!field) return;
   const svg = group.ownerSVGElement, x0 = Number(group.dataset.x), y0 = Number(group.dataset.y);
-  const read = () => field.value.split(";").map((pair) => pair.replace(",", " ").trim().split(/\s+/).map(Number));
+  const found = group.dataset.corners.split(";").map((pair) => pair.split(" ").map(Number));
+  const printed = found.map((place) => sayPlace(place, fraction));
+  const read = () => {  // a corner that stands as it was printed is where it was found, not where the rounding puts it
+    const texts = textsOf(field), more = texts.length - printed.length;
+    const first = texts.findIndex((text, i) => text !== printed[i]), changed = first < 0 ? texts.length : first;
+    return texts.map((text, i) => {
+      const was = more && i >= changed ? i - more : i;
+      return text === printed[was] ? found[was] : readPlace(text);
+    });
+  };
   const handles = [], lines = [...group.querySelectorAll("path")];
   let current = 0;
   const draw = () => {
     const points = read();
-    if (points.some((pair) => pair.length !== 2 || pair.some(Number.isNaN))) return;
+    if (!points.every(isPlace)) return;
     const at = points.map(([x, y]) => [x0 + x, y0 - y]), count = chosen === number ? at.length : 0;
     lines.forEach((path) => path.setAttribute("d", "M" + at.join(" ") + "Z"));
     while (handles.length > count) handles.pop().forEach((one) => one.remove());
@@ -85,14 +113,14 @@ document.querySelectorAll(".mat-picture [data-outline]").forEach((group) => {
     handles.forEach(([reach, dot], i) => {
       for (const one of [reach, dot]) { one.setAttribute("cx", at[i][0]); one.setAttribute("cy", at[i][1]); }
       dot.setAttribute("tabindex", i === current ? 0 : -1);
-      dot.setAttribute("aria-label", `Corner ${i + 1} of ${count}: ${points[i][0]} mm across, ${points[i][1]} mm up`);
+      dot.setAttribute("aria-label", `Corner ${i + 1} of ${count}: ${saySize(points[i][0])} across, ${saySize(points[i][1])} up, in ${isInch ? "inches" : "mm"}`);
     });
     fitKnobs();
   };
   const put = (index, place) => {
-    const points = read();
-    points[index] = tenths(...place);
-    field.value = points.map((pair) => pair.join(" ")).join("; ");
+    const texts = textsOf(field);
+    texts[index] = sayPlace(place);
+    field.value = texts.join("; ");
     draw();
   };
   const handle = (index) => {
@@ -116,7 +144,7 @@ document.querySelectorAll(".mat-picture [data-outline]").forEach((group) => {
       if ((!way && !arrow) || event.ctrlKey || event.metaKey || event.altKey) return;
       event.preventDefault();
       if (arrow) {
-        const run = event.shiftKey ? 10 : 1, [x, y] = read()[index];
+        const run = event.shiftKey ? FAR_STEP : STEP, [x, y] = read()[index];
         put(index, [x + run * arrow[0], y + run * arrow[1]]);
       } else {
         current = (index + way + handles.length) % handles.length;
@@ -135,21 +163,21 @@ document.querySelectorAll(".mat-picture [data-outline]").forEach((group) => {
   if (!field) return;
   const svg = group.ownerSVGElement, x0 = Number(group.dataset.x), y0 = Number(group.dataset.y);
   const shown = made(group, "path", { fill: "none", stroke: "#D9A441", "stroke-width": 2, "stroke-dasharray": "4 3" });
-  const read = () => field.value.split(";").map((pair) => pair.replace(",", " ").trim().split(/\s+/).map(Number));
+  const read = () => textsOf(field).map(readPlace).filter(isPlace);
   const draw = () => {
-    const ends = read().filter((pair) => pair.length === 2 && !pair.some(Number.isNaN));
+    const ends = read();
     shown.setAttribute("d", ends.length === 2 ? "M" + ends.map(([x, y]) => [x0 + x, y0 - y]).join("L") : "");
     knobs.forEach((knob, i) => {
       knob.setAttribute("visibility", ends.length > i ? "visible" : "hidden");
       if (ends.length > i) { knob.setAttribute("cx", x0 + ends[i][0]); knob.setAttribute("cy", y0 - ends[i][1]); }
     });
   };
-  const write = (ends) => { field.value = ends.map((pair) => pair.join(" ")).join("; "); draw(); };
+  const write = (ends) => { field.value = ends.map((place) => sayPlace(place)).join("; "); draw(); };
   const knobs = [0, 1].map((index) => {
     const knob = made(group, "circle", { "data-px": 8, fill: "#D9A441", stroke: "#111111", class: "line-end" });
     dragged(knob, svg, (spot) => {
       const ends = read();
-      ends[index] = tenths(spot.x - x0, y0 - spot.y);
+      ends[index] = [spot.x - x0, y0 - spot.y];
       write(ends);
     });
     return knob;
@@ -161,8 +189,8 @@ document.querySelectorAll(".mat-picture [data-outline]").forEach((group) => {
     if (event.target.matches(".corner, .corner-reach, .line-end, .grain-tip") || !field.closest("details").open) return;
     if (spot.x < box.x - room || spot.x > box.x + box.width + room) return;
     if (spot.y < box.y - room || spot.y > box.y + box.height + room) return;
-    const ends = read().filter((pair) => pair.length === 2 && !pair.some(Number.isNaN));
-    write([...(ends.length === 1 ? ends : []), tenths(spot.x - x0, y0 - spot.y)]);
+    const ends = read();
+    write([...(ends.length === 1 ? ends : []), [spot.x - x0, y0 - spot.y]]);
   });
   field.addEventListener("input", draw);
   draw();
