@@ -10,11 +10,11 @@ import numpy.typing as npt
 import pytest
 
 from bagwright.capture.ground import Ground
-from bagwright.capture.outlines import find_outlines
+from bagwright.capture.outlines import _told_round, find_outlines
 from bagwright.capture.parts import Part, is_like_ground
 from bagwright.errors import FaultyInput, NoAnswer
 from bagwright.geometry.region import Region
-from bagwright.model.found_outline import OutlineWishes
+from bagwright.model.found_outline import FoundOutline, OutlineWishes
 from tests.capture.compared import compare, in_picture_frame, nearest_truth
 from tests.capture.rendered_mat import Camera, Card, Patch, Scene, as_jpeg, box, photo, ring_of_cards, turned
 from tests.capture.scenes import BLACK, CAMERAS, GROUNDS, MAT, WHITE, of_size, usual_patches, usual_scene
@@ -156,6 +156,20 @@ def test_spots_of_ground_in_a_print_are_told_and_one_hole_is_not():
     assert not told()
     assert not told((60, 50))
     assert told((60, 50), (90, 60))
+
+
+def test_a_scrap_close_to_a_doubtful_one_is_told_of_it_and_a_far_one_is_not():
+    """Close is nearer than 12 mm: about the finger that scraps are to lie apart, no source."""
+    square = ((0.0, 0.0), (40.0, 0.0), (40.0, 40.0), (0.0, 40.0))
+    doubtful = FoundOutline(number=1, outer=square, error_mm=0.2, notes=("doubt",))
+    close, far = (
+        replace(doubtful, number=number, outer=tuple((x + at_mm, y) for x, y in square), notes=())
+        for number, at_mm in ((2, 40 + 11.0), (3, -40 - 13.0))
+    )
+    own, beside, apart = _told_round([doubtful, close, far])
+    assert (own, apart) == (doubtful, far)
+    assert "close by" in beside.notes[0]
+    assert replace(beside, notes=()) == close
 
 
 def test_a_shadow_along_an_edge_is_no_part_of_the_scrap():
