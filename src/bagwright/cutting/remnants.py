@@ -22,6 +22,7 @@ _OPENING = 0.49
 """Of the least side: slivers narrower than twice this are no part of any remnant."""
 _MOST_CORNERS = 60
 _CORNERS_OF_ALL, _LEAST_EVENED = 1500, 60
+"""Pieces share so many corners, and keep so many each: the time that remnants take grows with their number."""
 _TOUCH_MM = 1e-3
 _SMOOTHED_MM = 0.3
 

@@ -19,7 +19,9 @@ from bagwright.piecing.rings import corners_of
 from bagwright.piecing.screening import Mask
 
 _WIDTH, _JUDGED, _TOLD = 24, 40, 2
+"""So many covers of a level go on, of so many laid exactly; the first few are told."""
 _WASTE_COSTS = 0.1
+"""Of ground gained, for the same area of scrap cut away: enough to choose between scraps that gain alike."""
 
 _Step = tuple[float, Partial, Laid]
 
