@@ -17,7 +17,8 @@ from bagwright.store.bags import load_bag, save_bag
 from bagwright.store.safekeeping import kept_documents
 from bagwright.workflows.desk import view_bag
 from bagwright.workflows.papers import paper_of_bag
-from bagwright.workflows.safekeeping import TABLE_FILES, tables_of_everything
+from bagwright.workflows.safekeeping import tables_of_everything
+from bagwright.workflows.tables import TABLE_FILES
 from tests.workflows.demo_values import TOTE
 
 

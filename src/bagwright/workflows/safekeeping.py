@@ -15,14 +15,13 @@ from bagwright.store.workroom import WORKROOM, load_workroom
 from bagwright.workflows.desk import Desk
 from bagwright.workflows.files import NewFile, write_files
 from bagwright.workflows.papers import PaperFile
-from bagwright.workflows.tables import JSON_KIND, ZIP_KIND, Row, Tables, plain_row, tables_as_csv, tables_as_json
+from bagwright.workflows.tables import Row, Tables, plain_row, tables_as
 
 KIND = "application/vnd.sqlite3"
 _FOLDER = "earlier"
 _NAME = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}-[0-9]{6}-[0-9]{6}\.sqlite3")
 _STAMP = "%Y-%m-%d-%H%M%S-%f.sqlite3"
 MOST_EARLIER = 10
-TABLE_FILES = ("tables.json", "tables-csv.zip")
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,12 +53,7 @@ def _kept_row(row_id: str, version: int, is_put_away: bool, document: str) -> Ro
 
 def tables_of_everything(desk: Desk, name: str) -> PaperFile:
     """All that is kept as the file of that name, one of `TABLE_FILES`. Raises `NotKept` for any other."""
-    if name not in TABLE_FILES:
-        raise NotKept(f"file {name!r}")
-    tables = kept_tables(desk)
-    if name == "tables.json":
-        return PaperFile(f"bagwright-{name}", JSON_KIND, tables_as_json("everything", tables))
-    return PaperFile(f"bagwright-{name}", ZIP_KIND, tables_as_csv(tables))
+    return PaperFile(f"bagwright-{name}", *tables_as(name, "everything", kept_tables(desk)))
 
 
 def write_everything(home: Path, path: str, now: datetime) -> None:

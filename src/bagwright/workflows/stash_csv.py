@@ -28,6 +28,7 @@ from bagwright.workflows.contracts import Faults
 from bagwright.workflows.desk import Desk, load_shelf, new_id
 from bagwright.workflows.stash_changes import is_plain_rectangle
 from bagwright.workflows.stash_finding import areas_mm2, size_of
+from bagwright.workflows.tables import harmless
 
 MOST_ROWS = 2000
 COLUMNS = (
@@ -47,7 +48,6 @@ COLUMNS = (
 _NEEDED = ("material", "length_mm", "width_mm")
 _LONGEST = {"bin": 120, "came_from": 120, "note": 500}
 _LONGEST_MM = 20_000.0
-_RISKY = ("=", "+", "-", "@", "\t", "\r")
 _SAME_MM = 0.006
 """Sizes are written to 0.01 mm: one that differs by less was not changed."""
 Row = Mapping[str, str]
@@ -76,7 +76,7 @@ def stash_as_csv(rows: Iterable[tuple[StashPiece, Material]]) -> bytes:
             piece.value.currency if piece.value else "",
             piece.note,
         )
-        writer.writerow([f"'{cell}" if cell.startswith(_RISKY) else cell for cell in cells])
+        writer.writerow(map(harmless, cells))
     return out.getvalue().encode()
 
 

@@ -15,28 +15,19 @@ from bagwright.workflows.papers import PaperFile
 from bagwright.workflows.run_tables import run_tables
 from bagwright.workflows.runs import view_run
 from bagwright.workflows.supply_list import ListFor, SupplyLine, SupplyList, supply_list
-from bagwright.workflows.tables import JSON_KIND, ZIP_KIND, tables_as_csv, tables_as_json
+from bagwright.workflows.tables import TABLE_FILES, harmless, tables_as
 
 SUPPLY_PAPERS = ("supplies-a4.pdf", "supplies-letter.pdf", "supplies.csv", "supplies.json")
-RUN_TABLES = ("tables.json", "tables-csv.zip")
-_RISKY = ("=", "+", "-", "@", "\t", "\r")
-"""What a spreadsheet may take for a formula at the head of a cell."""
 
 
 def supply_paper(desk: Desk, run_id: str, paper: str, list_for: ListFor) -> PaperFile:
-    """The list as one of `SUPPLY_PAPERS`, or the run as one of `RUN_TABLES`.
+    """The list as one of `SUPPLY_PAPERS`, or the run as one of `tables.TABLE_FILES`.
 
     Raises `NotKept` for an unknown run or paper, and for a list without a plan.
     """
     view = view_run(desk, run_id)
-    if paper in RUN_TABLES:
-        told = run_tables(view)
-        kind, data = (
-            (JSON_KIND, tables_as_json(view.answer.run.name, told))
-            if paper == RUN_TABLES[0]
-            else (ZIP_KIND, tables_as_csv(told))
-        )
-        return PaperFile(f"{run_id}-{paper}", kind, data)
+    if paper in TABLE_FILES:
+        return PaperFile(f"{run_id}-{paper}", *tables_as(paper, view.answer.run.name, run_tables(view)))
     found = supply_list(desk, view, list_for)
     if found is None or paper not in SUPPLY_PAPERS:
         raise NotKept(f"paper {paper!r}")
@@ -76,12 +67,8 @@ def supplies_as_csv(found: SupplyList) -> bytes:
     writer.writerow(["where", "name", "kind", "amount", "paid"])
     for group in found.groups:
         for line in group.lines:
-            writer.writerow(map(_harmless, (group.heading, line.name, line.kind, line.amount, line.paid)))
+            writer.writerow(map(harmless, (group.heading, line.name, line.kind, line.amount, line.paid)))
     return text.getvalue().encode("utf-8-sig")
-
-
-def _harmless(cell: str) -> str:
-    return f"'{cell}" if cell.startswith(_RISKY) else cell
 
 
 def supplies_as_json(found: SupplyList) -> dict[str, object]:

@@ -20,6 +20,7 @@ from bagwright.errors import NotKept
 Row = Mapping[str, object]
 Tables = Mapping[str, Sequence[Row]]
 CSV_KIND, ZIP_KIND, JSON_KIND = "text/csv; charset=utf-8", "application/zip", "application/json"
+TABLE_FILES = ("tables.json", "tables-csv.zip")
 _RISKY = ("=", "+", "-", "@", "\t", "\r")
 """What a spreadsheet may take for a formula at the head of a cell of words."""
 _NO_DAY = (1980, 1, 1, 0, 0, 0)
@@ -61,6 +62,15 @@ def tables_as_csv(tables: Tables) -> bytes:
     return packed.getvalue()
 
 
+def tables_as(name: str, told: str, tables: Tables) -> tuple[str, bytes]:
+    """All tables as the file of that name, one of `TABLE_FILES`, media type first. Raises `NotKept` for any other."""
+    if name not in TABLE_FILES:
+        raise NotKept(f"file {name!r}")
+    if name == "tables.json":
+        return JSON_KIND, tables_as_json(told, tables)
+    return ZIP_KIND, tables_as_csv(tables)
+
+
 def one_table(kind: str, told: str, rows: Sequence[Row]) -> tuple[str, bytes]:
     """One table as "csv" or as "json", its media type first. Raises `NotKept` for any other kind."""
     if kind not in ("csv", "json"):
@@ -93,11 +103,20 @@ def _cells(row: Row, within: str = "") -> Iterator[tuple[str, str]]:
             yield f"{within}{name}", _cell(value)
 
 
+def harmless(words: str) -> str:
+    """Words with an apostrophe in front where a spreadsheet would reckon with them.
+
+    >>> harmless("=1+1"), harmless("Tote")
+    ("'=1+1", 'Tote')
+    """
+    return f"'{words}" if words.startswith(_RISKY) else words
+
+
 def _cell(value: object) -> str:
     if value is None:
         return ""
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, str):
-        return f"'{value}" if value.startswith(_RISKY) else value
+        return harmless(value)
     return json.dumps(value, ensure_ascii=False)
