@@ -12,7 +12,7 @@ import pytest
 from bagwright.drafting.cautions import IRON
 from bagwright.model.material import Extent
 from bagwright.store.bags import load_bag, save_bag
-from bagwright.workflows.cut_lines import cut_lines
+from bagwright.workflows.cut_list_lines import cut_list_lines
 from bagwright.workflows.desk import view_bag
 from bagwright.workflows.papers import paper_of_bag
 from tests.workflows.demo_values import BAGS, TOTE
@@ -73,7 +73,7 @@ def test_cut_list_goes_by_material_and_label_names_only_what_the_bag_has(desk):
         stacks = {"outer": (outer, replace(fleece, extent=Extent.NET)), "binding": bag.stacks["lining"]}
         save_bag(store, replace(bag, stacks={**bag.stacks, **stacks}))
     view = view_bag(desk, TOTE)
-    lines = cut_lines(view.answer.pattern, view.answer.bag.stacks, view.shelf)
+    lines = cut_list_lines(view.answer.pattern, view.answer.bag.stacks, view.shelf)
     whole, net = (line for line in lines if line.piece.id == "outer")
     assert (whole.material_id, net.material_id) == (outer.material_id, fleece.material_id)
     assert whole.width_mm - net.width_mm == pytest.approx(2 * min(whole.piece.allowance_mm.values()))

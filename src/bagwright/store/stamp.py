@@ -7,7 +7,7 @@ import sqlite3
 Stamp = tuple[int, int, int, float]
 
 _ANSWERED_FROM = ("material", "offer", "workroom", "bond", "seller", "cutting", "own_layout", "timing")
-_UNDONE = (*_ANSWERED_FROM, "stash_piece")
+_NO_BAGS = (*_ANSWERED_FROM, "stash_piece")
 
 
 def stamp_of_the_rest(connection: sqlite3.Connection) -> Stamp:
@@ -16,7 +16,7 @@ def stamp_of_the_rest(connection: sqlite3.Connection) -> Stamp:
     Every change of those adds to a version, undone or redone ones too; layouts that were found only ever become shorter
     or more.
     """
-    return _stamp(connection, _UNDONE)
+    return _stamp(connection, _NO_BAGS)
 
 
 def stamp_of_answers(connection: sqlite3.Connection) -> Stamp:

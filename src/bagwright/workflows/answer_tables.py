@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 
 from bagwright.model.piece import Piece
 from bagwright.workflows.answer import BagAnswer, SheetLayout
-from bagwright.workflows.cut_lines import cut_lines
+from bagwright.workflows.cut_list_lines import cut_list_lines
 from bagwright.workflows.desk import BagView
 from bagwright.workflows.shelf import Shelf
 from bagwright.workflows.tables import Row, Tables, plain_row
@@ -73,7 +73,7 @@ def _piece(piece: Piece) -> Row:
 
 def cut_list_rows(answer: BagAnswer, shelf: Shelf) -> Iterator[Row]:
     """The cut list of one bag, line by line."""
-    for line in cut_lines(answer.pattern, answer.bag.stacks, shelf):
+    for line in cut_list_lines(answer.pattern, answer.bag.stacks, shelf):
         low, high = line.allowances_mm or (0.0, 0.0)
         yield {
             "material_id": line.material_id,

@@ -16,7 +16,7 @@ from bagwright.output.pdf import drawings_pdf
 from bagwright.output.rulers import Measuring
 from bagwright.output.word_sheet import SheetPart, draw_word_sheet
 from bagwright.units import print_minutes
-from bagwright.workflows.cut_lines import cut_lines
+from bagwright.workflows.cut_list_lines import cut_list_lines
 from bagwright.workflows.desk import BagView
 from bagwright.workflows.scraps_said import scraps_said
 from bagwright.workflows.step_drawings import HOW_STEPS_ARE_DRAWN, step_drawing
@@ -59,7 +59,7 @@ def _pdf(title: str, under: str, parts: Sequence[SheetPart], paper: str) -> byte
 def _cutting(view: BagView) -> Iterator[SheetPart]:
     measuring = _measuring(view)
     told: dict[str, list[str]] = {}
-    for line in cut_lines(view.answer.pattern, view.answer.bag.stacks, view.shelf):
+    for line in cut_list_lines(view.answer.pattern, view.answer.bag.stacks, view.shelf):
         heading = f"To cut from {line.material}" if line.material else "To cut; nothing chosen yet to cut it from"
         told.setdefault(heading, []).append(line.words(measuring))
     for heading, lines in told.items():

@@ -15,7 +15,7 @@ from bagwright.workflows.shelf import Shelf
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class CutLine:
+class CutListLine:
     """One shape cut from one material, `piece.count` times for one bag; of no material if none is chosen yet.
 
     Sizes are those of the cut shape, unfolded, in mm; `allowances_mm` the least and the greatest within it, none where
@@ -46,18 +46,18 @@ class CutLine:
         return f"seam allowance {most}" if least == most else f"seam allowances {least} to {most}"
 
 
-def cut_lines(pattern: Pattern, stacks: Stacks, shelf: Shelf) -> tuple[CutLine, ...]:
+def cut_list_lines(pattern: Pattern, stacks: Stacks, shelf: Shelf) -> tuple[CutListLine, ...]:
     """All lines, in the order of the pieces; a shape cut twice from one material is one line with a larger count."""
-    lines: dict[tuple[str, str, str], CutLine] = {}
+    lines: dict[tuple[str, ...], CutListLine] = {}
     for line in _lines(pattern, stacks, shelf):
-        key = (line.material_id, line.piece.id, line.name + line.extent)
+        key = (line.material_id, line.piece.id, line.name, line.extent)
         before = lines.get(key)
         count = line.piece.count + (before.piece.count if before else 0)
         lines[key] = replace(line, piece=replace(line.piece, count=count))
     return tuple(lines.values())
 
 
-def _lines(pattern: Pattern, stacks: Stacks, shelf: Shelf) -> Iterator[CutLine]:
+def _lines(pattern: Pattern, stacks: Stacks, shelf: Shelf) -> Iterator[CutListLine]:
     for piece in pattern.pieces:
         if piece.is_bought:
             continue
@@ -66,7 +66,7 @@ def _lines(pattern: Pattern, stacks: Stacks, shelf: Shelf) -> Iterator[CutLine]:
             region = cut.region if cut else piece.region()
             extent = cut.extent if cut else Extent.WHOLE
             found = shelf.materials.get(layer.material_id) if layer else None
-            yield CutLine(
+            yield CutListLine(
                 material_id=found.id if found else "",
                 material=found.name if found else "",
                 piece=piece,
