@@ -106,7 +106,11 @@ def test_an_outline_is_parted_joined_again_and_each_step_undone(client, desk: De
     assert 'value="box 3"' in parted.text
     joined = client.post(f"{address}/correct", data={"do": "join-1", "join-1": "5"})
     assert "4 outlines found" in joined.text
-    assert "5 outlines found" in client.post(f"{address}/correct", data={"do": "undo"}).text
+    undone = client.post(f"{address}/correct", data={"do": "undo", "keep-1": "on"}).text
+    ticked = {name for name in fields(undone, address) if name.startswith("keep-")}
+    assert (
+        "5 outlines found" in undone and len(re.findall(r'name="keep-\d+" checked', undone)) == 2 and len(ticked) == 5
+    )
     assert "4 outlines found" in client.post(f"{address}/correct", data={"do": "undo"}).text
     for typed, name in (({"do": "part-1", "line-1": "here"}, "line-1"), ({"do": "join-1", "join-1": "4"}, "join-1")):
         refused = client.post(f"{address}/correct", data=typed)
@@ -119,6 +123,7 @@ def test_looking_again_takes_other_answers(client, address):
     assert again.status_code == 303
     html = client.get(again.headers["location"]).text
     assert 'value="49 mm"' in html
+    assert "Round them again when you cut" in html and "Round them again" not in client.get(address).text
     assert client.get(f"{again.headers['location']}/outlines.svg").content.startswith(b"<?xml")
     assert client.get(f"{again.headers['location']}/picture.jpg").content[:3] == b"\xff\xd8\xff"
 

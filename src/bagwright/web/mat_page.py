@@ -17,7 +17,7 @@ from bagwright.workflows.mat_photo import GRAINS, OutlineLook, PhotoLook
 from bagwright.workflows.tell_outline import MARKER_CARDS, MAT_COLOURS, MAT_SIZES
 
 _CHECKS = (
-    ("template", "They are paper templates: straight edges, sharp corners"),
+    ("template", "They are paper templates: straight edges, sharp corners (also those rounded below 1/8 in, 3 mm)"),
     ("split", "Part outlines where two scraps seem to touch"),
     ("plastic", "A bank card, or another plastic card of that size, lies there to check the scale"),
 )
@@ -25,6 +25,10 @@ _MEASURED = (
     ("square", "a black square (50 mm)"),
     ("100 mm", "the line of 100 mm"),
     ("4 in", "the line of 4 in"),
+)
+_SHARPENED = (
+    "Corners rounded by less than about 1/8 in (3 mm) are told sharp here, up to 3/64 in (1 mm) outside the paper. "
+    "Round them again when you cut."
 )
 _AS_ABOVE = Option("", "as above")
 
@@ -91,7 +95,7 @@ def mat_photo_page(look: PhotoLook, typed: TypedMat) -> MatPhotoPage:
     fields = _fields(look, typed, "")
     outlines = tuple(_outline(one, look, typed) for one in look.outlines)
     named = {one.name for one in (*fields, *(field for one in outlines for field in one.fields))}
-    named |= {f"{name}-{one.number}" for one in outlines for name in ("line", "join")}
+    named |= {f"{name}-{one.number}" for one in outlines for name in ("line", "join", "corners")}
     ignored = ", ".join(str(number) for number in look.ignored)
     wishes = {
         "template": look.wishes.is_template,
@@ -106,6 +110,7 @@ def mat_photo_page(look: PhotoLook, typed: TypedMat) -> MatPhotoPage:
         told=f"{count} outline{'' if count == 1 else 's'} found",
         scale=look.scale,
         refused=look.refused,
+        sharpened=_SHARPENED if look.wishes.is_template else "",
         ignored=f"Cards {ignored} do not fit the others and were not used: bent, or partly covered." if ignored else "",
         problems=tuple(problem.words() for problem in typed.problems if problem.place not in named),
         fields=fields,
@@ -121,7 +126,7 @@ def mat_photo_page(look: PhotoLook, typed: TypedMat) -> MatPhotoPage:
 
 def _outline(one: OutlineLook, look: PhotoLook, typed: TypedMat) -> OutlineForm:
     name = f"keep-{one.number}"
-    fields = (*_fields(look, typed, f"-{one.number}"), *_corners(one, look, typed))
+    fields, corners = _fields(look, typed, f"-{one.number}"), _corners(one, look, typed)
     line, join = _line(one, look, typed), _join(one, look, typed)
     return OutlineForm(
         number=one.number,
@@ -131,8 +136,9 @@ def _outline(one: OutlineLook, look: PhotoLook, typed: TypedMat) -> OutlineForm:
         asks=one.asks,
         line=line,
         join=join,
+        corners=corners,
         fields=fields,
-        is_open=any(field.problem for field in (*fields, line, *([join] if join else []))),
+        is_open=any(field.problem for field in (*fields, line, join, corners) if field),
     )
 
 
@@ -164,22 +170,20 @@ def _join(one: OutlineLook, look: PhotoLook, typed: TypedMat) -> Field | None:
     return Field(id=name, name=name, label="Join it with", value=value, hint=hint, problem=problem, choices=choices)
 
 
-def _corners(one: OutlineLook, look: PhotoLook, typed: TypedMat) -> tuple[Field, ...]:
+def _corners(one: OutlineLook, look: PhotoLook, typed: TypedMat) -> Field | None:
     """Its corners, where there are few enough to type."""
     name = f"corners-{one.number}"
     if not one.corners:
-        return ()
+        return None
     such = f"In inches, rounded to 1/{look.fraction}" if look.units is UnitSystem.INCH else "In mm, rounded to 0.1"
-    return (
-        Field(
-            id=name,
-            name=name,
-            label="Corners",
-            value=typed.texts.get(name, one.corners),
-            hint=f"{such}; what you leave alone stays exactly as found. Across and up from its lower left, round it: "
-            "drag them in the picture, or type.",
-            problem=typed.problem(name),
-        ),
+    return Field(
+        id=name,
+        name=name,
+        label="Corners",
+        value=typed.texts.get(name, one.corners),
+        hint=f"{such}; what you leave alone stays exactly as found. Across and up from its lower left, round it: "
+        "drag them in the picture, or type.",
+        problem=typed.problem(name),
     )
 
 

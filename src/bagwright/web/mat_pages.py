@@ -36,6 +36,7 @@ class OutlineForm:
     asks: tuple[str, ...]
     line: Field
     join: Field | None
+    corners: Field | None
     fields: tuple[Field, ...]
     is_open: bool
 
@@ -51,6 +52,7 @@ class MatPhotoPage:
     told: str
     scale: str
     refused: tuple[str, ...]
+    sharpened: str
     ignored: str
     problems: tuple[str, ...]
     fields: tuple[Field, ...]

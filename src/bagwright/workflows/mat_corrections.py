@@ -29,8 +29,10 @@ def correct_photo(desk: Desk, token: str, texts: Texts) -> dict[str, str]:
         raise NotKept(f"photo {token!r}")
     what, _, number = texts.get("do", "").partition("-")
     if what == "undo":
-        desk.photos.put(token, _undone(photo))
-        return {name: text for name, text in texts.items() if not name.startswith(("corners-", "line-"))}
+        before = _undone(photo)
+        desk.photos.put(token, before)
+        left = {name: text for name, text in texts.items() if not name.startswith(("corners-", "line-"))}
+        return left | _new_ticks(photo.found, before.found)
     outline = _named(photo.found, number)
     if what == "part":
         line = _line(texts.get(f"line-{number}", ""), outline, f"line-{number}", the_workroom(desk))
@@ -52,8 +54,13 @@ def _answers_after(texts: Texts, before: FoundOutlines, after: FoundOutlines, nu
     """Ticks for new outlines as for the one they came from; corners and lines of changed outlines let go."""
     stale = {f"corners-{number}", f"line-{number}", f"join-{number}", "do"}
     answers = {name: text for name, text in texts.items() if name not in stale}
+    return answers | _new_ticks(before, after)
+
+
+def _new_ticks(before: FoundOutlines, after: FoundOutlines) -> dict[str, str]:
+    """What only came now is kept, until she says otherwise."""
     known = {one.number for one in before.outlines}
-    return answers | {f"keep-{one.number}": "on" for one in after.outlines if one.number not in known}
+    return {f"keep-{one.number}": "on" for one in after.outlines if one.number not in known}
 
 
 def _named(found: FoundOutlines, number: str, *, place: str = "do") -> FoundOutline:

@@ -174,7 +174,7 @@ def _sheets(shelf: Shelf) -> tuple[Material, ...]:
 
 def _look(one: FoundOutline, workroom: Workroom) -> OutlineLook:
     corners = print_corners(one.outer, workroom) if len(one.outer) <= MOST_CORNERS else ""
-    size, asks = size_said(one, workroom.units), (*touches_said(one), *one.notes)
+    size, asks = size_said(one, workroom.units), (*touches_said(one, workroom.units), *one.notes)
     return OutlineLook(number=one.number, size=size, asks=asks, corners=corners, line=line_asked(one, workroom))
 
 

@@ -179,7 +179,7 @@ def _said(found: FoundOutlines, units: UnitSystem) -> Iterator[str]:
         yield check_said(found.check, units)
     for one in found.outlines:
         yield f"{one.number}: {size_said(one, units)}"
-        yield from (f"  {words}" for words in (*touches_said(one), *one.notes))
+        yield from (f"  {words}" for words in (*touches_said(one, units), *one.notes))
     for other in found.refused:
         yield f"Left out, {other.where}: it {other.why}. {other.remedy}"
     if found.ignored:
@@ -228,13 +228,13 @@ def size_said(one: FoundOutline, units: UnitSystem) -> str:
     return f"{size} over all{holes}, edge right to {one.error_mm:.1f} mm"
 
 
-def touches_said(one: FoundOutline) -> list[str]:
+def touches_said(one: FoundOutline, units: UnitSystem) -> list[str]:
     """What is asked where it may be two scraps.
 
-    >>> touches_said(FoundOutline(number=1, outer=(), error_mm=0.2))
+    >>> touches_said(FoundOutline(number=1, outer=(), error_mm=0.2), UnitSystem.INCH)
     []
     """
     if not one.touches:
         return []
-    signs = ", ".join(f"{touch.sign} of {touch.width_mm:.0f} mm" for touch in one.touches)
+    signs = ", ".join(f"{touch.sign} of {print_length(touch.width_mm, units).text}" for touch in one.touches)
     return [f"Two scraps seem to touch here ({signs}). Move them apart, or have them split."]
