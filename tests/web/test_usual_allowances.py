@@ -6,8 +6,7 @@ from tests.web.html import fields
 
 
 def test_a_change_of_settings_is_undone_and_redone_but_no_stale_one(client):
-    version = client.get("/workroom").text
-    assert "Undo the last change of settings" not in version
+    assert "Undo the last change of settings" not in client.get("/workroom").text
     for pay in ("20", "30"):
         typed = fields(client.get("/workroom").text, "/workroom")
         client.post("/workroom", data={**typed, "hourly_pay": pay})
