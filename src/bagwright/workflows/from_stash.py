@@ -136,9 +136,11 @@ def offers_under(keys: Sequence[str]) -> tuple[StashOffer, ...] | None:
 
 
 def _key(view: BagView, sheet: SheetLayout, own: Sequence[StashPiece]) -> str:
+    """All that an offer follows from. Regions hide their corners, so those are told."""
     counting = view.workroom.scraps_count, view.workroom.scraps_share
     pieces = [told_piece(piece) for piece in own]
-    told = repr((pieces, sheet.layout, sheet.asked.pieces, view.answer.money_in_all(), view.shelf.offers, counting))
+    wanted = [(piece, piece.region.shape.wkb_hex) for piece in sheet.asked.pieces]
+    told = repr((pieces, sheet.layout, wanted, view.answer.money_in_all(), view.shelf.offers, counting))
     return hashlib.sha256(told.encode()).hexdigest()
 
 
