@@ -170,7 +170,13 @@ def test_settings_start_from_the_defaults_and_are_undone(connection):
     assert redo_workroom(connection).fraction == 32
     with pytest.raises(StaleSave):
         save_workroom(connection, first)
-    assert load_workroom(connection) == replace(first, fraction=32, version=4)
+    assert load_workroom(connection) == replace(first, fraction=32, version=5)
+    assert [undo_workroom(connection) for _ in range(2)] == [
+        replace(start, fraction=8, version=6),
+        replace(start, version=7),
+    ]
+    with pytest.raises(NoAnswer):
+        undo_workroom(connection)
 
 
 def test_the_shortest_layout_of_a_request_is_kept(connection):

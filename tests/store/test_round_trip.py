@@ -76,7 +76,7 @@ def test_property_an_offer_comes_back_equal_and_of_its_kind(offer):
 def test_property_a_workroom_comes_back_equal(workroom):
     with fresh_store() as connection:
         save_workroom(connection, workroom)
-        assert repr(load_workroom(connection)) == repr(replace(workroom, version=1))
+        assert repr(load_workroom(connection)) == repr(replace(workroom, version=2))
 
 
 @given(layouts)

@@ -8,7 +8,8 @@ import pytest
 from starlette.testclient import TestClient
 
 from bagwright.costing.savings import SearchLimits
-from bagwright.store.materials import load_materials
+from bagwright.model.material import OfferByCount
+from bagwright.store.materials import load_materials, load_offers
 from bagwright.web.app import build_app
 from bagwright.workflows.desk import Desk, view_bag
 from bagwright.workflows.savings import SavingsAsked, savings_of_bag
@@ -52,7 +53,12 @@ def test_three_small_forms_lead_to_a_price(client, empty):
     assert shelve(client, bag, "outer", **CLOTH).status_code == 303
     assert wants(client, bag) == ["lining", "thread"]
     shelve(client, bag, "lining", **CLOTH)
-    shelve(client, bag, "thread", price="3.50", length_each_m="500")
+    shelve(client, bag, "thread", price="3.50", length_each_m="250 yd")
+    with empty.store() as store:
+        spools = [one.value for one in load_offers(store) if isinstance(one.value, OfferByCount)]
+    # The international yard of 1959 is 0.9144 m.
+    assert [round(spool.length_each_m or 0, 9) for spool in spools] == [228.6]
+    assert 'value="228.6 m"' in client.get(f"/materials/{spools[0].material_id}").text
     assert wants(client, bag) == []
     answer = view_bag(empty, bag.rpartition("/")[2]).answer
     assert answer.price is not None and answer.plan is not None

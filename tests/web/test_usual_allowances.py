@@ -43,3 +43,12 @@ def test_what_is_typed_in_the_workroom_is_told_at_the_next_bag(client):
     client.post(f"{new.headers['location']}/size", data={**size, "seam_allowance_mm": "1 cm"})
     changed = client.get(new.headers["location"]).text
     assert "This bag has 10 mm (about 3/8 in); your usual 12.7 mm (1/2 in) is kept in the workroom." in changed
+
+
+def test_the_first_change_of_settings_goes_back_to_the_usual_ones(client):
+    usual = fields(client.get("/workroom").text, "/workroom")
+    client.post("/workroom", data={**usual, "units": "metric"})
+    client.post("/workroom/undo", data=fields(client.get("/workroom").text, "/workroom/undo"))
+    back = client.get("/workroom").text
+    assert fields(back, "/workroom") == {**usual, "version": "3"}
+    assert "/workroom/undo" not in back and "/workroom/redo" in back

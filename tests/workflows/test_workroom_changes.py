@@ -85,7 +85,7 @@ def test_what_is_typed_is_taken_over_at_the_typed_units(desk):
     }
     changed = change_workroom(desk, 0, typed)
     assert changed == the_workroom(desk)
-    assert (changed.units, changed.fraction, changed.version) == (UnitSystem.METRIC, 8, 1)
+    assert (changed.units, changed.fraction, changed.version) == (UnitSystem.METRIC, 8, 2)
     assert changed.hourly_pay.amount == Decimal("22.50")
     assert (changed.selling_fee_share, changed.thread_waste_share) == (Decimal(0), 0.125)
     assert (changed.stitch_length_mm, changed.sewing_speed_spm, changed.layout_gap_mm) == (2.5, 400.0, 0.0)

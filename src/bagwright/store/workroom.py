@@ -10,6 +10,7 @@ from bagwright.model.bag import Workroom
 from bagwright.store import history
 from bagwright.store.documents import Documents
 from bagwright.store.history import Drawer, Kept
+from bagwright.store.transaction import transaction
 
 _ID = "workroom"
 WORKROOM = Drawer("workroom", Documents[Workroom](Workroom), lambda _: {})
@@ -24,12 +25,19 @@ def load_workroom(connection: sqlite3.Connection) -> Workroom:
 
 
 def save_workroom(connection: sqlite3.Connection, workroom: Workroom) -> Workroom:
-    """Keep the settings as their next version. Raises `StaleSave` if they were changed elsewhere since."""
-    return _versioned(history.save(connection, WORKROOM, _ID, Kept(workroom, workroom.version, retired=False)))
+    """Keep the settings as their next version. Raises `StaleSave` if they were changed elsewhere since.
+
+    The first change keeps the defaults before it, as version 1, so that it can be undone too.
+    """
+    with transaction(connection):
+        version = workroom.version
+        if version == 0:
+            version = history.save(connection, WORKROOM, _ID, Kept(Workroom(), 0, retired=False)).version
+        return _versioned(history.save(connection, WORKROOM, _ID, Kept(workroom, version, retired=False)))
 
 
 def can_undo_workroom(connection: sqlite3.Connection) -> bool:
-    """Whether there is a change that `undo_workroom` could take back; the first one has nothing before it."""
+    """Whether there is a change that `undo_workroom` could take back."""
     return history.has_earlier(connection, WORKROOM, _ID)
 
 

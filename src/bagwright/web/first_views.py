@@ -98,7 +98,7 @@ def _words(want: Want, name: str, view: BagView) -> tuple[str, str]:
         return "Width", f"From selvedge to selvedge, such as {'58 in' if is_inch else '140 cm'}."
     return {
         "pack_count": ("In a pack", "How many that buys."),
-        "length_each_m": ("Metres on a spool", "As on the spool; 1 yd is 0.914 m."),
+        "length_each_m": ("Length on a spool", "As its label says, such as 250 yd or 229 m."),
         "length_mm": ("Length", "Of one cut piece."),
         "thickness_mm": (
             "Thickness of its tape",

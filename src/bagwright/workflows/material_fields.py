@@ -136,6 +136,9 @@ _SHEET = (
     _field("repeat_across_mm", "Repeat across", "Likewise from selvedge to selvedge.", _SIZES, _REPEAT),
     _field("motif_in_mm", "First motif", "From the edge of the cloth to the middle of a motif.", _SIZES, _REPEAT),
 )
+_ACROSS = _field(
+    "thickness_mm", "Thickness", "Of one thread: a tenth of ten turns wound side by side.", _THICK, _THICKNESS
+)
 _HEAT_BORNE = _field("highest_iron_c", "Bears heat up to", _DOTS, _HEATS, _TEMPERATURE)
 _GLUE = _field("glue_needs_c", "Its glue needs", "From the leaflet of the fusible.", _HEATS, _TEMPERATURE)
 _A_METRE = _field("mass_gpm", "Weight of a metre", "In grams.", _GRAMS, (0.001, 5000, "0.001 to 5000 g"))
@@ -148,7 +151,7 @@ def reading_fields(kind: MaterialKind, *, fusible: bool) -> tuple[ReadingField, 
         return (*_SHEET, _HEAT_BORNE, *([_GLUE] if fusible else []))
     if kind is MaterialKind.HARDWARE:
         return (_EACH,)
-    return (_A_METRE, _SHEET[1], _HEAT_BORNE)
+    return (_A_METRE, _ACROSS if kind is MaterialKind.THREAD else _SHEET[1], _HEAT_BORNE)
 
 
 def print_reading(field: ReadingField, reading: Reading | None, units: UnitSystem) -> str:

@@ -20,7 +20,7 @@ from bagwright.model.material import (
     OfferByPiece,
     PriceBreak,
 )
-from bagwright.units import print_cloth_length, print_length, read_length_mm, read_number
+from bagwright.units import UnitSystem, print_cloth_length, print_length, read_length_mm, read_number
 from bagwright.workflows.contracts import Faults
 from bagwright.workflows.shelf_words import money_from
 
@@ -72,8 +72,8 @@ WAYS_SOLD: Mapping[str, tuple[OfferField, ...]] = {
         OfferField("pack_count", "In a pack", "How many the price buys."),
         OfferField(
             "length_each_m",
-            "Metres on each",
-            "For spools and reels, and ready-made zips in packs; else leave it empty.",
+            "Length on each",
+            "On a spool or reel, such as 250 yd or 229 m; of each ready-made zip in a pack; else leave it empty.",
         ),
         *_DATED,
     ),
@@ -118,6 +118,8 @@ def print_offer(offer: Offer, name: str, workroom: Workroom) -> str:
         return print_length(value, workroom.units).text if printed.rounded else printed.text
     if name.endswith("_mm"):
         return print_length(value, workroom.units, fraction=32).text
+    if name == "length_each_m" and value is not None:
+        return f"{value:g} m"
     if isinstance(value, date):
         return value.isoformat()
     return "" if value is None else f"{value:g}" if isinstance(value, float | int) else str(value)
@@ -164,7 +166,7 @@ def _read(name: str, text: str, workroom: Workroom) -> object:
             raise _refused(name, text, "is not a whole number", "1 to 100000")
         return int(text)
     if name == "length_each_m":
-        return _within(name, text, read_number(text, place=name, what="metres"), (0.01, 1e6)) if text else None
+        return _within(name, text, _metres(text), (0.01, 1e6)) if text else None
     if name == "usual_area_m2":
         return _within(name, text, read_number(text, place=name, what="square metres"), (0.01, 100))
     high = 100_000 if name in ("priced_per_mm", "step_mm") else 20_000
@@ -174,9 +176,16 @@ def _read(name: str, text: str, workroom: Workroom) -> object:
 def _within(name: str, text: str, number: float, limits: tuple[float, float]) -> float:
     low, high = limits
     if not low <= number <= high:
-        unit = " mm" if name.endswith("_mm") else ""
+        unit = " mm" if name.endswith("_mm") else " m" if name.endswith("_m") else ""
         raise _refused(name, text, "is out of range", f"{low:g} to {high:g}{unit}")
     return number
+
+
+def _metres(text: str) -> float:
+    """A length on a spool as its label says it, in m; a bare number is in m."""
+    if any(sign.isalpha() for sign in text):
+        return read_length_mm(text, place="length_each_m", units=UnitSystem.METRIC) / 1000
+    return read_number(text, place="length_each_m", what="metres")
 
 
 def _read_day(text: str) -> date:
