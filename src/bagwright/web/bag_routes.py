@@ -26,7 +26,7 @@ from bagwright.web.frame import frame
 from bagwright.web.held_page import ROUTES as HELD_ROUTES
 from bagwright.web.pages import AwayView, BagCard, BagsPage, CardPage, FormCard
 from bagwright.web.search_routes import search_end, search_view
-from bagwright.web.served import desk_of, searches_of
+from bagwright.web.served import desk_of, paper_answer, searches_of
 from bagwright.web.sewing_page import sewing_page
 from bagwright.web.swap_page import swaps_lacking, swaps_page
 from bagwright.web.templates_at import render
@@ -310,9 +310,7 @@ def search(request: Request) -> Response:
 
 def paper(request: Request) -> Response:
     """A paper to keep."""
-    file = paper_of_bag(desk_of(request), request.path_params["bag_id"], request.path_params["paper"])
-    headers = {"content-disposition": f"attachment; filename*=UTF-8''{quote(file.name)}"}
-    return Response(file.data, media_type=file.kind, headers=headers)
+    return paper_answer(paper_of_bag(desk_of(request), request.path_params["bag_id"], request.path_params["paper"]))
 
 
 ROUTES = [

@@ -15,7 +15,7 @@ from bagwright.model.material import Material
 from bagwright.web.form_reading import file_of
 from bagwright.web.frame import frame
 from bagwright.web.handing_pages import TakenInPage
-from bagwright.web.served import desk_of
+from bagwright.web.served import desk_of, paper_answer
 from bagwright.web.templates_at import render
 from bagwright.workflows.bag_handing import BAG_FILE_NAME, TakenIn, file_of_bag, take_bag_in
 from bagwright.workflows.desk import Desk
@@ -25,9 +25,7 @@ _MOST_TOLD = 30
 
 def keep(request: Request) -> Response:
     """The file of a bag."""
-    file = file_of_bag(desk_of(request), request.path_params["bag_id"])
-    headers = {"content-disposition": f"attachment; filename*=UTF-8''{quote(file.name)}"}
-    return Response(file.data, media_type=file.kind, headers=headers)
+    return paper_answer(file_of_bag(desk_of(request), request.path_params["bag_id"]))
 
 
 async def take_in(request: Request) -> Response:

@@ -14,7 +14,7 @@ from bagwright.errors import FaultyInput, NotKept, StaleSave
 from bagwright.web.form_reading import text_of, texts_of, version_of
 from bagwright.web.run_page import TypedRun, more_page, run_page, runs_page, supplies_page
 from bagwright.web.search_routes import search_end, search_view
-from bagwright.web.served import desk_of, searches_of
+from bagwright.web.served import desk_of, paper_answer, searches_of
 from bagwright.web.templates_at import render
 from bagwright.web.wording import Wording
 from bagwright.workflows.desk import Desk
@@ -162,9 +162,7 @@ def show_supplies(request: Request) -> Response:
 
 def paper(request: Request) -> Response:
     """The supply list as a file."""
-    file = supply_paper(desk_of(request), _id(request), request.path_params["paper"], _list_for(request))
-    headers = {"content-disposition": f"attachment; filename*=UTF-8''{quote(file.name)}"}
-    return Response(file.data, media_type=file.kind, headers=headers)
+    return paper_answer(supply_paper(desk_of(request), _id(request), request.path_params["paper"], _list_for(request)))
 
 
 def _list_for(request: Request) -> ListFor:

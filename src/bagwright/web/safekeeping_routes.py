@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import datetime
-from urllib.parse import quote
 
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
@@ -13,7 +12,7 @@ from starlette.routing import Route
 
 from bagwright.errors import FaultyInput
 from bagwright.web.form_reading import file_of
-from bagwright.web.served import desk_of
+from bagwright.web.served import desk_of, paper_answer
 from bagwright.web.workroom_routes import shown_workroom
 from bagwright.workflows.desk import Desk
 from bagwright.workflows.safekeeping import (
@@ -26,16 +25,12 @@ from bagwright.workflows.safekeeping import (
 
 def keep(request: Request) -> Response:
     """The file that holds everything."""
-    file = keep_everything(desk_of(request), datetime.now())
-    headers = {"content-disposition": f"attachment; filename*=UTF-8''{quote(file.name)}"}
-    return Response(file.data, media_type=file.kind, headers=headers)
+    return paper_answer(keep_everything(desk_of(request), datetime.now()))
 
 
 def tables(request: Request) -> Response:
     """All that is kept as tables, in one file."""
-    file = tables_of_everything(desk_of(request), request.path_params["name"])
-    headers = {"content-disposition": f"attachment; filename*=UTF-8''{quote(file.name)}"}
-    return Response(file.data, media_type=file.kind, headers=headers)
+    return paper_answer(tables_of_everything(desk_of(request), request.path_params["name"]))
 
 
 async def bring_back(request: Request) -> Response:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from urllib.parse import quote
+
 from starlette.requests import Request
 from starlette.responses import Response
 
 from bagwright.workflows.desk import Desk
+from bagwright.workflows.papers import PaperFile
 from bagwright.workflows.searches import Searches
 
 
@@ -25,3 +28,9 @@ def file_answer(file: tuple[str, bytes]) -> Response:
     """Bytes to keep, after their media type; the page names the file."""
     kind, data = file
     return Response(data, media_type=kind, headers={"content-disposition": "attachment"})
+
+
+def paper_answer(file: PaperFile) -> Response:
+    """A file to keep, under its own name."""
+    headers = {"content-disposition": f"attachment; filename*=UTF-8''{quote(file.name)}"}
+    return Response(file.data, media_type=file.kind, headers=headers)

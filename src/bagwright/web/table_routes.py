@@ -14,7 +14,7 @@ from starlette.routing import Route
 from bagwright.errors import FaultyInput, NotKept, Problem, StaleSave
 from bagwright.web import from_stash_page
 from bagwright.web.form_reading import text_of, texts_of, version_of
-from bagwright.web.served import desk_of
+from bagwright.web.served import desk_of, paper_answer
 from bagwright.web.strip_views import strip_ways_of
 from bagwright.web.table_page import table_page
 from bagwright.web.templates_at import render
@@ -187,9 +187,7 @@ async def strips(request: Request) -> Response:
 def paper(request: Request) -> Response:
     """The page for the cutting table."""
     bag_id, material_id = _ids(request)
-    file = cutting_paper(desk_of(request), bag_id, material_id, request.path_params["paper"])
-    headers = {"content-disposition": f"attachment; filename*=UTF-8''{quote(file.name)}"}
-    return Response(file.data, media_type=file.kind, headers=headers)
+    return paper_answer(cutting_paper(desk_of(request), bag_id, material_id, request.path_params["paper"]))
 
 
 def _to(request: Request, rest: str = "") -> Response:
