@@ -16,7 +16,7 @@ _TABLES: Mapping[str, Callable[[BagView], Iterable[Row]]] = {
     "pieces": lambda view: map(_piece, view.answer.pattern.pieces),
     "cut-list": lambda view: cut_list_rows(view.answer, view.shelf),
     "layouts": lambda view: (_layout(view.answer, sheet) for sheet in view.answer.layouts),
-    "placements": lambda view: (row for sheet in view.answer.chosen_layouts() for row in _placements(sheet)),
+    "placements": lambda view: (row for sheet in view.answer.chosen_layouts() for row in placement_rows(sheet)),
     "buying": lambda view: (
         plain_row(one) for plan in (view.answer.plan, view.answer.supplies) if plan for one in plan.purchases
     ),
@@ -94,20 +94,28 @@ def cut_list_rows(answer: BagAnswer, shelf: Shelf) -> Iterator[Row]:
 
 def _layout(answer: BagAnswer, sheet: SheetLayout) -> Row:
     return {
-        "material_id": sheet.material.id,
-        "material": sheet.material.name,
-        "shop_width_mm": sheet.shop_width_mm,
+        **layout_row(sheet),
         "usable_width_mm": sheet.request.width_mm,
         "is_bought": sheet in answer.chosen_layouts(),
-        "length_mm": sheet.layout.length_mm,
-        "bought_mm": sheet.bought_mm,
-        "share_used": sheet.layout.share_used,
         "gap_mm": sheet.request.gap_mm,
         "found_by": sheet.layout.found_by,
         "checked": sheet.layout.verdict.passed,
     }
 
 
-def _placements(sheet: SheetLayout) -> Iterator[Row]:
+def layout_row(sheet: SheetLayout) -> Row:
+    """One layout: of what, how wide and long, and what of it is used."""
+    return {
+        "material_id": sheet.material.id,
+        "material": sheet.material.name,
+        "shop_width_mm": sheet.shop_width_mm,
+        "length_mm": sheet.layout.length_mm,
+        "bought_mm": sheet.bought_mm,
+        "share_used": sheet.layout.share_used,
+    }
+
+
+def placement_rows(sheet: SheetLayout) -> Iterator[Row]:
+    """Where each piece of one layout lies."""
     for one in sheet.layout.placements:
         yield {"material_id": sheet.material.id, "shop_width_mm": sheet.shop_width_mm, **plain_row(one)}

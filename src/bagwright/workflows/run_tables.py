@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bagwright.workflows.answer_tables import layout_row, placement_rows
 from bagwright.workflows.runs import RunView
 from bagwright.workflows.tables import Tables, plain_row
 
@@ -24,22 +25,8 @@ def run_tables(view: RunView) -> Tables:
         ]
         if plan
         else [],
-        "layouts": [
-            {
-                "material_id": one.material.id,
-                "material": one.material.name,
-                "shop_width_mm": one.shop_width_mm,
-                "length_mm": one.layout.length_mm,
-                "bought_mm": one.bought_mm,
-                "share_used": one.layout.share_used,
-            }
-            for one in answer.sheets
-        ],
-        "placements": [
-            {"material_id": one.material.id, "shop_width_mm": one.shop_width_mm, **plain_row(placed)}
-            for one in answer.sheets
-            for placed in one.layout.placements
-        ],
+        "layouts": [layout_row(one) for one in answer.sheets],
+        "placements": [row for one in answer.sheets for row in placement_rows(one)],
         "cut-before": [plain_row(one) for one in answer.cut_before],
         "problems": [plain_row(one) for one in answer.problems],
     }
