@@ -9,7 +9,7 @@ from decimal import Decimal
 
 import pytest
 
-from bagwright.costing.savings import LeastSum, SavingsSearch, SearchLimits
+from bagwright.costing.savings import LeastSum, SavingsNews, SavingsSearch, SearchLimits
 from bagwright.errors import BrokenPromise
 from bagwright.model.money import Money
 from bagwright.model.saving import ChangeGroup, Outcome
@@ -210,6 +210,23 @@ def test_stopping_property_ends_the_search_with_what_it_has():
     shelf = RandomShelf(3)
     search = SavingsSearch(shelf.groups, shelf.outcome, SearchLimits(should_stop=lambda: True))
     assert not search.reach(money(1)).is_proven
+
+
+def test_stopping_property_leaves_untried_changes_out_and_what_is_told_is_the_best_of_what_was_tried():
+    groups = tuple(ChangeGroup(f"g{g}", (f"{g}a", f"{g}b")) for g in range(4))
+    told: list[SavingsNews] = []
+
+    def outcome(changes):
+        cents = 2000 - 50 * len(changes) - 100 * sum(one.endswith("a") for one in changes)
+        return Outcome(price=money(Decimal(cents) / 100), cost=money(1), minutes=60, mass_g=300)
+
+    limits = SearchLimits(should_stop=lambda: len(told) == 5, tell=told.append)
+    savings = SavingsSearch(groups, outcome, limits).savings()
+    assert [news.tried for news in told] == [1, 2, 3, 4, 5]
+    assert len(savings.ranked) + len(savings.dear) + len(savings.refused) == 5 < told[-1].alone == 8
+    assert not savings.is_proven
+    assert told[-1].best == savings.together == savings.ranked[0]
+    assert savings.ranked[0].changes == ("0a",)
 
 
 def test_a_price_that_reads_like_the_target_property_reaches_it():

@@ -6,10 +6,12 @@ import csv
 import html
 import io
 import re
+import time
 from dataclasses import replace
 from datetime import date, timedelta
+from threading import Event
 
-from bagwright.costing.savings import SearchLimits
+from bagwright.costing.savings import SavingsNews, SearchLimits
 from bagwright.model.saving import Saving, Savings
 from bagwright.model.stash import StashPiece
 from bagwright.store.runs import load_run
@@ -20,7 +22,16 @@ from bagwright.web.templates_at import render
 from bagwright.workflows.desk import find_layout, view_bag
 from bagwright.workflows.saving_scraps import scrap_changes
 from bagwright.workflows.saving_ways import changes_of_bag
-from bagwright.workflows.savings import BagSavings, SavingsAsked, WholeAnswers, savings_of_bag
+from bagwright.workflows.savings import (
+    BagSavings,
+    SavingsAsked,
+    WholeAnswers,
+    look_for_savings,
+    page_limits,
+    savings_of_bag,
+)
+from bagwright.workflows.savings_searches import savings_progress
+from bagwright.workflows.searches import Progress, SearchOf
 from bagwright.workflows.shared_buying import shared_buying_of_bag
 from tests.web.html import fields
 from tests.workflows.demo_values import POUCH, TOTE
@@ -38,13 +49,13 @@ def test_bag_leads_to_its_savings_and_they_are_worked_out_when_seen(client):
     assert f'href="{PAGE}"' in client.get(f"/bags/{TOTE}").text
     page = client.get(f"{PAGE}?target=%2445&keep=may+stand").text
     assert f'hx-get="{PAGE}/found?target=%2445&amp;keep=may+stand"' in page
-    part = client.get(f"{PAGE}/found", headers={"hx-request": "true"}).text
+    part = client.get(f"{PAGE}/found?now=1", headers={"hx-request": "true"}).text
     assert "<html" not in part
     assert "The price that pays you falls by $" in part
 
 
 def test_savings_are_told_in_words_and_one_is_tried_as_a_copy_beside_the_original(client):
-    found = client.get(f"{PAGE}/found?target=45").text
+    found = client.get(f"{PAGE}/found?target=45&now=1").text
     assert "<h1>What would make it cheaper</h1>" in found
     assert "bring the price that pays you to $4" in found
     assert "Worked out as one bag, not added up." in found
@@ -73,7 +84,7 @@ def test_savings_are_told_in_words_and_one_is_tried_as_a_copy_beside_the_origina
 
 def test_buying_for_several_bags_is_told_and_tried_as_a_run(client, desk):
     assert f'hx-get="{PAGE}/shared"' in client.get(PAGE).text
-    part = client.get(f"{PAGE}/shared", headers={"hx-request": "true"}).text
+    part = client.get(f"{PAGE}/shared?now=1", headers={"hx-request": "true"}).text
     assert "Buy for Reed pencil pouch in the same go" in part
     assert "<html" not in part
     known = shared_buying_of_bag(desk, TOTE)[1]
@@ -91,6 +102,42 @@ def test_buying_for_several_bags_is_told_and_tried_as_a_run(client, desk):
     assert client.post(PAGE + "/shared", data={"with": "no-such-bag"}).status_code == 404
     assert client.post(f"/bags/{POUCH}/away", data=fields(client.get(f"/bags/{POUCH}").text, f"/bags/{POUCH}/away"))
     assert all(POUCH not in {bag.id for bag in one.others} for one in shared_buying_of_bag(desk, TOTE)[1])
+
+
+def test_a_search_shows_how_far_it_is_and_stops_and_what_it_found_by_then_is_kept(client, desk):
+    searches, end, ended = client.app.state.searches, "?keep=may+stand", Event()
+    told: list[tuple[SavingsNews, tuple[str, ...]]] = []
+
+    def work(search):
+        search.tell(Progress("", 0.3, 0.0, is_done=False, told="12 of 40 changes tried.", best=("Use felt",)))
+        ended.wait(20)
+        search.tell(Progress("", 1.0, 0.0, is_done=True, fault="Broke off."))
+
+    under_way = searches.start_work(work, TOTE, SearchOf.SAVINGS, asked=end)
+    while not under_way.progress.told:
+        time.sleep(0.001)
+    page = client.get(f"{PAGE}/found{end}").text
+    for shown in ("12 of 40 changes tried.", "<li>Use felt</li>", f'href="{PAGE}/found?keep=may+stand&amp;now=1"'):
+        assert shown in page
+    assert f'action="/searches/{under_way.id}/stop"' in page
+    ended.set()
+    stopped = client.post(f"/searches/{under_way.id}/stop")
+    assert stopped.headers["location"] == f"{PAGE}/found{end}&now=1"
+    under_way.wait()
+    broken = client.get(stopped.headers["location"]).text  # it does not begin again by itself
+    assert "Broke off." in broken and f'action="{PAGE}/search?keep=may+stand"' in broken
+
+    limits = replace(page_limits(is_thorough=False), should_stop=lambda: len(told) == 3)
+    asked = SavingsAsked(today=date.today(), limits=limits, tell=lambda news, does: told.append((news, does)))
+    found = look_for_savings(desk, TOTE, asked)
+    assert found.untried == len(found.changes) - 3 > 0
+    assert [news.tried for news, _ in told] == [1, 2, 3]
+    progress = savings_progress(*told[-1])
+    assert progress.told == f"3 of {len(found.changes)} changes tried."
+    assert (
+        client.get(f"{PAGE}/found").text.count(f"{found.untried} of {len(found.changes)} changes were not tried") == 1
+    )
+    assert savings_of_bag(desk, TOTE, asked) is found
 
 
 def load_run_of(desk, address):

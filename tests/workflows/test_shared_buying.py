@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from bagwright.model.money import Money
 from bagwright.model.run_buying import SellerTerms
-from bagwright.workflows.shared_buying import shared_buying, shared_said, without_copies
+from bagwright.workflows.shared_buying import SharedNews, Watch, shared_buying, shared_said, without_copies
 from tests.workflows.demo_values import BAGS, POUCH, SHELF, TOTE, WALLET, answer_of, demo_answer, first_layout
 from tests.workflows.test_savings import view_of
 
@@ -40,9 +40,18 @@ def test_buying_in_one_go_agrees_with_its_sums_and_pays_delivery_once():
     assert set(both.materials) == {"Fern print cotton", "Chalk poplin lining"}
 
 
+def test_stopping_property_keeps_the_ways_tried_by_then_and_each_is_told():
+    tote, pouch, wallet = demo_answer(TOTE), demo_answer(POUCH), demo_answer(WALLET)
+    told: list[SharedNews] = []
+    watch = Watch(lambda: bool(told), told.append)
+    found = shared_buying(view_of(tote), [pouch, wallet], first_layout, watch=watch)
+    assert [(news.tried, news.ways, news.best) for news in told] == [(1, 3, found[0] if found else None)]
+    assert all(len(one.others) == 1 for one in found) and len(found) <= 1
+
+
 def test_bags_that_share_nothing_and_copies_property_are_not_told_of():
     tote, wallet = demo_answer(TOTE), demo_answer(WALLET)
     lonely = replace(wallet, cuts=(), notions=())
     assert shared_buying(view_of(tote), [lonely, replace(wallet, price=None)], first_layout) == ()
     copy = replace(tote, bag=replace(tote.bag, id="copy", name=f"{tote.bag.name} with felt"))
-    assert without_copies(tote.bag, [copy, wallet]) == (wallet,)
+    assert without_copies(tote.bag, [copy.bag, wallet.bag]) == (wallet.bag,)

@@ -62,13 +62,31 @@ class LeastSum:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SavingsNews:
+    """How far a search is: `tried` ways to make the bag of at most `most`; `best`: the cheapest of them, if any saves.
+
+    `alone`: how many changes there are, each of which is tried by itself first.
+    """
+
+    tried: int
+    most: int
+    alone: int
+    now: Outcome
+    best: Saving | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SearchLimits:
-    """`most_tried`: how many ways to make the bag may be worked out; `least`: what rules out some beforehand."""
+    """`most_tried`: how many ways to make the bag may be worked out; `least`: what rules out some beforehand.
+
+    `should_stop` is asked before each of them, `tell` is told after each.
+    """
 
     most_tried: int = 2000
     most_changes: int = 99
     least: LeastPrice | None = None
     should_stop: Callable[[], bool] = lambda: False
+    tell: Callable[[SavingsNews], object] = lambda news: None
 
 
 class SavingsSearch:
@@ -88,6 +106,7 @@ class SavingsSearch:
         self._groups = [group for group in groups if group.changes]
         self._evaluate, self._limits = evaluate, limits or SearchLimits()
         self._known: dict[tuple[str, ...], Outcome | None] = {}
+        self._best: Saving | None = None
         now = self._worked_out(())
         if now is None:
             raise BrokenPromise("the bag as it is must have an outcome")
@@ -99,11 +118,16 @@ class SavingsSearch:
         return len(self._known)
 
     def savings(self) -> Savings:
-        """Every change by itself, ranked by what the price falls by (ties: fewer minutes), and the best together."""
+        """Every change by itself, ranked by what the price falls by (ties: fewer minutes), and the best together.
+
+        Once it should stop, changes that were not tried yet are left out.
+        """
         ranked: list[Saving] = []
         dear: list[Saving] = []
         refused: list[str] = []
         for change in self._changes():
+            if self._is_stopped_before((change,)):
+                break
             found = self._good((change,))
             if found is None:
                 refused.append(change)
@@ -161,6 +185,8 @@ class SavingsSearch:
         reaching: list[Saving] = []
         for changes in self._most_promising(self._sets(size)):
             if self._least(changes) > wanted + HALF_A_CENT:
+                if self._limits.should_stop():
+                    return reaching, False
                 continue
             if self._is_spent(changes):
                 return reaching, False
@@ -175,7 +201,7 @@ class SavingsSearch:
         if sum(self._count_of(size) for size in range(1, self._most + 1)) > MOST_SETS:
             return best, self._is_for_all and self._least_of_any(self._most) > _price_of(best, self.now)
         left = self._worth_a_try(best)
-        if left is None:
+        if left is None or self._limits.should_stop():
             return best, False
         for changes in left:
             if self._is_spent(changes):
@@ -184,11 +210,14 @@ class SavingsSearch:
         return best, self._is_for_all
 
     def _worth_a_try(self, best: Saving | None) -> list[tuple[str, ...]] | None:
-        """Every set that may be cheaper than the best so far; None if there are more than may be tried."""
+        """Every set that may be cheaper than the best so far; None if there are more than may be tried.
+
+        Once it should stop, only those seen by then.
+        """
         limit, room = _price_of(best, self.now), self._limits.most_tried - self.tried
         # The largest first: of them most may be cheaper, so that too many are soon found.
         every = itertools.chain.from_iterable(self._sets(size) for size in range(self._most, 0, -1))
-        unknown = (changes for changes in every if changes not in self._known)
+        unknown = (changes for changes in self._until_stopped(every) if changes not in self._known)
         left = list(itertools.islice((one for one in unknown if self._least(one) <= limit), max(room, 0) + 1))
         return left if len(left) <= room else None
 
@@ -280,9 +309,15 @@ class SavingsSearch:
         return least.of_any(most_changes) if least else NO_LEAST
 
     def _is_spent(self, changes: tuple[str, ...]) -> bool:
-        if changes in self._known:
-            return False
-        return self.tried >= self._limits.most_tried or self._limits.should_stop()
+        if changes not in self._known and self.tried >= self._limits.most_tried:
+            return True
+        return self._is_stopped_before(changes)
+
+    def _until_stopped(self, sets: Iterator[tuple[str, ...]]) -> Iterator[tuple[str, ...]]:
+        return itertools.takewhile(lambda _: not self._limits.should_stop(), sets)
+
+    def _is_stopped_before(self, changes: tuple[str, ...]) -> bool:
+        return changes not in self._known and self._limits.should_stop()
 
     def _good(self, changes: tuple[str, ...]) -> Saving | None:
         """What these changes come to, if the bag can be made so and keeps what is asked of its panels."""
@@ -291,8 +326,16 @@ class SavingsSearch:
 
     def _worked_out(self, changes: tuple[str, ...]) -> Outcome | None:
         if changes not in self._known:
-            self._known[changes] = self._evaluate(changes)
+            outcome = self._known[changes] = self._evaluate(changes)
+            if changes:
+                self._tell(Saving(changes, outcome) if outcome and outcome.keeps else None)
         return self._known[changes]
+
+    def _tell(self, found: Saving | None) -> None:
+        self._best = _cheaper(self._best, found, self.now)
+        alone = sum(len(group.changes) for group in self._groups)
+        most = max(self._limits.most_tried, alone + 1)
+        self._limits.tell(SavingsNews(tried=self.tried - 1, most=most - 1, alone=alone, now=self.now, best=self._best))
 
 
 def _price_of(best: Saving | None, now: Outcome) -> Decimal:

@@ -214,7 +214,10 @@ class PaperRow:
 
 @dataclass(frozen=True, slots=True)
 class SearchView:
-    """A search under way, or just done: then that part of the page at `href` is to be shown anew."""
+    """A search under way, or just done: then that part of the page at `href` is to be shown anew.
+
+    `best`: what is best so far, where that can be told in words.
+    """
 
     id: str
     href: str
@@ -222,6 +225,7 @@ class SearchView:
     words: str
     percent: int
     is_done: bool
+    best: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from datetime import date
 from urllib.parse import quote, urlencode
 
@@ -20,6 +19,7 @@ from bagwright.web.counting_view import counting_view
 from bagwright.web.form_reading import text_of, version_of
 from bagwright.web.frame import frame
 from bagwright.web.lacks import lacks_of
+from bagwright.web.looks import Look, look_or_known
 from bagwright.web.pages import Column, Field, Option, Row, Table
 from bagwright.web.price_lacks import price_lacks
 from bagwright.web.savings_pages import (
@@ -28,19 +28,26 @@ from bagwright.web.savings_pages import (
     SavingsPage,
     SavingsPart,
     SavingView,
-    SharedLine,
-    SharedPart,
-    SharedView,
 )
-from bagwright.web.served import desk_of, file_answer
+from bagwright.web.search_routes import waiting_at
+from bagwright.web.served import desk_of, file_answer, searches_of
 from bagwright.web.templates_at import render
 from bagwright.web.wording import Wording
 from bagwright.workflows.desk import BagView, view_bag
 from bagwright.workflows.saving_drafts import SideBySide, differences, side_by_side, try_saving
 from bagwright.workflows.saving_words import reached_said, refused_said, saving_said, search_said
-from bagwright.workflows.savings import BagSavings, SavingsAsked, page_limits, savings_of_bag, worth_telling
+from bagwright.workflows.savings import (
+    BagSavings,
+    SavingsAsked,
+    known_savings,
+    needs_price,
+    page_limits,
+    savings_of_bag,
+    worth_telling,
+)
+from bagwright.workflows.savings_searches import start_savings
 from bagwright.workflows.search_tables import savings_rows
-from bagwright.workflows.shared_buying import SharedBuying, shared_buying_of_bag, shared_said, start_shared_run
+from bagwright.workflows.searches import SearchOf
 from bagwright.workflows.shelf_words import money_from
 from bagwright.workflows.swap_search import Keep
 from bagwright.workflows.tables import one_table
@@ -61,25 +68,58 @@ def show_savings(request: Request) -> Response:
     """The page, while what saves is being worked out."""
     desk = desk_of(request)
     view = view_bag(desk, request.path_params["bag_id"])
-    texts = _texts(request.query_params)
+    texts = texts_asked(request.query_params)
     _, fault = _target(view, texts["target"])
-    return render("savings.html", _page(view, texts, fault, None), status=422 if fault else 200)
+    return render("savings.html", savings_page(view, texts, fault, None), status=422 if fault else 200)
 
 
 def show_found(request: Request) -> Response:
-    """What saves: a part of the page, or all of it without script."""
+    """What saves, or how far the search for it is: a part of the page, or all of it without script."""
     desk = desk_of(request)
     view = view_bag(desk, request.path_params["bag_id"])
-    texts = _texts(request.query_params)
+    texts = texts_asked(request.query_params)
     target, fault = _target(view, texts["target"])
     try:
-        found = _found_view(savings_of_bag(desk, view.answer.bag.id, _asked(texts, target)), texts)
+        needs_price(view)
+        found = _found_so_far(request, view, texts, _asked(texts, target))
     except FaultyInput as lacking:
         bag = view.answer.bag
-        found = FoundView(action=_action(view), version=bag.version, lacks=lacks_of(lacking.problems, bag.id))
+        found = FoundView(action=action_at(view), version=bag.version, lacks=lacks_of(lacking.problems, bag.id))
     if "hx-request" in request.headers:
         return render("savings_found.html", SavingsPart(found))
-    return render("savings.html", _page(view, texts, fault, found))
+    return render("savings.html", savings_page(view, texts, fault, found))
+
+
+def _found_so_far(request: Request, view: BagView, texts: Mapping[str, str], asked: SavingsAsked) -> FoundView:
+    """What was found, or the search under way; the first look begins by itself."""
+    desk, searches, bag, end = desk_of(request), searches_of(request), view.answer.bag, _end(texts)
+
+    def known() -> FoundView | None:
+        found = known_savings(desk, bag.id, asked)
+        return _found_view(found, texts) if found else None
+
+    look = Look(SearchOf.SAVINGS, bag.id, end, known, lambda: start_savings(searches, bag.id, asked, address=end))
+    shown = look_or_known(searches, look, Wording(view.workroom), is_now="now" in request.query_params)
+    if isinstance(shown, FoundView):
+        return shown
+    action, again = action_at(view), f"{action_at(view)}/search{end}"
+    if isinstance(shown, str):
+        return FoundView(action=action, version=bag.version, told=shown, again=again)
+    return FoundView(action=action, version=bag.version, job=shown, wait=waiting_at(shown.href))
+
+
+def look_again(request: Request) -> Response:
+    """Look for what saves anew."""
+    view, texts = view_bag(desk_of(request), request.path_params["bag_id"]), texts_asked(request.query_params)
+    asked = _asked(texts, _target(view, texts["target"])[0])
+    start_savings(searches_of(request), view.answer.bag.id, asked, address=_end(texts))
+    return RedirectResponse(f"{action_at(view)}/found{_end(texts)}", status_code=303)
+
+
+def _end(texts: Mapping[str, str]) -> str:
+    """What is asked, as the end of an address."""
+    asked = {name: text for name, text in texts.items() if text}
+    return f"?{urlencode(asked)}" if asked else ""
 
 
 def _asked(texts: Mapping[str, str], target: Money | None) -> SavingsAsked:
@@ -91,39 +131,16 @@ def table(request: Request) -> Response:
     """What saves, as a table: CSV or JSON."""
     desk = desk_of(request)
     view = view_bag(desk, request.path_params["bag_id"])
-    texts = _texts(request.query_params)
+    texts = texts_asked(request.query_params)
+    under_way = searches_of(request).under_way(view.answer.bag.id, SearchOf.SAVINGS, asked=_end(texts))
+    if under_way:
+        under_way.wait()
     found = savings_of_bag(desk, view.answer.bag.id, _asked(texts, _target(view, texts["target"])[0]))
     return file_answer(one_table(request.path_params["kind"], "savings", list(savings_rows(found))))
 
 
-def show_shared(request: Request) -> Response:
-    """What buying for several bags in one go saves: a part of the page, or a page of its own without script."""
-    desk, bag_id = desk_of(request), request.path_params["bag_id"]
-    try:
-        view, found = shared_buying_of_bag(desk, bag_id)
-        shared = SharedView(action=_shared_at(view), lines=tuple(map(_shared_line, found)))
-    except FaultyInput as lacking:
-        view = view_bag(desk, bag_id)
-        shared = SharedView(action=_shared_at(view), lacks=lacks_of(lacking.problems, bag_id))
-    if "hx-request" in request.headers:
-        return render("savings_shared.html", SharedPart(shared))
-    return render("savings.html", replace(_page(view, _texts({}), "", None), shared=shared))
-
-
-def _shared_line(one: SharedBuying) -> SharedLine:
-    does, effect, behind = shared_said(one)
-    return SharedLine(does=does, effect=effect, behind=behind, ids=tuple(other.id for other in one.others))
-
-
-async def try_shared(request: Request) -> Response:
-    """A run of the bag and the others that were sent."""
-    form = await request.form()
-    ids = [one for one in form.getlist("with") if isinstance(one, str)]
-    run = await run_in_threadpool(start_shared_run, desk_of(request), request.path_params["bag_id"], ids)
-    return RedirectResponse(f"/runs/{quote(run.id)}", status_code=303)
-
-
-def _texts(query: Mapping[str, str]) -> dict[str, str]:
+def texts_asked(query: Mapping[str, str]) -> dict[str, str]:
+    """What was asked for, as it was typed."""
     return {name: query.get(name, "").strip()[:40] for name in ("target", "keep", "all")}
 
 
@@ -148,7 +165,8 @@ def _address(view: BagView, texts: Mapping[str, str], *, is_thorough: bool = Fal
     return f"{path}?{urlencode(asked)}" if asked else path
 
 
-def _page(view: BagView, texts: Mapping[str, str], fault: str, found: FoundView | None) -> SavingsPage:
+def savings_page(view: BagView, texts: Mapping[str, str], fault: str, found: FoundView | None) -> SavingsPage:
+    """The page, with what was found so far, if any."""
     bag, keep = view.answer.bag, _keep(texts["keep"])
     price = view.answer.price
     hint = f"What people pay for it. It pays you at {price.paid_price.said()} now." if price else "What people pay."
@@ -178,17 +196,14 @@ def _page(view: BagView, texts: Mapping[str, str], fault: str, found: FoundView 
         found=found,
         later="" if fault else _address(view, texts),
         shared=None,
-        shared_later="" if fault else _shared_at(view),
+        shared_later="" if fault else f"{action_at(view)}/shared",
         counting=counting_view(view),
     )
 
 
-def _action(view: BagView) -> str:
+def action_at(view: BagView) -> str:
+    """The address of the savings of a bag."""
     return f"/bags/{quote(view.answer.bag.id)}/savings"
-
-
-def _shared_at(view: BagView) -> str:
-    return f"{_action(view)}/shared"
 
 
 def _found_view(found: BagSavings, texts: Mapping[str, str]) -> FoundView:
@@ -196,7 +211,7 @@ def _found_view(found: BagSavings, texts: Mapping[str, str]) -> FoundView:
     way = reached.found if reached and reached.found and reached.found.changes else None
     is_several = savings.together is not None and len(savings.together.changes) > 1
     return FoundView(
-        action=_action(view),
+        action=action_at(view),
         version=view.answer.bag.version,
         keep=texts["keep"],
         now=f"The bag pays you at {savings.now.price.said()} and takes {print_minutes(savings.now.minutes)} now. "
@@ -210,8 +225,16 @@ def _found_view(found: BagSavings, texts: Mapping[str, str]) -> FoundView:
         nothing=tuple(found.changes[one.changes[0]].does for one in savings.dear),
         refused=tuple(refused_said(found, key) for key in savings.refused),
         without_price=", ".join(found.without_price),
-        asked=f"?{urlencode({name: text for name, text in texts.items() if text})}",
+        asked=_end(texts),
+        told=_stopped(found, is_thorough=bool(texts["all"])),
+        again=f"{action_at(view)}/search{_end(texts)}",
     )
+
+
+def _stopped(found: BagSavings, *, is_thorough: bool) -> str:
+    if found.untried:
+        return f"The search was stopped: {found.untried} of {len(found.changes)} changes were not tried."
+    return "The search ended before every way was tried." if is_thorough and not found.is_proven else ""
 
 
 def _saving_view(found: BagSavings, saving: Saving) -> SavingView:
@@ -278,8 +301,7 @@ ROUTES = [
     Route("/bags/{bag_id}/savings", show_savings),
     Route("/bags/{bag_id}/savings", try_it, methods=["POST"]),
     Route("/bags/{bag_id}/savings/found", show_found),
+    Route("/bags/{bag_id}/savings/search", look_again, methods=["POST"]),
     Route("/bags/{bag_id}/savings/savings.{kind}", table),
-    Route("/bags/{bag_id}/savings/shared", show_shared),
-    Route("/bags/{bag_id}/savings/shared", try_shared, methods=["POST"]),
     Route("/bags/{bag_id}/beside/{copy_id}", show_beside),
 ]

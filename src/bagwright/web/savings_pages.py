@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from bagwright.web.counting_pages import CountingView
 from bagwright.web.lacks import Lack
-from bagwright.web.pages import Field, Frame, Table
+from bagwright.web.pages import Field, Frame, SearchView, Table
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,7 +29,8 @@ class SavingView:
 class FoundView:
     """What was found. `reached`: the answer to the price asked for, `way` how; `more`: where to search further.
 
-    `asked`: what was asked for, as the end of an address.
+    `asked`: what was asked for, as the end of an address. `job`: the search that goes on, instead of all else; `wait`:
+    where its answer comes once it is there. `told`: that the search ended early; `again`: where to send for another.
     """
 
     action: str
@@ -47,6 +48,10 @@ class FoundView:
     without_price: str = ""
     asked: str = ""
     lacks: tuple[Lack, ...] = ()
+    job: SearchView | None = None
+    wait: str = ""
+    told: str = ""
+    again: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,11 +73,15 @@ class SharedLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SharedView:
-    """What buying for several bags in one go saves."""
+    """What buying for several bags in one go saves. `job`, `wait`, `told`, `again`: as in `FoundView`."""
 
     action: str
     lines: tuple[SharedLine, ...] = ()
     lacks: tuple[Lack, ...] = ()
+    job: SearchView | None = None
+    wait: str = ""
+    told: str = ""
+    again: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,15 +17,23 @@ from bagwright.workflows.searches import Progress, Search, SearchOf
 from bagwright.workflows.workroom_changes import the_workroom
 
 _PARTS = {SearchOf.BAG: "bag", SearchOf.RUN: "run", SearchOf.SCRAPS: "covers", SearchOf.TODAY: "today"}
+_PARTS |= {SearchOf.SAVINGS: "found", SearchOf.SHARED: "shared"}
 _COVERS = frozenset({SearchOf.SCRAPS, SearchOf.TODAY})
+_SAVINGS = frozenset({SearchOf.SAVINGS, SearchOf.SHARED})
 
 
 def search_view(search: Search, progress: Progress, say: Wording) -> SearchView:
     """A search in words."""
-    where = f"Looking at {progress.cloth}. " if progress.cloth else "Starting to look. "
-    words = progress.fault or where + _found(search, progress, say)
+    words = progress.fault or _words(search, progress, say)
     percent = round(progress.share_done * 100)
-    return SearchView(search.id, _page_of(search), _PARTS[search.of], words, percent, progress.is_done)
+    return SearchView(search.id, page_of(search), _PARTS[search.of], words, percent, progress.is_done, progress.best)
+
+
+def _words(search: Search, progress: Progress, say: Wording) -> str:
+    where = f"Looking at {progress.cloth}. " if progress.cloth else "Starting to look. "
+    if search.of in _SAVINGS:
+        return progress.told or where.strip()
+    return where + _found(search, progress, say)
 
 
 def _found(search: Search, progress: Progress, say: Wording) -> str:
@@ -40,8 +48,10 @@ def _copies(count: int) -> str:
     return "1 piece" if count == 1 else f"{count} pieces"
 
 
-def _page_of(search: Search) -> str:
+def page_of(search: Search) -> str:
     """The address where what it found is shown anew."""
+    if search.of in _SAVINGS:
+        return f"/bags/{quote(search.bag_id)}/savings/{_PARTS[search.of]}{search.asked}"
     if search.of is SearchOf.TODAY:
         return "/stash/today"
     if search.of is SearchOf.SCRAPS:
@@ -71,7 +81,17 @@ def stop(request: Request) -> Response:
         found.stop()
     if "hx-request" in request.headers:
         return Response(status_code=204)
-    return RedirectResponse(f"{_page_of(found)}#improve" if found else "/", status_code=303)
+    return RedirectResponse(_after_stop(found) if found else "/", status_code=303)
+
+
+def waiting_at(address: str) -> str:
+    """The same address, where the page comes once its search has ended."""
+    return f"{address}{'&' if '?' in address else '?'}now=1"
+
+
+def _after_stop(search: Search) -> str:
+    address = page_of(search)
+    return waiting_at(address) if search.of in _SAVINGS else f"{address}#improve"
 
 
 def news(request: Request) -> Response:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from time import monotonic
 
-from bagwright.costing.savings import SavingsSearch, SearchLimits
+from bagwright.costing.savings import SavingsNews, SavingsSearch, SearchLimits
 from bagwright.errors import FaultyInput, Problem
 from bagwright.model.bag import Bag
 from bagwright.model.body import PanelBody, Stance
@@ -63,6 +63,12 @@ class BagSavings:
         """Whether nothing better is left to find."""
         return self.savings.is_proven and (self.reached is None or self.reached.is_proven)
 
+    @property
+    def untried(self) -> int:
+        """How many changes were not tried, for the search was stopped."""
+        savings = self.savings
+        return len(self.changes) - len(savings.ranked) - len(savings.dear) - len(savings.refused)
+
     def of(self, keys: Sequence[str]) -> tuple[BagChange, ...]:
         """The changes of these keys."""
         return tuple(self.changes[key] for key in keys)
@@ -72,13 +78,15 @@ class BagSavings:
 class SavingsAsked:
     """What is asked: the stance to keep (None: what each panel does now), a price to reach, how far to search.
 
-    `today`: the day from which the age of prices counts; None: it is not looked at.
+    `today`: the day from which the age of prices counts; None: it is not looked at. `tell` is told after each way that
+    was tried how far it is, and what to do for the best so far.
     """
 
     keep: Keep | None = None
     target: Money | None = None
     today: date | None = None
     limits: SearchLimits = field(default_factory=SearchLimits)
+    tell: Callable[[SavingsNews, tuple[str, ...]], object] = lambda news, does: None
 
 
 def page_limits(*, is_thorough: bool) -> SearchLimits:
@@ -97,18 +105,24 @@ def find_savings(
     other_bags: Sequence[Bag] = (),
     scraps: Sequence[BagChange] = (),
 ) -> BagSavings:
-    """The savings of the bag in view, those by `scraps` too. Raises `FaultyInput` with what its price lacks."""
-    if view.answer.price is None or view.answer.besides_weight:
-        raise FaultyInput(view.answer.problems)
+    """The savings of the bag in view, those by `scraps` too. Raises `FaultyInput` with what its price lacks.
+
+    Once `asked.limits` stop it, what was found by then is given.
+    """
+    needs_price(view)
     changes = {change.key: change for change in (*changes_of_bag(view, asked.keep, other_bags), *scraps)}
     groups: dict[str, list[str]] = {}
     for change in changes.values():
         groups.setdefault(change.group, []).append(change.key)
     answers = WholeAnswers(view, changes, find_layout, asked.keep)
+
+    def tell(news: SavingsNews) -> None:
+        asked.tell(news, tuple(changes[key].does for key in news.best.changes) if news.best else ())
+
     search = SavingsSearch(
         [ChangeGroup(name, tuple(keys)) for name, keys in groups.items()],
         answers,
-        replace(asked.limits, least=BagLeast(view, changes, asked.limits)),
+        replace(asked.limits, least=BagLeast(view, changes, asked.limits), tell=tell),
     )
     savings = search.savings()
     reached = search.reach(asked.target) if asked.target else None
@@ -134,28 +148,40 @@ def _stale_of(answers: WholeAnswers, today: date | None) -> dict[tuple[str, ...]
 def savings_of_bag(desk: Desk, bag_id: str, asked: SavingsAsked) -> BagSavings:
     """The same for a bag that is kept, with the cloths of the others in mind. Raises `NotKept`, `FaultyInput`.
 
-    What was found lately, and could not come out otherwise now, is not looked for again; a search that had not seen
-    everything when its time was up is, if it was to go far.
+    What was found lately, and could not come out otherwise now, is not looked for again.
     """
+    return known_savings(desk, bag_id, asked) or look_for_savings(desk, bag_id, asked)
+
+
+def known_savings(desk: Desk, bag_id: str, asked: SavingsAsked) -> BagSavings | None:
+    """What was found of it lately, by a search that was stopped, too; None if it could come out otherwise now."""
+    known = desk.savings.get(_key(desk, bag_id, asked))
+    return known if isinstance(known, BagSavings) else None
+
+
+def _key(desk: Desk, bag_id: str, asked: SavingsAsked) -> tuple[object, ...]:
     with desk.store() as store:
         stamps = stamp_of_bags(store), stamp_of_the_rest(store)
-    key = (bag_id, stamps, asked.keep, asked.target, asked.today, asked.limits.most_tried)
-    known = desk.savings.get(key)
-    if isinstance(known, BagSavings):
-        return known
-    found = _looked_for(desk, bag_id, asked)
-    if found.is_proven or asked.limits.most_tried <= _QUICK_TRIED:
-        desk.savings.put(key, found)
-    return found
+    return bag_id, stamps, asked.keep, asked.target, asked.today, asked.limits.most_tried
 
 
-def _looked_for(desk: Desk, bag_id: str, asked: SavingsAsked) -> BagSavings:
-    view = view_bag(desk, bag_id)
+def needs_price(view: BagView) -> None:
+    """Raises `FaultyInput` with what the price of the bag lacks."""
+    if view.answer.price is None or view.answer.besides_weight:
+        raise FaultyInput(view.answer.problems)
+
+
+def look_for_savings(desk: Desk, bag_id: str, asked: SavingsAsked) -> BagSavings:
+    """The savings of a kept bag, looked for anew and remembered. Raises `NotKept`, `FaultyInput`."""
+    key, view = _key(desk, bag_id, asked), view_bag(desk, bag_id)
+    needs_price(view)
     scraps = tuple(scrap_changes(desk, view))
     with desk.store() as store:
         others = [load_bag(store, line.id) for line in bag_lines(desk) if line.id != bag_id]
         finder = layout_finder(desk, store, view.answer.bag)
-        return find_savings(view, finder, asked, other_bags=others, scraps=scraps)
+        found = find_savings(view, finder, asked, other_bags=others, scraps=scraps)
+    desk.savings.put(key, found)
+    return found
 
 
 class WholeAnswers:

@@ -27,19 +27,23 @@ _PART_ENDED = "Part of the search broke off: looking again may find more."
 
 
 class SearchOf(StrEnum):
-    """What is searched: layouts of a bag or a run, what scraps cover of a bag, or all bags for what the stash does."""
+    """What is searched: layouts of a bag or a run, what scraps cover of a bag, all bags for what the stash does, or
+    what saves on a bag, by itself or bought for with others."""
 
     BAG = "bag"
     RUN = "run"
     SCRAPS = "scraps"
     TODAY = "today"
+    SAVINGS = "savings"
+    SHARED = "shared"
 
 
 @dataclass(frozen=True, slots=True)
 class Progress:
     """How far a search is: which cloth it is at, the share of its time gone by, and what it found.
 
-    `covered`: how many copies of pieces scraps cover, where those are looked for.
+    `covered`: how many copies of pieces scraps cover, where those are looked for. `told`: how far it is, and `best`:
+    what is best so far, in words, where savings are.
     """
 
     cloth: str
@@ -48,18 +52,21 @@ class Progress:
     is_done: bool
     fault: str = ""
     covered: int = 0
+    told: str = ""
+    best: tuple[str, ...] = ()
 
 
 @dataclass(slots=True)
 class Search:
     """One search. `stop` may be called at any time: what was found is kept.
 
-    `bag_id`: the bag or the run that it is for, empty for all bags.
+    `bag_id`: the bag or the run that it is for, empty for all bags. `asked`: what of it, as the end of an address.
     """
 
     id: str
     bag_id: str
     of: SearchOf = SearchOf.BAG
+    asked: str = ""
     changed: Condition = field(default_factory=Condition)
     progress: Progress = Progress("", 0.0, 0.0, False)
     is_stopped: bool = False
@@ -75,6 +82,11 @@ class Search:
         with self.changed:
             self.progress = progress
             self.changed.notify_all()
+
+    def wait(self) -> Progress:
+        """How it ended, once it did."""
+        *_, last = self.news()
+        return last
 
     def news(self) -> Iterator[Progress]:
         """Progress as it comes, or what it was half a second ago, until the search is done."""
@@ -108,12 +120,12 @@ class Searches:
     def _start_layouts(self, sheets: tuple[SheetLayout, ...], bag_id: str, of: SearchOf) -> Search:
         return self.start_work(lambda search: _search(self.desk, search, sheets, self.settings), bag_id, of)
 
-    def start_work(self, work: Callable[[Search], object], bag_id: str, of: SearchOf) -> Search:
+    def start_work(self, work: Callable[[Search], object], bag_id: str, of: SearchOf, *, asked: str = "") -> Search:
         """Begin `work` beside the pages, or give the one of that kind that is under way. It tells its own end."""
         with self.lock:
-            if under_way := self._under_way(bag_id, of):
+            if under_way := self._under_way(bag_id, of, asked):
                 return under_way
-            search = Search(secrets.token_hex(8), bag_id, of)
+            search = Search(secrets.token_hex(8), bag_id, of, asked)
             for done in [s.id for s in self.by_id.values() if s.progress.is_done][:-_KEPT_SEARCHES]:
                 del self.by_id[done]
             self.by_id[search.id] = search
@@ -124,21 +136,21 @@ class Searches:
         """The search of that id, if it is remembered."""
         return self.by_id.get(search_id)
 
-    def under_way(self, bag_id: str, of: SearchOf = SearchOf.BAG) -> Search | None:
+    def under_way(self, bag_id: str, of: SearchOf = SearchOf.BAG, *, asked: str = "") -> Search | None:
         """The search of that kind for that bag (or run) that is not done yet."""
         with self.lock:
-            return self._under_way(bag_id, of)
+            return self._under_way(bag_id, of, asked)
 
-    def _under_way(self, bag_id: str, of: SearchOf) -> Search | None:
-        return next((s for s in self._of(bag_id, of) if not s.progress.is_done), None)
+    def _under_way(self, bag_id: str, of: SearchOf, asked: str) -> Search | None:
+        return next((s for s in self._of(bag_id, of, asked) if not s.progress.is_done), None)
 
-    def _of(self, bag_id: str, of: SearchOf) -> Iterator[Search]:
-        return (s for s in self.by_id.values() if (s.bag_id, s.of) == (bag_id, of))
+    def _of(self, bag_id: str, of: SearchOf, asked: str) -> Iterator[Search]:
+        return (s for s in self.by_id.values() if (s.bag_id, s.of, s.asked) == (bag_id, of, asked))
 
-    def last_done(self, bag_id: str, of: SearchOf = SearchOf.BAG) -> Progress | None:
+    def last_done(self, bag_id: str, of: SearchOf = SearchOf.BAG, *, asked: str = "") -> Progress | None:
         """How the last search of that kind for that bag (or run) ended, if any did."""
         with self.lock:
-            done = [s.progress for s in self._of(bag_id, of) if s.progress.is_done]
+            done = [s.progress for s in self._of(bag_id, of, asked) if s.progress.is_done]
         return done[-1] if done else None
 
 

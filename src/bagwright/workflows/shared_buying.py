@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -15,11 +15,12 @@ from bagwright.model.money import Money, total
 from bagwright.model.run import Run, RunBag
 from bagwright.model.run_buying import RunPlan
 from bagwright.store.bags import load_bag
+from bagwright.store.connection import Connection
 from bagwright.store.runs import save_run
 from bagwright.store.stamp import stamp_of_answers, stamp_of_bags
 from bagwright.workflows.answer import BagAnswer, FindLayout
 from bagwright.workflows.bag_changes import LONGEST_NAME
-from bagwright.workflows.desk import BagView, Desk, answers_of, bag_lines, find_layout, new_id, view_bag
+from bagwright.workflows.desk import BagView, Desk, answered, bag_lines, find_layout, new_id, view_bag
 from bagwright.workflows.run_answer import Shop, answer_run
 from bagwright.workflows.shelf import Shelf
 
@@ -43,18 +44,56 @@ class SharedBuying:
     plan: RunPlan
 
 
-def shared_buying(view: BagView, others: Sequence[BagAnswer], find_layout: FindLayout) -> tuple[SharedBuying, ...]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SharedNews:
+    """How far the search is: `seen` of `bags` worked out, then `tried` of `ways` to buy; `best` of those, if any saves.
+
+    `ways` is 0 until all bags are worked out.
+    """
+
+    seen: int
+    bags: int
+    tried: int = 0
+    ways: int = 0
+    best: SharedBuying | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Watch:
+    """Who looks on: `should_stop` is asked before each bag and each way after the first, `tell` is told after each."""
+
+    should_stop: Callable[[], bool] = lambda: False
+    tell: Callable[[SharedNews], object] = lambda news: None
+
+
+_ALONE = Watch()
+
+
+def shared_buying(
+    view: BagView, others: Sequence[BagAnswer], find_layout: FindLayout, *, watch: Watch = _ALONE
+) -> tuple[SharedBuying, ...]:
     """Each of the others that shares most with the bag, and all of those at once, as far as that saves a cent.
 
     Laid and bought for all at once by the plan of a run, without the stash, against each bought by itself as its own
     page has it. What saves the price most comes first, then what saves most at the till. Bags that lack something are
-    left out.
+    left out. Once it should stop, the ways tried by then are given: the closest of the others always is tried.
     """
     close = sorted((one for one in others if one.price and _shares(view, one)), key=lambda one: -_shares(view, one))
     close = close[:MOST_OTHERS]
     sets = [(one,) for one in close] + ([tuple(close)] if len(close) > 1 else [])
-    found = (bought for one in sets if (bought := _bought_with(view, one, find_layout)))
-    return tuple(sorted(found, key=lambda one: (-one.saves.amount, -one.paid_less.amount)))
+    found: list[SharedBuying] = []
+    for number, one in enumerate(sets):
+        if number and watch.should_stop():
+            break
+        bought = _bought_with(view, one, find_layout)
+        found = sorted([*found, *([bought] if bought else [])], key=_rank)
+        best, seen = (found[0] if found else None), len(others)
+        watch.tell(SharedNews(seen=seen, bags=seen, tried=number + 1, ways=len(sets), best=best))
+    return tuple(found)
+
+
+def _rank(one: SharedBuying) -> tuple[Decimal, Decimal]:
+    return -one.saves.amount, -one.paid_less.amount
 
 
 def _shares(view: BagView, other: BagAnswer) -> int:
@@ -110,26 +149,56 @@ def shared_buying_of_bag(desk: Desk, bag_id: str) -> tuple[BagView, tuple[Shared
 
     What was found lately, and could not come out otherwise now, is not worked out again.
     """
-    view = view_bag(desk, bag_id)
-    if view.answer.price is None or view.answer.besides_weight:
-        raise FaultyInput(view.answer.problems)
-    with desk.store() as store:
-        key = ("shared", bag_id, stamp_of_bags(store), stamp_of_answers(store))
-        known = desk.savings.get(key)
-        if isinstance(known, _Shared):
-            return view, known.found
-        ids = [one.id for one in bag_lines(desk) if one.id != bag_id]
-        others = without_copies(view.answer.bag, answers_of(desk, ids))
-        found = shared_buying(view, others, lambda request: find_layout(desk, store, request))
-    desk.savings.put(key, _Shared(found))
-    return view, found
+    found = known_shared(desk, bag_id) or look_for_shared(desk, bag_id)
+    return view_bag(desk, bag_id), found.ways
 
 
 @dataclass(frozen=True, slots=True)
-class _Shared:
-    """What was found, as it is remembered."""
+class SharedFound:
+    """What was found, as it is remembered; `is_whole`: not stopped before its end."""
 
-    found: tuple[SharedBuying, ...]
+    ways: tuple[SharedBuying, ...]
+    is_whole: bool
+
+
+def known_shared(desk: Desk, bag_id: str) -> SharedFound | None:
+    """What was found lately, by a search that was stopped, too; None if it could come out otherwise now."""
+    known = desk.savings.get(_key(desk, bag_id))
+    return known if isinstance(known, SharedFound) else None
+
+
+def _key(desk: Desk, bag_id: str) -> tuple[object, ...]:
+    with desk.store() as store:
+        return "shared", bag_id, stamp_of_bags(store), stamp_of_answers(store)
+
+
+def look_for_shared(desk: Desk, bag_id: str, *, watch: Watch = _ALONE) -> SharedFound:
+    """The same, worked out anew and remembered. Raises `NotKept`, `FaultyInput` with what the bag lacks."""
+    key, view = _key(desk, bag_id), view_bag(desk, bag_id)
+    if view.answer.price is None or view.answer.besides_weight:
+        raise FaultyInput(view.answer.problems)
+    with desk.store() as store:
+        bags = [load_bag(store, one.id) for one in bag_lines(desk) if one.id != bag_id]
+        others = _answers(desk, store, without_copies(view.answer.bag, bags), view, watch)
+        ways = shared_buying(view, others, lambda request: find_layout(desk, store, request), watch=watch)
+    found = SharedFound(ways, not watch.should_stop())
+    desk.savings.put(key, found)
+    return found
+
+
+def _answers(desk: Desk, store: Connection, bags: Sequence[Bag], view: BagView, watch: Watch) -> list[BagAnswer]:
+    """Of these bags as they come; those made of most that the bag is made of are worked out first."""
+    mine, found = _made_of(view.answer.bag), dict[str, BagAnswer]()
+    for bag in sorted(bags, key=lambda one: -len(mine & _made_of(one))):
+        if watch.should_stop():
+            break
+        found[bag.id] = answered(desk, store, bag, (view.shelf, view.workroom))
+        watch.tell(SharedNews(seen=len(found), bags=len(bags)))
+    return [found[bag.id] for bag in bags if bag.id in found]
+
+
+def _made_of(bag: Bag) -> frozenset[str]:
+    return frozenset(layer.material_id for stack in bag.stacks.values() for layer in stack)
 
 
 def start_shared_run(desk: Desk, bag_id: str, other_ids: Sequence[str]) -> Run:
@@ -157,7 +226,7 @@ def shared_said(one: SharedBuying) -> tuple[str, str, str]:
     return does, effect, " ".join(filter(None, (shared, parcels)))
 
 
-def without_copies(bag: Bag, others: Sequence[BagAnswer]) -> tuple[BagAnswer, ...]:
+def without_copies(bag: Bag, others: Sequence[Bag]) -> tuple[Bag, ...]:
     """The others that are no tries of the same bag: copies are named after it."""
     stems = (f"{bag.name} (copy", f"{bag.name} with ")
-    return tuple(one for one in others if not one.bag.name.startswith(stems))
+    return tuple(one for one in others if not one.name.startswith(stems))
