@@ -72,7 +72,11 @@ def write_everything(home: Path, path: str, now: datetime) -> None:
         raise FaultyInput([_refused("out", path, "has an unknown ending", f"a name that ends in {', '.join(writers)}")])
     if not (home / FILE_NAME).is_file():
         raise FaultyInput(
-            [_refused("--home", str(home), "holds nothing of ours", "the folder that `serve` keeps data in")]
+            [
+                _refused(
+                    "--home", str(home), "holds nothing that bagwright kept", "the folder that `serve` keeps data in"
+                )
+            ]
         )
     write_files([NewFile(path, writers[ending]().data, "out")])
 
