@@ -50,6 +50,9 @@ def test_three_small_forms_lead_to_a_price(client, empty):
     told = " ".join(read(client.get(bag).text).texts)
     assert "Still to choose: outer and strap; lining and pocket; thread for all seams." in told
     assert wants(client, bag) == ["outer", "lining", "thread"]
+    page = client.get(bag).text
+    listed = page[page.index('<nav class="bag-parts"') :].partition("</nav>")[0]
+    assert re.findall(r'href="#(\w+)"', listed) == re.findall(r'<section class="part[^"]*" id="(\w+)"', page)
     assert shelve(client, bag, "outer", **CLOTH).status_code == 303
     assert wants(client, bag) == ["lining", "thread"]
     shelve(client, bag, "lining", **CLOTH)
