@@ -85,8 +85,9 @@ class Search:
 
     def wait(self) -> Progress:
         """How it ended, once it did."""
-        *_, last = self.news()
-        return last
+        with self.changed:
+            self.changed.wait_for(lambda: self.progress.is_done)
+            return self.progress
 
     def news(self) -> Iterator[Progress]:
         """Progress as it comes, or what it was half a second ago, until the search is done."""
