@@ -127,7 +127,7 @@ _MONEY_FIELDS = (
     ("units", "Units", "What you read and type first. Any unit may be typed anywhere."),
     ("fraction", "Inches to the nearest", "Fractions of an inch on every page and paper."),
     ("currency", "Currency", "Three letters, such as USD or EUR. Choose it before your first price."),
-    ("hourly_pay", "Your pay for an hour", "What an hour of your work should bring."),
+    ("hourly_pay", "Your pay for an hour", "What an hour of your work should bring, in that currency."),
     (
         "overhead_per_hour",
         "Overhead for an hour",
