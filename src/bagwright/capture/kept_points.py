@@ -8,8 +8,8 @@ import cv2
 import numpy as np
 import numpy.typing as npt
 
+from bagwright.capture.half_way import blurred
 from bagwright.capture.light import Floats
-from bagwright.capture.tracing import blurred
 from bagwright.geometry.region import ring_fault
 from bagwright.model.found_outline import Ring
 

@@ -9,6 +9,7 @@ import cv2
 import numpy as np
 
 from bagwright.capture.ground import Ground, Mask, hue_of, likeness
+from bagwright.capture.half_way import LUMA, SOFT_PX, SOFT_REACH, Profiles, blurred, half_way, in_own_shadow, middle_of
 from bagwright.capture.light import Floats, as_opponent, crossings, from_opponent, linear, stored_at, stored_of
 from bagwright.capture.picture import Pixels
 
@@ -16,10 +17,9 @@ _STEP_PX: Final = 2.5
 _NEAR_PX: Final = 3.5
 _SMOOTHED: Final = 2.0
 """How many steps along an edge its points are smoothed over, about."""
+_SOFT_ROUNDS: Final = 2
+_FURTHEST_PX: Final = 9.0
 LEAST_CONTRAST: Final = 0.3
-_WEIGHTS: Final = np.array([1.0, 1.0, 0.1])
-# ITU-R BT.601, as JPEG has it: brightness of blue, green, red.
-_LUMA: Final = np.array([0.114, 0.587, 0.299])
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +71,11 @@ def trace(pixels: Pixels, ground: Ground, ring: Floats, *, is_hole: bool) -> Tra
     near = _evened(even + _settled(rough)[0][:, None] * normal, sigma_px=1.5)
     normal = _outward(near, is_hole=is_hole)
     found, within, beyond, width = _offsets(pixels, ground, (near, normal), _NEAR_PX)
+    for _ in range(_SOFT_ROUNDS if width > SOFT_PX else 0):
+        near = _evened(near + _settled(found)[0][:, None] * normal, sigma_px=1.5)
+        normal = _outward(near, is_hole=is_hole)
+        reach = min(max(_NEAR_PX, SOFT_REACH * width), _FURTHEST_PX)
+        found, within, beyond, width = _offsets(pixels, ground, (near, normal), reach)
     settled, noise = _settled(found)
     faintest, contrast = np.quantile(_contrast(within, beyond), (0.1, 0.5))
     seen = float(np.isfinite(found).mean())
@@ -95,17 +100,22 @@ def _by_hue(pixels: Pixels, ground: Ground, line: tuple[Floats, Floats], reach: 
 def _offsets(
     pixels: Pixels, ground: Ground, line: tuple[Floats, Floats], reach: float
 ) -> tuple[Floats, Floats, Floats, float]:
-    """How far beyond each point of a line (points, normals) the edge lies, what is stored on either side, its width."""
+    """How far beyond each point of a line (points, normals) the edge lies, what is stored on either side, its width.
+
+    Twice: where it seems to lie tells what ground to look at for its own shadow, and that where it lies.
+    """
     even, normal = line
     offsets = np.arange(-reach - 2, reach + 2.01, 0.5)
     stored = stored_at(pixels, even[:, None, :] + offsets[None, :, None] * normal[:, None, :])
     within = stored[:, :5].mean(axis=1)
     beyond = _ground_beyond(stored[:, -5:].mean(axis=1), ground.local_at(even + reach * normal))
-    found = _by_colour(stored, (within, beyond), offsets)
-    found[_contrast(within, beyond) < LEAST_CONTRAST / 2] = np.nan
-    sharper = _by_brightness(stored, (within, beyond), offsets)
-    sharp = np.where(np.abs(sharper - found) < 1.5, sharper, found)
-    return sharp, within, beyond, _width(stored, (within, beyond), offsets)
+    width = _width(stored, (within, beyond), offsets)
+    seen = Profiles(stored, linear(stored), stored @ LUMA, offsets, width)
+    is_faint = _contrast(within, beyond) < LEAST_CONTRAST / 2
+    found = np.where(is_faint, np.nan, half_way(seen, within, beyond))
+    at_foot = in_own_shadow(seen, beyond, _settled(found)[0])
+    found = np.where(is_faint, np.nan, half_way(seen, within, at_foot))
+    return found, within, beyond, width
 
 
 def _width(stored: Floats, sides: tuple[Floats, Floats], offsets: Floats) -> float:
@@ -122,33 +132,6 @@ def _contrast(within: Floats, beyond: Floats) -> Floats:
     return np.asarray(np.hypot(*(one - other)[:, :2].T) / np.maximum(np.hypot(other[:, 0], other[:, 1]), 1e-3))
 
 
-def _by_colour(stored: Floats, sides: tuple[Floats, Floats], offsets: Floats) -> Floats:
-    """Where colour is half way, brightness nearly left out, for shadows lie along edges.
-
-    The lens blends light, the file blends the colours stored (JPEG keeps one colour for four pixels): half way in
-    light lies as far to one side as half way in what is stored lies to the other, so the middle of both is taken.
-    """
-    found = []
-    for seen in (linear, np.asarray):
-        lines, within, beyond = (as_opponent(seen(one)) * _WEIGHTS for one in (stored, *sides))
-        span = beyond - within
-        size2 = np.maximum((span * span).sum(axis=1), 1e-9)
-        share = ((lines - within[:, None, :]) @ span[:, :, None])[..., 0] / size2[:, None]
-        share[:, 1:-1] = (share[:, :-2] + 2 * share[:, 1:-1] + share[:, 2:]) / 4
-        found.append(crossings(share - 0.5, offsets))
-    return np.asarray((found[0] + found[1]) / 2)
-
-
-def _by_brightness(stored: Floats, sides: tuple[Floats, Floats], offsets: Floats) -> Floats:
-    """Where brightness is half way, which files keep sharper than colour; NaN where it does not tell."""
-    bright = stored @ _LUMA
-    within, beyond, half = (one @ _LUMA for one in (*sides, stored_of((linear(sides[0]) + linear(sides[1])) / 2)))
-    rise = beyond - within
-    uneven = bright[:, : bright.shape[1] // 2 - 5].std(axis=1)
-    found = crossings((bright - half[:, None]) * np.sign(rise)[:, None], offsets)
-    return np.where((np.abs(rise) > 25.0) & (uneven < 0.15 * np.abs(rise)), found, np.nan)
-
-
 def _ground_beyond(seen: Floats, local: Floats) -> Floats:
     """What lies beyond the edge: as seen if that is ground, else the ground round about."""
     along, across = likeness(hue_of(as_opponent(linear(seen))), hue_of(local))
@@ -163,17 +146,6 @@ def _evened(ring: Floats, sigma_px: float) -> Floats:
     along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(closed, axis=0).T))])
     at = np.linspace(0, along[-1], max(12, round(along[-1] / _STEP_PX)), endpoint=False)
     return np.stack([np.interp(at, along, closed[:, 0]), np.interp(at, along, closed[:, 1])], axis=1)
-
-
-def blurred(values: Floats, sigma: float) -> Floats:
-    """Smoothed round the ring, `sigma` in points; `values` is (n,) or (n, k)."""
-    half = min(int(3 * sigma) + 1, (len(values) - 1) // 2)
-    kernel = np.exp(-0.5 * (np.arange(-half, half + 1) / sigma) ** 2)
-    kernel /= kernel.sum()
-    wide = np.concatenate([values[-half:], values, values[:half]]) if half else values
-    if values.ndim == 1:
-        return np.convolve(wide, kernel, mode="valid")
-    return np.stack([np.convolve(column, kernel, mode="valid") for column in wide.T], axis=1)
 
 
 def _outward(ring: Floats, *, is_hole: bool) -> Floats:
@@ -193,7 +165,5 @@ def _settled(found: Floats) -> tuple[Floats, float]:
         return np.zeros_like(found), np.inf
     index = np.arange(len(found))
     filled = np.interp(index, index[good], found[good], period=len(found))
-    wide = np.concatenate([filled[-2:], filled, filled[:2]])
-    middle = np.median(np.stack([wide[i : len(wide) - 4 + i] for i in range(5)]), axis=0)
-    settled = blurred(middle, 1.0)
+    settled = blurred(middle_of(filled), 1.0)
     return settled, float(1.4826 * np.median(np.abs(found[good] - settled[good])))
