@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import erf
 from typing import Final
 
 import numpy as np
@@ -69,30 +70,30 @@ def half_way(seen: Profiles, within: Floats, beyond: Floats) -> Floats:
     return np.where(np.abs(sharper - found) < 1.5, sharper, found)
 
 
-def in_own_shadow(seen: Profiles, beyond: Floats, edge: Floats) -> Floats:
+def in_own_shadow(seen: Profiles, sides: tuple[Floats, Floats], edge: Floats) -> Floats:
     """What is stored of the ground at the foot of an edge, where a thick scrap shades it, from that a little off.
 
     A scrap darkens the ground along its edges, most at their foot. Half way to the brighter ground farther off lies
     out in that shadow: a dark scrap would grow by up to a pixel on its shaded sides. How much darker it is at the foot
     follows from two places on the ground, as shadow falls off by a like share with each step.
     """
-    widths = 1.0 if seen.width_px <= SOFT_PX else SOFT_REACH  # what is not blurred so far, cameras sharpen
-    near = max(_FOOT_PX, widths * seen.lens_width_px)
-    bright = linear(seen.bright) / np.maximum(linear(beyond @ LUMA), 1e-4)[:, None]
-    one, two = (_ground_share(bright, seen.offsets, edge + off) for off in (near, near * (1 + _FOOT_STEP)))
+    near = max(_FOOT_PX, seen.lens_width_px)
+    own, far = (linear(side @ LUMA) for side in sides)
+    bright = linear(seen.bright)
+    # What the lens adds of the scrap there: of a soft edge it is taken off, of others cameras sharpen it away.
+    lens = (1 - erf(near / np.sqrt(2 * seen.lens_px2))) / 2 if seen.width_px > SOFT_PX else 0.0
+    one = (_about(bright, seen.offsets, edge + near) - lens * own) / ((1 - lens) * np.maximum(far, 1e-4))
+    two = _about(bright, seen.offsets, edge + near * (1 + _FOOT_STEP)) / np.maximum(far, 1e-4)
+    one, two = (blurred(middle_of(side.clip(0.2, 1.2)), _FOOT_SMOOTHED) for side in (one, two))
     share = (one * (one / two) ** (1 / _FOOT_STEP)).clip(_DARKEST_FOOT, 1.0)
-    return stored_of(linear(beyond) * share[:, None])
+    return stored_of(linear(sides[1]) * share[:, None])
 
 
-def _ground_share(bright: Floats, offsets: Floats, at: Floats) -> Floats:
-    """How bright the ground is about a place on each profile, evened along the edge.
-
-    What the lens adds of the scrap there is left in: cameras sharpen by about as much.
-    """
+def _about(bright: Floats, offsets: Floats, at: Floats) -> Floats:
+    """The mean of three values about a place on each profile."""
     index = np.rint((at - offsets[0]) / (offsets[1] - offsets[0])).astype(np.intp).clip(1, len(offsets) - 2)
     rows = np.arange(len(bright))
-    about = (bright[rows, index - 1] + bright[rows, index] + bright[rows, index + 1]) / 3
-    return blurred(middle_of(about.clip(0.2, 1.2)), _FOOT_SMOOTHED)
+    return np.asarray((bright[rows, index - 1] + bright[rows, index] + bright[rows, index + 1]) / 3)
 
 
 def _by_colour(seen: Profiles, sides: tuple[Floats, Floats]) -> Floats:

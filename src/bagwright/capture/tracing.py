@@ -113,7 +113,7 @@ def _offsets(
     seen = Profiles(stored, linear(stored), stored @ LUMA, offsets, width)
     is_faint = _contrast(within, beyond) < LEAST_CONTRAST / 2
     found = np.where(is_faint, np.nan, half_way(seen, within, beyond))
-    at_foot = in_own_shadow(seen, beyond, _settled(found)[0])
+    at_foot = in_own_shadow(seen, (within, beyond), _settled(found)[0])
     found = np.where(is_faint, np.nan, half_way(seen, within, at_foot))
     return found, within, beyond, width
 
