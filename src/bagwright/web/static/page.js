@@ -78,6 +78,21 @@ let open = [];
 let tagIsOpen = "false";
 let isDue = false;
 
+// What she has in hand stays where it is on the screen, however much the answer adds or takes away above it: the field
+// she is in, else the part she sees.
+let inHand = null;
+const topOf = (one) => one.getBoundingClientRect().top;
+const isSeen = (one) => topOf(one) < innerHeight && one.getBoundingClientRect().bottom > 0;
+const holdPlace = () => {
+  const active = document.activeElement?.closest("#bag .part [id]");
+  const held = active && isSeen(active) ? active : [...document.querySelectorAll("#bag .part")].find(isSeen);
+  inHand = held && { id: held.id, top: topOf(held) };
+};
+const keepPlace = () => {
+  const held = inHand && document.getElementById(inHand.id);
+  if (held) scrollBy(0, topOf(held) - inHand.top);
+};
+
 // The browser tells of no change for a value that a script has set, so tell it when she leaves the field; if she has
 // left it, once the new form listens, which it does only when the answer has settled.
 let untold = [];
@@ -106,6 +121,7 @@ document.addEventListener("htmx:beforeSwap", (event) => {
   open = openParts();
   tagIsOpen = document.querySelector(".tag-toggle")?.getAttribute("aria-expanded") ?? "false";
   isDue = true;
+  holdPlace();
 });
 document.addEventListener("htmx:afterSwap", () => {
   if (!isDue) return; // news of a search, which leaves the rest of the page alone
@@ -115,4 +131,5 @@ document.addEventListener("htmx:afterSwap", () => {
     if (open.includes(summary.textContent)) summary.parentElement.open = true;
   }
   document.querySelector(".tag-toggle")?.setAttribute("aria-expanded", tagIsOpen);
+  keepPlace();
 });
