@@ -51,6 +51,8 @@ ROOMS = {
     "cutting": Room(
         CORE,
         foreign=(
+            ("numpy", "compacting.py"),
+            ("scipy", "compacting.py"),
             ("spyrrow", "_packer.py"),
             ("subprocess", "_packer.py"),
             ("sys", "_packer.py"),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from bagwright.cutting.check import check_layout, used_length_mm
+from bagwright.cutting.compacting import compact
 from bagwright.cutting.requests import request_hash
 from bagwright.cutting.settling import settle
 from bagwright.model.layout import Layout, LayRequest, LaySettings, Placement
@@ -24,23 +25,33 @@ class Best:
         self._hash = request_hash(request)
         self.layout: Layout | None = None
         self._first: Layout | None = None
+        self._compacted: Layout | None = None
 
     @property
     def length_mm(self) -> float:
         """Length of the best; infinite before the first."""
         return self.layout.length_mm if self.layout else float("inf")
 
-    def settle(self) -> None:
-        """Push the pieces of the best layout back as far as they go; those of the first too, which may end shorter."""
-        for layout in (self.layout, self._first if self._first is not self.layout else None):
-            if layout and len(layout.placements) <= _SETTLED_AT_MOST:
-                self.offer(settle(self._request, layout.placements), found_by=layout.found_by)
+    def settle(self, *, compacted: bool) -> None:
+        """Push the pieces of the best layout back as far as they go; those of the first too, which may end shorter.
 
-    def offer_mended(self, placements: Sequence[Placement], *, found_by: str, always: bool) -> bool:
-        """Offer placements that may overlap by rounding; settle them first if they fail as they are, or `always`."""
-        if not always and self.offer(placements, found_by=found_by):
-            return True
-        return self.offer(settle(self._request, placements), found_by=found_by)
+        `compacted`: then all together, which takes longer.
+        """
+        for layout in (self.layout, self._first if self._first is not self.layout else None):
+            if layout and layout is not self._compacted and len(layout.placements) <= _SETTLED_AT_MOST:
+                self.offer_settled(layout.placements, found_by=layout.found_by, compacted=compacted)
+
+    def offer_mended(self, placements: Sequence[Placement], *, found_by: str) -> bool:
+        """Offer placements that may overlap by rounding; settle them first if they fail as they are."""
+        return self.offer(placements, found_by=found_by) or self.offer_settled(placements, found_by=found_by)
+
+    def offer_settled(self, placements: Sequence[Placement], *, found_by: str, compacted: bool = False) -> bool:
+        """Offer placements with their pieces pushed back; if `compacted`, then pushed together too."""
+        pushed = settle(self._request, placements)
+        is_better = self.offer(pushed, found_by=found_by)
+        if compacted and self.offer(compact(self._request, pushed), found_by=found_by):
+            self._compacted, is_better = self.layout, True
+        return is_better
 
     def offer(self, placements: Sequence[Placement], *, found_by: str, doubled_to_mm: float = 0.0) -> bool:
         """Judge the placements, and keep them if they are sound and shorter than the best."""

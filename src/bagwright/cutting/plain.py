@@ -43,8 +43,8 @@ _WORTH_A_CHECK = 2e-3
 _SECONDS_BETWEEN_PACKINGS = 0.8
 _REST_TIMES = 8.0
 """After judging a packing, the machine is left to the library for so many times as long as that took."""
-_NEARLY = 5e-3
-"""A last packing longer by this share is still settled: that may bring it below the best."""
+_NEARLY = 1e-2
+"""A last packing longer by this share is still compacted: that may bring it below the best."""
 
 
 def _never() -> bool:
@@ -96,7 +96,7 @@ class _Search:
         could_be_shorter = self.best.length_mm > least_length_mm(self.request) * (1 + _SHORTER_SHARE)
         if could_be_shorter and self.budget.share_used() < 1:
             self._improve(runs, packer_command)
-        self.best.settle()
+        self.best.settle(compacted=self.packer is not None)
         return self.best.layout
 
     def _order_search(self, rule: Rule, counts: Sequence[int]) -> OrderSearch:
@@ -225,7 +225,11 @@ class _Search:
         packing = self.packer.newest()
         if packing is None or packing.length - self.request.gap_mm >= self.best.length_mm * (1 + _NEARLY * at_once):
             return
+        placements, found_by = placements_of_packing(self.request, packing), "packing library"
         start = self.budget.seconds()
-        self.best.offer_mended(placements_of_packing(self.request, packing), found_by="packing library", always=at_once)
+        if at_once:
+            self.best.offer_settled(placements, found_by=found_by, compacted=True)
+        else:
+            self.best.offer_mended(placements, found_by=found_by)
         end = self.budget.seconds()
         self.next_packing_seconds = end + max(_SECONDS_BETWEEN_PACKINGS, _REST_TIMES * (end - start))
