@@ -25,33 +25,34 @@ class Best:
         self._hash = request_hash(request)
         self.layout: Layout | None = None
         self._first: Layout | None = None
-        self._compacted: Layout | None = None
 
     @property
     def length_mm(self) -> float:
         """Length of the best; infinite before the first."""
         return self.layout.length_mm if self.layout else float("inf")
 
-    def settle(self, *, compacted: bool) -> None:
-        """Push the pieces of the best layout back as far as they go; those of the first too, which may end shorter.
-
-        `compacted`: then all together, which takes longer.
-        """
+    def settle(self) -> None:
+        """Push the pieces of the best layout back as far as they go; those of the first too, which may end shorter."""
         for layout in (self.layout, self._first if self._first is not self.layout else None):
-            if layout and layout is not self._compacted and len(layout.placements) <= _SETTLED_AT_MOST:
-                self.offer_settled(layout.placements, found_by=layout.found_by, compacted=compacted)
+            if layout and len(layout.placements) <= _SETTLED_AT_MOST:
+                self.offer(settle(self._request, layout.placements), found_by=layout.found_by)
+
+    def compact(self) -> None:
+        """Push all pieces of the best layout together at once, which gains more and takes longer."""
+        if self.layout and len(self.layout.placements) <= _SETTLED_AT_MOST:
+            self.offer(compact(self._request, self.layout.placements), found_by=self.layout.found_by)
 
     def offer_mended(self, placements: Sequence[Placement], *, found_by: str) -> bool:
         """Offer placements that may overlap by rounding; settle them first if they fail as they are."""
-        return self.offer(placements, found_by=found_by) or self.offer_settled(placements, found_by=found_by)
+        return self.offer(placements, found_by=found_by) or self.offer(
+            settle(self._request, placements), found_by=found_by
+        )
 
-    def offer_settled(self, placements: Sequence[Placement], *, found_by: str, compacted: bool = False) -> bool:
-        """Offer placements with their pieces pushed back; if `compacted`, then pushed together too."""
+    def offer_compacted(self, placements: Sequence[Placement], *, found_by: str) -> None:
+        """Offer placements whose pieces are first pushed back, then together, if they are sound."""
         pushed = settle(self._request, placements)
-        is_better = self.offer(pushed, found_by=found_by)
-        if compacted and self.offer(compact(self._request, pushed), found_by=found_by):
-            self._compacted, is_better = self.layout, True
-        return is_better
+        if check_layout(self._request, pushed).passed:
+            self.offer(compact(self._request, pushed), found_by=found_by)
 
     def offer(self, placements: Sequence[Placement], *, found_by: str, doubled_to_mm: float = 0.0) -> bool:
         """Judge the placements, and keep them if they are sound and shorter than the best."""

@@ -15,6 +15,7 @@ from collections.abc import Iterator, Sequence
 from bagwright.cutting.check_banded import banded_faults
 from bagwright.cutting.check_double import double_faults
 from bagwright.cutting.check_repeat import repeat_faults
+from bagwright.geometry.curves import Affine
 from bagwright.geometry.region import Neighbours, Region
 from bagwright.model.layout import LayPiece, LayRequest, Placement
 from bagwright.model.piece import Mirror
@@ -64,7 +65,12 @@ def check_layout(request: LayRequest, placements: Sequence[Placement]) -> Verdic
 def used_length_mm(request: LayRequest, placements: Sequence[Placement]) -> float:
     """From the start of the cloth to the furthest point of any piece."""
     pieces = {piece.id: piece.region for piece in request.pieces}
-    return max((pieces[place.id].moved(place.move).bounds[2] for place in placements), default=0.0)
+    looks = {(place.id, place.turn_deg, place.mirrored) for place in placements}
+    ends = {
+        (name, turn, mirrors): pieces[name].moved(Affine(turn, mirrors=mirrors)).bounds[2]
+        for name, turn, mirrors in looks
+    }
+    return max((ends[place.id, place.turn_deg, place.mirrored] + place.x_mm for place in placements), default=0.0)
 
 
 def _is_finite(place: Placement) -> bool:

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from random import Random
 
 from bagwright.cutting._budget import Budget
-from bagwright.cutting._packer import Packer
+from bagwright.cutting._packer import Packer, Packing
 from bagwright.cutting.best import Best
 from bagwright.cutting.boxes import BoxKind, box_kinds, boxiness, placements_of
 from bagwright.cutting.filling import RULES, Rule
@@ -45,6 +45,7 @@ _REST_TIMES = 8.0
 """After judging a packing, the machine is left to the library for so many times as long as that took."""
 _NEARLY = 1e-2
 """A last packing longer by this share is still compacted: that may bring it below the best."""
+_LIBRARY = "packing library"
 
 
 def _never() -> bool:
@@ -84,6 +85,7 @@ class _Search:
         alone = settings.iterations is not None
         self.orders_share = 1.0 if alone or boxiness(self.kinds) >= _BOXY else _ODD_SHAPES_SHARE
         self.packer: Packer | None = None
+        self.last_packing: Packing | None = None
         self.next_packing_seconds = 0.0
 
     def run(self, packer_command: Sequence[str] | None) -> Layout:
@@ -96,7 +98,9 @@ class _Search:
         could_be_shorter = self.best.length_mm > least_length_mm(self.request) * (1 + _SHORTER_SHARE)
         if could_be_shorter and self.budget.share_used() < 1:
             self._improve(runs, packer_command)
-        self.best.settle(compacted=self.packer is not None)
+        self.best.settle()
+        if self.packer:
+            self._push_together()
         return self.best.layout
 
     def _order_search(self, rule: Rule, counts: Sequence[int]) -> OrderSearch:
@@ -122,6 +126,13 @@ class _Search:
                 self._look_at_packer()
                 self.budget.pause()
             self._look_at_packer(at_once=True)
+
+    def _push_together(self) -> None:
+        """The best layout, and the last packing where that is nearly as short."""
+        last, found_by = self.last_packing, self.best.layout.found_by if self.best.layout else ""
+        self.best.compact()
+        if last and found_by != _LIBRARY and last.length - self.request.gap_mm < self.best.length_mm * (1 + _NEARLY):
+            self.best.offer_compacted(placements_of_packing(self.request, last), found_by=_LIBRARY)
 
     def _orders_are_over(self) -> bool:
         """Whether the time for orders and nooks is used up."""
@@ -223,13 +234,12 @@ class _Search:
         if self.packer is None or not (at_once or self.budget.seconds() >= self.next_packing_seconds):
             return
         packing = self.packer.newest()
-        if packing is None or packing.length - self.request.gap_mm >= self.best.length_mm * (1 + _NEARLY * at_once):
+        if packing is None:
             return
-        placements, found_by = placements_of_packing(self.request, packing), "packing library"
+        self.last_packing = packing
+        if packing.length - self.request.gap_mm >= self.best.length_mm:
+            return
         start = self.budget.seconds()
-        if at_once:
-            self.best.offer_settled(placements, found_by=found_by, compacted=True)
-        else:
-            self.best.offer_mended(placements, found_by=found_by)
+        self.best.offer_mended(placements_of_packing(self.request, packing), found_by=_LIBRARY)
         end = self.budget.seconds()
         self.next_packing_seconds = end + max(_SECONDS_BETWEEN_PACKINGS, _REST_TIMES * (end - start))
