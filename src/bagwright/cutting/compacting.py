@@ -26,9 +26,9 @@ _ROUNDS = 6
 _STEP_SHARE = 0.03
 """A piece moves in a round by at most so much of the cloth's width or of the length, whichever is less."""
 _GAIN_SHARE = 1e-5
-_MOST_ROWS = 30_000
-_SECONDS = 1.0
-"""More rows, or a program longer at work, are not worth it: the layout stays as it is."""
+_MOST_ROWS, _MOST_CORNER_PAIRS, _SECONDS = 30_000, 30_000_000, 1.0
+"""More conditions, more corners to be held against each other, or a program longer at work are not worth it: the
+layout stays as it is."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,8 +79,11 @@ def _boxes(request: LayRequest, placements: Sequence[Placement]) -> Floats:
 
 def _rows(shapes: Sequence[ConvexParts], step: float) -> _Rows | None:
     """The conditions of all parts that could meet if two pieces move by a step each; None if they are too many."""
+    pairs = list(_near(np.array([shape.bounds for shape in shapes]), 2 * step))
+    if sum(len(shapes[i].corners) * len(shapes[j].corners) for i, j in pairs) > _MOST_CORNER_PAIRS:
+        return None
     found, count = list[tuple[int, int, Floats, Floats]](), 0
-    for i, j in _near(np.array([shape.bounds for shape in shapes]), 2 * step):
+    for i, j in pairs:
         directions, gaps = separations(shapes[i], shapes[j])
         close = gaps <= 2 * np.sqrt(2) * step
         found.append((i, j, directions[close], gaps[close]))
