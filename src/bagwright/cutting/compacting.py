@@ -25,7 +25,7 @@ Floats = npt.NDArray[np.float64]
 _ROUNDS = 6
 _STEP_SHARE = 0.03
 """A piece moves in a round by at most so much of the cloth's width or of the length, whichever is less."""
-_GAIN_SHARE = 1e-5
+_GAIN_SHARE = 1e-4
 _MOST_ROWS, _MOST_CORNER_PAIRS, _SECONDS = 30_000, 30_000_000, 1.0
 """More conditions, more corners to be held against each other, or a program longer at work are not worth it: the
 layout stays as it is."""
