@@ -12,7 +12,7 @@ from bagwright.errors import FaultyInput
 from bagwright.model.paying import DoubtfulPanel
 from bagwright.units import UnitSystem
 from bagwright.workflows.stance import panel_sheets
-from bagwright.workflows.tell_measure import measure_as_json, measure_in_words, measure_of_file, measurements_for_bag
+from bagwright.workflows.tell_measure import doubtful_panels, measure_as_json, measure_in_words, measure_of_file
 from tests.workflows.demo_values import BAGS, SHELF, TOTE, WALLET, demo_answer
 
 GUESS = {"kind": "guess", "said_by": "me"}
@@ -47,9 +47,9 @@ def test_bag_agrees_with_its_panels():
     pattern, bag = demo_answer(WALLET).pattern, BAGS[WALLET]
     panels = [DoubtfulPanel(sheets=tuple(panel_sheets(p, pattern, bag.stacks, SHELF))) for p in pattern.panels]
     # What lies flat has nothing to reach.
-    assert measurements_for_bag(pattern, bag.stacks, SHELF) == paying_tests(panels)
+    assert paying_tests(doubtful_panels(pattern, bag.stacks, SHELF)) == paying_tests(panels)
     tote = demo_answer(TOTE).pattern
-    assert measurements_for_bag(tote, BAGS[TOTE].stacks, SHELF)
+    assert paying_tests(doubtful_panels(tote, BAGS[TOTE].stacks, SHELF))
 
 
 def test_rejects_every_fault_at_once():

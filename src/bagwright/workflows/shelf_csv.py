@@ -22,6 +22,7 @@ from bagwright.store.transaction import transaction
 from bagwright.workflows.contracts import Faults, read_contract
 from bagwright.workflows.desk import Desk
 from bagwright.workflows.shelf_words import READINGS, MaterialWords, material_from
+from bagwright.workflows.tables import harmless
 
 MOST_ROWS = 2000
 _PLAIN = tuple(name for name in MaterialWords.model_fields if name not in READINGS)
@@ -29,8 +30,6 @@ _BOOLEANS = {"directional", "holes_stay", "half_drop", "laid_double"}
 _YES_NO = {"yes": True, "no": False, "true": True, "false": False}
 _NUMBERS = {"fusible_sides": int, "overhang_angle_deg": float}
 COLUMNS = (*_PLAIN, *(f"{name}{end}" for name in READINGS for end in ("", "_low", "_high", "_source")))
-_RISKY = ("=", "+", "-", "@", "\t")
-"""A cell that begins so would be run by a table program; it gets an apostrophe in front, as such programs do."""
 
 
 def shelf_as_csv(desk: Desk) -> str:
@@ -58,8 +57,7 @@ def reading_cells(name: str, reading: Reading) -> dict[str, str]:
 
 def cell(value: object) -> str:
     """A value as it stands in the table."""
-    text = ("yes" if value else "no") if isinstance(value, bool) else str(value)
-    return f"'{text}" if text.startswith(_RISKY) else text
+    return harmless(("yes" if value else "no") if isinstance(value, bool) else str(value))
 
 
 def take_in_csv(desk: Desk, data: bytes) -> tuple[int, int]:

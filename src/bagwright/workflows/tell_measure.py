@@ -51,11 +51,6 @@ def measure_of_file(text: bytes) -> tuple[PayingTest, ...]:
     )
 
 
-def measurements_for_bag(pattern: Pattern, stacks: Stacks, shelf: Shelf) -> tuple[PayingTest, ...]:
-    """The tests that pay for all panels of a bag. Raises `FaultyInput` for every reading that is missing."""
-    return paying_tests(doubtful_panels(pattern, stacks, shelf))
-
-
 def doubtful_panels(pattern: Pattern, stacks: Stacks, shelf: Shelf) -> tuple[DoubtfulPanel, ...]:
     """Every panel of a bag with what it needs, in the pattern's order. Raises `FaultyInput` as they lack readings.
 
