@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-import gc
 import socket
 import sys
 import webbrowser
+from itertools import chain
 from pathlib import Path
 
 import uvicorn
 
 from bagwright.web.app import build_app
 from bagwright.web.door import Door
+from bagwright.web.quiet import Quiet
+from bagwright.web.templates_at import templates_ready
 from bagwright.workflows.demo_studio import fill_demo
 from bagwright.workflows.desk import Desk
+from bagwright.workflows.getting_ready import ready_steps
 
 LOOPBACK = "127.0.0.1"
 _EVERYWHERE = "0.0.0.0"
@@ -41,10 +44,19 @@ def serve(home: Path, *, port: int, opens_browser: bool, is_demo: bool, password
         sys.stdout.flush()
         if opens_browser:
             webbrowser.open(address)
-        app = build_app(desk, door=Door(password) if password else None)
-        gc.freeze()  # what stays for good is not looked through again for waste while somebody waits for a page
-        config = uvicorn.Config(app, log_level="warning", lifespan="off", timeout_graceful_shutdown=2)
-        uvicorn.Server(config).run(sockets=[listener])
+        quiet = build_quiet(desk, door=Door(password) if password else None)
+        quiet.tidy()
+        config = uvicorn.Config(quiet, log_level="warning", lifespan="off", timeout_graceful_shutdown=2)
+        with quiet.used():
+            uvicorn.Server(config).run(sockets=[listener])
+
+
+def build_quiet(desk: Desk, *, door: Door | None = None) -> Quiet:
+    """The whole application over one desk, getting ready while nobody waits; with a `door` for those in a network."""
+    app = build_app(desk, door=door)
+    return Quiet(
+        app, steps=lambda: chain(templates_ready(), ready_steps(desk)), is_busy=app.state.searches.are_under_way
+    )
 
 
 def _to_the_network(port: int, password: str) -> str:

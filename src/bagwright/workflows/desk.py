@@ -110,6 +110,7 @@ class Desk:
     savings: Remembered[tuple[object, ...], object] = field(default_factory=lambda: Remembered(20))
     weighed: Remembered[tuple[str, int, Stamp], object] = field(default_factory=lambda: Remembered(400))
     stash: Remembered[Stamp, tuple[tuple[Kept[StashPiece], bool], ...]] = field(default_factory=lambda: Remembered(2))
+    ready: Remembered[tuple[tuple[int, int], Stamp], bool] = field(default_factory=lambda: Remembered(1))
     drawings: Remembered[str, BroughtFile] = field(default_factory=lambda: Remembered(8))
     photos: Remembered[str, BroughtPhoto] = field(default_factory=lambda: Remembered(3))
 
@@ -185,6 +186,13 @@ def answers_of(desk: Desk, bag_ids: Sequence[str]) -> tuple[BagAnswer, ...]:
     with desk.store() as store:
         room = load_shelf(store), load_workroom(store)
         return tuple(answered(desk, store, load_bag(store, bag_id), room) for bag_id in bag_ids)
+
+
+def unanswered(desk: Desk) -> tuple[str, ...]:
+    """The ids of the bags by name whose answers are not known."""
+    with desk.store() as store:
+        stamp, lines = stamp_of_answers(store), list_bags(store)
+    return tuple(line.id for line in lines if desk.known.get((line.id, line.version, stamp)) is None)
 
 
 def answers_at_once(desk: Desk, bag_ids: Sequence[str], *, most_new: int) -> dict[str, BagAnswer]:

@@ -133,6 +133,11 @@ class Searches:
         Thread(target=work, args=(search,), daemon=True).start()
         return search
 
+    def are_under_way(self) -> bool:
+        """Whether any search is not done yet."""
+        with self.lock:
+            return any(not search.progress.is_done for search in self.by_id.values())
+
     def find(self, search_id: str) -> Search | None:
         """The search of that id, if it is remembered."""
         return self.by_id.get(search_id)
