@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from functools import cache
 
 from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
@@ -20,6 +21,13 @@ def render(template: str, page: object, *, status: int = 200) -> HTMLResponse:
 def render_text(template: str, page: object) -> str:
     """The page as HTML text."""
     return _environment().get_template(template).render(page=page)
+
+
+def templates_ready() -> Iterator[None]:
+    """Get every template ready to be rendered, one after the other."""
+    for name in _environment().list_templates():
+        _environment().get_template(name)
+        yield
 
 
 def fractions(text: str) -> Markup:
