@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
-import asyncio
 import gc
 import sys
 import weakref
 from threading import Event
 
 import pytest
+from starlette.applications import Starlette
+from starlette.responses import PlainTextResponse
+from starlette.routing import Route
+from starlette.testclient import TestClient
 
 from bagwright.web import quiet as quiet_moments
 from bagwright.web.quiet import Quiet
-from bagwright.web.serve import build_quiet
 from bagwright.workflows import desk as desks
 from bagwright.workflows.bag_changes import set_run
 from bagwright.workflows.desk import unanswered, view_bag
+from bagwright.workflows.getting_ready import ready_steps
 from tests.workflows.demo_values import TOTE
 
 SOON_SECONDS = 60
@@ -46,16 +49,15 @@ def test_nothing_is_begun_while_somebody_waits_or_other_work_is_under_way(monkey
         begun.set()
         yield
 
-    async def app(scope, receive, send):
-        await asyncio.to_thread(begun.wait, 0.1)
+    def page(_):
+        begun.wait(0.1)
         busy[0] = False
-        await asyncio.to_thread(begun.wait, 0.1)
-        assert not begun.is_set()
+        return PlainTextResponse(str(begun.wait(0.1)))
 
-    quiet = Quiet(app, steps=steps, is_busy=lambda: busy[0])
+    quiet = Quiet(Starlette(routes=[Route("/", page)]), steps=steps, is_busy=lambda: busy[0])
     monkeypatch.setattr(quiet, "tidy", tidied.set)
     with quiet.used():
-        asyncio.run(quiet({"type": "http"}, None, None))
+        assert TestClient(quiet).get("/").text == "False"
         assert begun.wait(SOON_SECONDS) and tidied.wait(SOON_SECONDS)
 
 
@@ -65,22 +67,20 @@ def test_a_fault_while_getting_ready_ends_no_later_quiet_moment(monkeypatch, as_
     left = iter(tidied)
 
     def steps():
-        raise RuntimeError("broken")
         yield
+        raise RuntimeError("broken")
 
-    async def app(scope, receive, send): ...
-
-    quiet = Quiet(app, steps=steps)
+    quiet = Quiet(Starlette(), steps=steps)
     monkeypatch.setattr(quiet, "tidy", lambda: next(left).set())
     with quiet.used():
         assert tidied[0].wait(SOON_SECONDS)
-        asyncio.run(quiet({"type": "http"}, None, None))
+        TestClient(quiet).get("/")
         assert tidied[1].wait(SOON_SECONDS)
 
 
 def test_what_was_passed_over_goes_once_it_is_waste(monkeypatch, as_it_was):
     monkeypatch.setattr(quiet_moments, "_THROUGH_ALL", 3)
-    quiet = Quiet(None, steps=lambda: iter(()))
+    quiet = Quiet(Starlette(), steps=lambda: iter(()))
     knot = Knot()
     held = weakref.ref(knot)
     quiet.tidy()
@@ -92,7 +92,7 @@ def test_what_was_passed_over_goes_once_it_is_waste(monkeypatch, as_it_was):
 
 
 def test_ready_means_that_pages_work_nothing_out_until_something_changes(desk, monkeypatch):
-    quiet = build_quiet(desk)
+    quiet = Quiet(Starlette(), steps=lambda: ready_steps(desk))
     monkeypatch.setattr(quiet, "_is_quiet_soon", lambda: True)
     assert unanswered(desk)
     quiet.get_ready()
