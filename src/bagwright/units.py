@@ -240,6 +240,20 @@ def print_length(length_mm: float, units: UnitSystem, *, fraction: int = 16) -> 
     return _said(_mixed(nearest), "in", inches, float(nearest))
 
 
+_BOTH_UNITS = re.compile(r"(\d+(?:\.\d+)?) mm \(((?:about )?)(\d[\d /]* in)\)")
+
+
+def own_unit_first(text: str, units: UnitSystem) -> str:
+    """A text that tells sizes in both systems, with hers before the other one.
+
+    >>> own_unit_first("at most 304.8 mm (12 in); now 103 mm (about 4 1/16 in)", UnitSystem.INCH)
+    'at most 12 in (304.8 mm); now about 4 1/16 in (103 mm)'
+    >>> own_unit_first("at most 304.8 mm (12 in)", UnitSystem.METRIC)
+    'at most 304.8 mm (12 in)'
+    """
+    return _BOTH_UNITS.sub(r"\2\3 (\1 mm)", text) if units is UnitSystem.INCH else text
+
+
 def print_thickness(thickness_mm: float, units: UnitSystem) -> str:
     """Thickness of a sheet: thousandths of an inch, or millimetres; fractions of an inch are too coarse for cloth.
 

@@ -44,6 +44,7 @@ def test_a_swatch_is_shown_on_the_shelf(page, own_address):
 
 def test_a_pocket_is_taken_off_and_put_on_again(page, own_address):
     bag = page("/bags/harbour-market-tote")
+    bag.get_by_text("Pockets, straps, fastenings and the rest").click()
     bag.locator("#inside_pockets").select_option("none")
     expect(bag.locator("#pocket_width_mm")).to_have_count(0)
     expect(bag.locator("#work")).not_to_contain_text("Hem the top of the pocket")

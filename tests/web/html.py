@@ -6,6 +6,13 @@ import re
 from html.parser import HTMLParser
 
 
+def said(html: str) -> str:
+    """The page without the marks that keep a number, its fraction and its unit on one line."""
+    for _ in ("fraction", "size around it"):
+        html = re.sub(r'<span class="(?:fraction|size)">([^<]*)</span>', r"\1", html)
+    return html
+
+
 class _Reader(HTMLParser):
     def __init__(self) -> None:
         super().__init__(convert_charrefs=True)

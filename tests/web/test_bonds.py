@@ -6,7 +6,7 @@ import re
 
 from bagwright.web import bond_routes
 from tests.web.bag_on_page import BagOnPage
-from tests.web.html import fields, ids, invalid_fields, read, what_could_run
+from tests.web.html import fields, ids, invalid_fields, read, said, what_could_run
 
 TOTE = "/bags/harbour-market-tote"
 PAIR = {"outer": "pond-canvas", "inner": "cloud-fleece", "held": "fused"}
@@ -62,19 +62,19 @@ def test_kept_pair_counts_on_the_page_of_the_bag_until_it_is_taken_off(client):
     bag = BagOnPage(client, "harbour-market-tote")
     counted = "Counted here: your fused scrap of Pond canvas, 10 oz and Cloud fusible fleece."
     stands = re.compile(r"A flat strip of these layers stands [^.]* high by itself")
-    before = stands.search(bag.html())
-    assert before and counted not in bag.html()
+    before = stands.search(said(bag.html()))
+    assert before and counted not in said(bag.html())
     answer = save(client, look(client, **TYPED))
     assert (answer.status_code, answer.headers["location"]) == (303, "/bonds?kept")
-    after = stands.search(bag.html())
-    assert after and counted in bag.html() and after[0] != before[0]
+    after = stands.search(said(bag.html()))
+    assert after and counted in said(bag.html()) and after[0] != before[0]
     assert act(client, "remove").headers["location"] == "/bonds?removed"
-    widened = stands.search(bag.html())
-    assert widened and widened[0] == before[0] and counted not in bag.html()
+    widened = stands.search(said(bag.html()))
+    assert widened and widened[0] == before[0] and counted not in said(bag.html())
     assert act(client, "undo").status_code == 303
-    assert counted in bag.html()
+    assert counted in said(bag.html())
     assert act(client, "redo").status_code == 303
-    assert counted not in bag.html()
+    assert counted not in said(bag.html())
 
 
 def test_all_faults_come_back_beside_their_fields_with_what_was_typed(client):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from tests.web.bag_on_page import shown_version
+from tests.web.html import said
 from tests.workflows.demo_values import TOTE
 
 PAGE = f"/bags/{TOTE}"
@@ -24,7 +25,7 @@ def choose(client, *layers: tuple[str, str]) -> None:
 
 
 def test_fleece_on_canvas_is_told_with_side_cloth_and_cautions(client):
-    html = outer(client)
+    html = said(outer(client))
     assert "Cloud fusible fleece on Pond canvas, 10 oz:" in html
     assert "the side of Pond canvas, 10 oz" in html
     assert "Test on a scrap" in html

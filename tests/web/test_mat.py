@@ -9,7 +9,7 @@ import pytest
 
 from bagwright.workflows.desk import Desk
 from bagwright.workflows.stash_changes import the_stash
-from tests.web.html import fields, ids, invalid_fields, what_could_run
+from tests.web.html import fields, ids, invalid_fields, said, what_could_run
 
 PHOTO = Path(__file__).parents[2] / "docs" / "pictures" / "mat-photo.jpg"
 
@@ -75,7 +75,7 @@ def test_faults_are_told_beside_their_fields_and_nothing_is_kept(client, desk: D
 def test_corners_are_in_her_units_and_those_left_alone_stay_exactly_as_found(client, desk: Desk, address):
     html = client.get(address).text
     corners = fields(html, address)["corners-1"]
-    assert "rounded to 1/16" in html and re.search(r"5 (7/8|15/16) x ", corners)  # drawn 150 by 80 mm
+    assert "rounded to 1/16" in said(html) and re.search(r"5 (7/8|15/16) x ", corners)  # drawn 150 by 80 mm
     typed = {"material": a_material(html), "side_up": "right side", "keep-1": "on"}
 
     def kept_as(corners: str) -> list[tuple[float, float]]:
@@ -154,7 +154,7 @@ def test_what_her_ruler_says_is_kept_with_her_cards_and_used_for_the_next_pictur
     assert "47 mm" in shown and "turn the arrow in the picture" in shown
     html = client.get("/mat").text
     assert is_sound(html)
-    assert 'value="47 mm"' in html and "Kept from your last picture: 47 mm" in html
+    assert 'value="47 mm"' in html and "Kept from your last picture: 47 mm" in said(html)
     assert invalid_fields(brought(client, PHOTO.read_bytes(), card="9 m", measured="100 mm").text) == {"card"}
     brought(client, PHOTO.read_bytes(), card="")
     assert "Kept from" not in client.get("/mat").text

@@ -10,7 +10,7 @@ from bagwright.model.source import SourceKind
 from bagwright.web import measure_routes
 from bagwright.workflows.material_changes import material_on_shelf
 from tests.web.bag_on_page import shown_version
-from tests.web.html import fields, ids, invalid_fields, read, what_could_run
+from tests.web.html import fields, ids, invalid_fields, read, said, what_could_run
 
 CANVAS = "/materials/pond-canvas"
 PAGE = f"{CANVAS}/measure"
@@ -133,9 +133,9 @@ def test_words_tell_how_high_it_stands(client):
     # 1.986353 x the bending length of 100 mm at 41.5 degrees: 99.3 mm, or 3 15/16 in.
     stands = standing_height_mm(bending_length_mm(100.0, angle_deg=41.5))
     assert stands == pytest.approx(99.3, abs=0.05)
-    assert '3 <span class="fraction">15/16</span> in' in html and "before it folds over" in html
+    assert "3 15/16 in" in said(html) and "before it folds over" in html
     client.post("/workroom", data={**fields(client.get("/workroom").text, "/workroom"), "units": "metric"})
-    assert "stands about 9.9 cm" in look(client, along_up="100, 100, 100, 100").text
+    assert "stands about 9.9 cm" in said(look(client, along_up="100, 100, 100, 100").text)
 
 
 def test_heart_loop_stands_for_an_overhang(client, desk):
@@ -162,8 +162,8 @@ def test_slope_card_comes_at_any_angle(client):
 
 def test_thickness_is_told_in_her_units_with_the_millimetres_of_labels(client):
     # 5/16 in of ten layers: 0.79 mm each, 0.031 in.
-    told = " ".join(read(look(client, **TYPED).text).texts)
+    told = " ".join(read(said(look(client, **TYPED).text)).texts)
     assert "One layer is 0.031 in (" in told
     assert "Labels of felt, foam and vinyl say millimetres: 0.79 mm." in told
-    numbers = " ".join(read(client.get("/bags/harbour-market-tote").text).texts)
+    numbers = " ".join(read(said(client.get("/bags/harbour-market-tote").text)).texts)
     assert "1 mm thick" not in numbers and "0.137 in" in " ".join(numbers.split())

@@ -13,7 +13,7 @@ from starlette.exceptions import HTTPException
 from bagwright.store.bags import load_bag
 from bagwright.web.guard import LARGEST_UPLOAD_BYTES, counted
 from tests.web.bag_on_page import shown_version
-from tests.web.html import fields, ids, invalid_fields, read, what_could_run
+from tests.web.html import fields, ids, invalid_fields, read, said, what_could_run
 from tests.web.test_escaping import NASTY, assert_harmless
 
 ROUND_MM = 220 + 140 + 30 * math.pi
@@ -136,7 +136,7 @@ def test_a_seam_that_does_not_come_out_is_told_beside_it(client):
     path = taken(client)
     sew(client, path, "front/1/edge_2", "gusset/1/edge_2")
     html = client.get(path).text
-    (item,) = re.findall(r'<ol class="seams">.*?</ol>', html, re.S)
+    (item,) = re.findall(r'<ol class="seams">.*?</ol>', said(html), re.S)
     assert "Its sides differ by" in item
     assert "(140.0 mm)" in item
     assert headline(client, path)[1].startswith(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tests.web.html import fields
+from tests.web.html import fields, said
 
 
 def test_a_change_of_settings_is_undone_and_redone_but_no_stale_one(client):
@@ -21,7 +21,7 @@ def test_a_change_of_settings_is_undone_and_redone_but_no_stale_one(client):
     assert again["hourly_pay"] == "30.00" and "Redo" not in client.get("/workroom").text
 
 
-HINT = "Your usual one, kept in the workroom: 12.7 mm (1/2 in)."
+HINT = "Your usual one, kept in the workroom: 1/2 in (12.7 mm)."
 
 
 def test_what_is_typed_in_the_workroom_is_told_at_the_next_bag(client):
@@ -31,18 +31,18 @@ def test_what_is_typed_in_the_workroom_is_told_at_the_next_bag(client):
     assert typed["seam_allowance_mm"] == ""
     refused = client.post("/workroom", data={**typed, "seam_allowance_mm": "3 in"})
     assert refused.status_code == 422
-    assert "4 mm to 20 mm" in refused.text
+    assert "4 mm to 20 mm" in said(refused.text)
     assert client.post("/workroom", data={**typed, "seam_allowance_mm": "1/2 in"}).status_code == 303
     assert fields(client.get("/workroom").text, "/workroom")["seam_allowance_mm"] == "1/2 in"
     new = client.post("/bags", data={"form": "boxed_tote"})
-    page = client.get(new.headers["location"]).text
+    page = said(client.get(new.headers["location"]).text)
     assert HINT in page
-    assert "Common practice, no source: 12.7 mm (1/2 in)." in page
+    assert "Common practice, no source: 1/2 in (12.7 mm)." in page
     assert 'href="/workroom#allowances"' in page
     size = fields(page, f"{new.headers['location']}/size")
     client.post(f"{new.headers['location']}/size", data={**size, "seam_allowance_mm": "1 cm"})
-    changed = client.get(new.headers["location"]).text
-    assert "This bag has 10 mm (about 3/8 in); your usual 12.7 mm (1/2 in) is kept in the workroom." in changed
+    changed = said(client.get(new.headers["location"]).text)
+    assert "This bag has about 3/8 in (10 mm); your usual 1/2 in (12.7 mm) is kept in the workroom." in changed
 
 
 def test_the_first_change_of_settings_goes_back_to_the_usual_ones(client):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from tests.web.bag_on_page import shown_version
+from tests.web.html import said
 from tests.workflows.demo_values import POUCH, TOTE
 
 
@@ -59,7 +60,7 @@ def test_zone_that_went_with_the_depth_is_told_and_stays_chosen(client):
 
 def test_zone_that_is_most_of_a_panel_names_what_is_told_of_it(client):
     choose(client, TOTE, ("pond-canvas", "whole piece"), ("moss-felt", "zone: front and back"))
-    page = client.get(f"/bags/{TOTE}").text
+    page = said(client.get(f"/bags/{TOTE}").text)
     assert "Front and back: a " in page
     assert "Outside the front and back, without the Moss craft felt, 2 mm, it stands" in page
     assert "The rest:" not in page
@@ -71,4 +72,4 @@ def test_run_says_which_layer_of_a_bag_is_not_cut(client):
     client.post(f"/bags/{POUCH}/size", data={"version": str(version), "depth_mm": "0"})
     run = client.post("/runs", data={"name": "Spring market"}).headers["location"]
     client.post(run, data={"version": "1", "add": POUCH})
-    assert "Moss craft felt, 2 mm for its base is not cut: it has no base now." in client.get(run).text
+    assert "Moss craft felt, 2 mm for its base is not cut: it has no base now." in said(client.get(run).text)

@@ -51,8 +51,8 @@ def add_on_forms(view: BagView, typed: Mapping[str, str], problems: Sequence[Pro
 
 
 def _field(spec: SizeSpec, view: BagView, typed: Mapping[str, str], problems: Sequence[Problem]) -> Field:
-    size_mm = view.answer.pattern.measurements_mm[spec.key]
-    printed = Wording(view.workroom).size(size_mm)
+    size_mm, say = view.answer.pattern.measurements_mm[spec.key], Wording(view.workroom)
+    printed = say.size(size_mm)
     text = typed.get(spec.key, f"{size_mm:.0f}" if spec.is_count else printed.text)
     numbered = enumerate(spec.choices, start=int(spec.low_mm))
     return Field(
@@ -60,9 +60,9 @@ def _field(spec: SizeSpec, view: BagView, typed: Mapping[str, str], problems: Se
         name=spec.key,
         label=spec.label,
         value=text,
-        hint=f"{spec.meaning} {allowance_origin(spec, size_mm, view.workroom)}".strip(),
+        hint=say.hers_first(f"{spec.meaning} {allowance_origin(spec, size_mm, view.workroom)}".strip()),
         rounded="" if spec.is_count or spec.key in typed else printed.rounded,
-        problem=_told(problems, spec.key),
+        problem=say.hers_first(_told(problems, spec.key)),
         choices=tuple(Option(str(number), said, str(number) == text) for number, said in numbered),
     )
 

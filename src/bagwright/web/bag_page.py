@@ -108,6 +108,7 @@ def bag_page(
         price_sure=sure_price_said(view, today=date.today()),
         counting=counting_view(view),
         papers=_papers(bag.id),
+        files=_files(bag.id),
         cautions=answer.pattern.cautions,
         tag=tag_lines(answer, view.before, say),
         tag_short=tag_short(answer),
@@ -185,23 +186,45 @@ _TABLES = (
 
 
 def _papers(bag_id: str) -> tuple[PaperRow, ...]:
-    def files(*named: tuple[str, str]) -> tuple[Paper, ...]:
-        return tuple(Paper(label, f"/bags/{bag_id}/{file}") for label, file in named)
-
-    def printed(stem: str) -> tuple[Paper, ...]:
-        return files(("A4", f"{stem}-a4.pdf"), ("Letter", f"{stem}-letter.pdf"))
-
+    """What is printed, and the bag itself."""
     return (
-        PaperRow("Templates", _TEMPLATES, printed("templates")),
+        PaperRow("Templates", _TEMPLATES, _printed(bag_id, "templates")),
         PaperRow(
             "On one sheet",
             "For a print shop, on a roll 36 in or 841 mm wide; or for a projector over your table.",
-            files(("36 in", "one-sheet-36in.pdf"), ("841 mm", "one-sheet-841mm.pdf"), ("Projector", "projector.svg")),
+            _named(
+                bag_id,
+                ("36 in", "one-sheet-36in.pdf"),
+                ("841 mm", "one-sheet-841mm.pdf"),
+                ("Projector", "projector.svg"),
+            ),
         ),
-        PaperRow("Work sheet", "What to cut, fuse and sew, to tick off; words for the label.", printed("making")),
-        PaperRow("Cost sheet", "The price part by part, dated, with what was assumed.", printed("cost")),
-        PaperRow("Pieces", "For other software, at true scale.", files(("SVG", "pieces.svg"), ("DXF", "pieces.dxf"))),
-        PaperRow("Cut list", "The cut list of the work sheet, for a spreadsheet.", files(("CSV", "cut-list.csv"))),
-        PaperRow("All in numbers", _TABLES, files(("CSV", "tables-csv.zip"), ("JSON", "tables.json"))),
-        PaperRow("The whole bag", "One file to keep, or to hand on; without your times.", files(("File", "bag.json"))),
+        PaperRow(
+            "Work sheet", "What to cut, fuse and sew, to tick off; words for the label.", _printed(bag_id, "making")
+        ),
+        PaperRow("Cost sheet", "The price part by part, dated, with what was assumed.", _printed(bag_id, "cost")),
+        PaperRow(
+            "The whole bag",
+            "One file to keep, or to hand on; without your times.",
+            _named(bag_id, ("File", "bag.json")),
+        ),
     )
+
+
+def _files(bag_id: str) -> tuple[PaperRow, ...]:
+    """The same for other programs."""
+    return (
+        PaperRow("Pieces", "At true scale.", _named(bag_id, ("SVG", "pieces.svg"), ("DXF", "pieces.dxf"))),
+        PaperRow(
+            "Cut list", "The cut list of the work sheet, for a spreadsheet.", _named(bag_id, ("CSV", "cut-list.csv"))
+        ),
+        PaperRow("All in numbers", _TABLES, _named(bag_id, ("CSV", "tables-csv.zip"), ("JSON", "tables.json"))),
+    )
+
+
+def _printed(bag_id: str, stem: str) -> tuple[Paper, ...]:
+    return _named(bag_id, ("A4", f"{stem}-a4.pdf"), ("Letter", f"{stem}-letter.pdf"))
+
+
+def _named(bag_id: str, *files: tuple[str, str]) -> tuple[Paper, ...]:
+    return tuple(Paper(label, f"/bags/{bag_id}/{file}") for label, file in files)

@@ -173,6 +173,11 @@ class AddOnForm:
     sizes: tuple[Field, ...]
     is_added: bool
 
+    @property
+    def is_at_fault(self) -> bool:
+        """Whether something typed in it is wrong: it is shown then."""
+        return any(field.problem for field in (self.choice, *self.sizes))
+
 
 @dataclass(frozen=True, slots=True)
 class WorkStepView:
@@ -274,6 +279,7 @@ class BagPage:
     price_sure: str
     counting: CountingView
     papers: tuple[PaperRow, ...]
+    files: tuple[PaperRow, ...]
     cautions: tuple[str, ...]
     tag: tuple[TagLine, ...]
     tag_short: str

@@ -11,6 +11,11 @@ from markupsafe import Markup, escape
 from starlette.responses import HTMLResponse
 
 _FRACTION = re.compile(r"(?<![\d/])(\d{1,3}/\d{1,3})(?![\d/])")
+_NUMBER = r"(?:\d[\d,]*(?:\.\d+)?(?: \d{1,3}/\d{1,3})?|\d{1,3}/\d{1,3})"
+_UNIT = r"(?: (?:in|yd|ft|mm|cm|m|m²|g|kg|oz|lb|oz/yd²|g/m²|gsm|h|min|s|%|°C|°F))(?![\w/²])"
+_SIZE = re.compile(
+    rf"(?<![\w./,])(?:{_NUMBER}(?: x {_NUMBER})*{_UNIT}(?: {_NUMBER}{_UNIT})*|\d+ \d{{1,3}}/\d{{1,3}}(?![\d/]))"
+)
 
 
 def render(template: str, page: object, *, status: int = 200) -> HTMLResponse:
@@ -31,12 +36,20 @@ def templates_ready() -> Iterator[None]:
 
 
 def fractions(text: str) -> Markup:
-    """Escaped text whose fractions are set as fractions.
+    """Escaped text whose fractions are set as fractions, and whose numbers keep their units on their line.
 
-    >>> fractions("13 3/4 in < 1 yd")
-    Markup('13 <span class="fraction">3/4</span> in &lt; 1 yd')
+    Of the two numbers of a needle, the first is the larger one: they stay as they are.
+
+    >>> fractions("3/4 < 1 yd"), fractions("100/16")
+    (Markup('<span class="fraction">3/4</span> &lt; <span class="size">1 yd</span>'), Markup('100/16'))
     """
-    return Markup(_FRACTION.sub(r'<span class="fraction">\1</span>', str(escape(text))))
+    kept = _SIZE.sub(r'<span class="size">\g<0></span>', str(escape(text)))
+    return Markup(_FRACTION.sub(_set, kept))
+
+
+def _set(found: re.Match[str]) -> str:
+    top, bottom = found[1].split("/")
+    return f'<span class="fraction">{found[1]}</span>' if int(top) < int(bottom) else found[1]
 
 
 @cache

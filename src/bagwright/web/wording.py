@@ -9,6 +9,7 @@ from bagwright.model.source import Band, Reading
 from bagwright.units import (
     Printed,
     UnitSystem,
+    own_unit_first,
     print_cloth_length,
     print_heat,
     print_length,
@@ -40,6 +41,10 @@ class Wording:
     def cloth(self, length_mm: float) -> str:
         """A length off a bolt, rounded up."""
         return print_cloth_length(length_mm, self.units).text
+
+    def hers_first(self, text: str) -> str:
+        """A text that tells sizes in both systems."""
+        return own_unit_first(text, self.units)
 
     def band(self, band: Band) -> str:
         """Lowest to highest length; one number if they print alike."""
