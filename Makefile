@@ -7,6 +7,9 @@ BIN := .venv/bin
 STAMP := .venv/.setup-done
 LOCK_VENV := build/lock-venv
 
+# Whatever the shell says, compiled files are kept: the tests start the program many times.
+export PYTHONDONTWRITEBYTECODE =
+
 .PHONY: setup demo test check lint format browser lock
 .DEFAULT_GOAL := setup
 
