@@ -74,9 +74,13 @@ def test_three_small_forms_lead_to_a_price(client, empty):
 def test_a_weight_that_is_not_known_leaves_the_price(client, empty):
     """Weight and stiffness are asked for where they are needed; what a bag costs needs neither."""
     bag = started(client, "boxed_tote")
+    run = client.post("/runs", data={"name": "Pier"}).headers["location"]
+    client.post(run, data={"version": "1", "add": bag.rpartition("/")[2]})
+    assert f'href="{bag}#role-outer"' in client.get(run).text
     shelve(client, bag, "outer", **CLOTH)
     shelve(client, bag, "lining", **CLOTH)
     shelve(client, bag, "thread", price="3.50", length_each_m="500")
+    assert "Pay $" in client.get(run).text
     answer = view_bag(empty, bag.rpartition("/")[2]).answer
     assert [one.what for one in answer.problems] == ["has no weight a metre yet"]
     assert answer.mass_g is None and answer.price is not None and answer.besides_weight == ()

@@ -15,6 +15,7 @@ from bagwright.model.run import Run
 from bagwright.model.run_buying import RunPlan
 from bagwright.web.cost_tables import PURCHASE_COLUMNS, bought_words, purchase_row
 from bagwright.web.frame import frame
+from bagwright.web.lacks import Lack, lacks_of
 from bagwright.web.pages import AwayView, Column, Field, Option, Paper, Row, SearchView, Table
 from bagwright.web.run_pages import (
     CutBeforeLine,
@@ -31,6 +32,7 @@ from bagwright.web.run_pages import (
 from bagwright.web.time_words import practice_words, run_time_words
 from bagwright.web.wording import Wording
 from bagwright.web.zone_views import lost_in_short
+from bagwright.workflows.run_answer import RunAnswer
 from bagwright.workflows.run_parts import cut_before_words
 from bagwright.workflows.run_pictures import run_cloths
 from bagwright.workflows.runs import Comparison, OneMore, RunView, old_prices, saved_together
@@ -87,7 +89,7 @@ def run_page(
         version=run.version,
         name=run.name,
         stale=typed.stale,
-        problems=tuple(problem.words(with_allowed=False) for problem in answer.problems),
+        problems=tuple(_lacks(answer)),
         name_field=_name_field(run, typed),
         counts=tuple(_count_fields(view, typed)),
         others=tuple(Option(bag.id, bag.name) for bag in view.others),
@@ -121,6 +123,16 @@ def run_page(
         can_undo=view.can_undo and not typed.problems,
         can_redo=view.can_redo and not typed.problems,
     )
+
+
+def _lacks(answer: RunAnswer) -> Iterator[Lack]:
+    """What is missing; where it is a bag that lacks it, with the way to where that is put right."""
+    for problem in answer.problems:
+        at_fault = next((one.bag for one in answer.bags if problem.what.endswith(f" ({one.bag.name})")), None)
+        if at_fault:
+            yield from lacks_of([problem], at_fault.id)
+        else:
+            yield Lack(problem.words(with_allowed=False))
 
 
 def _caption(length_mm: float, share: float, say: Wording) -> str:

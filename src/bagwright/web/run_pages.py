@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
+from bagwright.web.lacks import Lack
 from bagwright.web.pages import AwayView, Field, Frame, Option, Paper, SearchView, Table
 
 
@@ -82,7 +83,7 @@ class RunPage:
     version: int
     name: str
     stale: str
-    problems: tuple[str, ...]
+    problems: tuple[Lack, ...]
     name_field: Field
     counts: tuple[Field, ...]
     others: tuple[Option, ...]

@@ -62,12 +62,13 @@ def answer_run(run: Run, bags: Sequence[BagAnswer], shop: Shop, *, find_layout: 
     """Lay and buy for all bags at once. `bags`: each answered by itself, with its number as `run_count`.
 
     What the bags' answers have from the stash is neither laid nor bought. A fault is told in `problems`, with the name
-    of its bag before it, and leaves the plan empty. Every layout used has passed its check, and so has the plan.
+    of its bag behind it, and leaves the plan empty; weights that are not known do not matter to it. Every layout used
+    has passed its check, and so has the plan.
     """
     answer = RunAnswer(run=run, bags=tuple(bags))
     faults = Faults()
     for bag in bags:
-        faults.problems += [replace(one, what=f"{one.what} ({bag.bag.name})") for one in bag.problems]
+        faults.problems += [replace(one, what=f"{one.what} ({bag.bag.name})") for one in bag.besides_weight]
     if faults.problems or not bags:
         return replace(answer, problems=tuple(dict.fromkeys(faults.problems)))
     answer = replace(answer, cut_before=tuple(cut_before(bags, shop.shelf)))
