@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from scipy.optimize import Bounds, LinearConstraint, milp
 
-from bagwright.costing.choosing import choose
+from bagwright.costing.choosing import Wanted, choose
 from bagwright.costing.menus import Menu, better_shares
 from bagwright.costing.shares_off import Priced, best_shares
 
@@ -69,14 +69,14 @@ def test_the_choice_agrees_with_every_choice_whatever_the_shares(seed):
     least = least_cost(menus, goods_for)
     for _ in range(3):
         shares = np.array([rng.random() for _ in range(sellers)])
-        found = choose(menus, goods_for, shares, np.inf, most_work=1e9)
+        found = choose(menus, Wanted(goods_for), shares, np.inf, most_work=1e9)
         assert found.is_sure
         assert (found.numbers is None) == (least is None)
         if least is None or found.numbers is None:
             continue
         assert sum(menu.cents[at] for menu, at in zip(menus, found.numbers, strict=True)) == least
-        assert choose(menus, goods_for, shares, least + 1e-3, most_work=1e9).numbers is not None
-        assert choose(menus, goods_for, shares, least - 1 + 1e-3, most_work=1e9).numbers is None
+        assert choose(menus, Wanted(goods_for), shares, least + 1e-3, most_work=1e9).numbers is not None
+        assert choose(menus, Wanted(goods_for), shares, least - 1 + 1e-3, most_work=1e9).numbers is None
 
 
 def test_twenty_menus_agree_with_a_general_solver():
@@ -94,13 +94,13 @@ def test_twenty_menus_agree_with_a_general_solver():
     )
     assert solved.fun is not None
     shares = better_shares(menus, goods_for, np.zeros(3), 1e9)
-    found = choose(menus, goods_for, shares, solved.fun + 100, most_work=1e9)
+    found = choose(menus, Wanted(goods_for), shares, solved.fun + 100, most_work=1e9)
     assert found.numbers is not None
     assert sum(menu.cents[at] for menu, at in zip(menus, found.numbers, strict=True)) == pytest.approx(solved.fun)
 
 
 def test_a_choice_that_takes_more_work_than_allowed_is_not_sure():
     menus, goods_for = random_menus(random.Random(5), 20, 3), np.array([4000.0, 3500.0, 2500.0])
-    found = choose(menus, goods_for, np.zeros(3), np.inf, most_work=1000)
+    found = choose(menus, Wanted(goods_for), np.zeros(3), np.inf, most_work=1000)
     assert not found.is_sure
     assert found.numbers is None

@@ -22,6 +22,19 @@ _MORE_AND_LESS = (-0.3, -0.1, 0.1, 0.3)
 
 
 @dataclass(frozen=True, slots=True)
+class Wanted:
+    """What goods of each seller have to reach, in cents; what they lack is paid all the same if it `is_filled_up`."""
+
+    goods: Floats
+    is_filled_up: bool = False
+
+    def lack(self, goods: Floats) -> Floats:
+        """By so much all together do goods (one row for each choice) fall short."""
+        found: Floats = np.maximum(self.goods - goods, 0.0).sum(axis=-1)
+        return found
+
+
+@dataclass(frozen=True, slots=True)
 class Chosen:
     """The number of a basket for each material, None if no choice is within the limit; `work`: pairs looked at.
 
@@ -55,39 +68,40 @@ class _Worth:
     least: Floats
 
 
-def choose(menus: Sequence[Menu], goods_for: Floats, shares: Floats, limit: float, *, most_work: float) -> Chosen:
+def choose(menus: Sequence[Menu], wanted: Wanted, shares: Floats, limit: float, *, most_work: float) -> Chosen:
     """The cheapest choice that costs no more than `limit` cents.
 
-    `goods_for`: what goods of each seller have to reach; `shares`: by how much of the price a cent spent there may
-    count less (any values are sound, good ones are quick).
+    `shares`: by how much of the price a cent spent at each seller may count less (any values from 0 to 1 are sound,
+    good ones are quick).
 
     >>> rings = Menu(np.array([300.0, 360.0]), np.array([[0.0], [360.0]]))
-    >>> choose([rings, rings], np.array([350.0]), np.array([0.2]), 1000.0, most_work=1e6).numbers
+    >>> wanted = Wanted(np.array([350.0]))
+    >>> choose([rings, rings], wanted, np.array([0.2]), 1000.0, most_work=1e6).numbers
     (0, 1)
     """
+    goods_for = wanted.goods
     order = sorted(range(len(menus)), key=lambda at: -float(np.ptp(menus[at].goods, axis=0).sum()))
     none = np.zeros(1, dtype=np.int64)
     work, grown = 0, [_Begun(np.zeros(1), np.zeros((1, len(goods_for))), none, none)]
-    for at, worth in zip(order, _worths(menus, order, goods_for, shares, limit), strict=True):
+    for at, worth in zip(order, _worths(menus, order, wanted, shares, limit), strict=True):
         work += len(grown[-1].cents) * (len(menus[at].cents) + len(worth.shares))
         if work > most_work:
             return Chosen(None, is_sure=False, work=work)
         grown.append(_grown(grown[-1], menus[at], worth, goods_for))
-    if not len(grown[-1].cents):
+    cents = grown[-1].cents + (wanted.lack(grown[-1].goods) if wanted.is_filled_up else 0.0)
+    if not len(cents) or cents.min() > limit:
         return Chosen(None, is_sure=True, work=work)
-    numbers, place = [0] * len(menus), int(np.argmin(grown[-1].cents))
+    numbers, place = [0] * len(menus), int(np.argmin(cents))
     for at, level in zip(reversed(order), reversed(grown), strict=False):
         numbers[at], place = int(level.basket[place]), int(level.before[place])
     return Chosen(tuple(numbers), is_sure=True, work=work)
 
 
-def _worths(
-    menus: Sequence[Menu], order: Sequence[int], goods_for: Floats, shares: Floats, limit: float
-) -> list[_Worth]:
+def _worths(menus: Sequence[Menu], order: Sequence[int], wanted: Wanted, shares: Floats, limit: float) -> list[_Worth]:
     """Once each material is chosen, in that order."""
     changes = [by * own for own in np.eye(len(shares)) for by in _MORE_AND_LESS]
     each = np.array([shares, *(np.clip(shares + change, 0.0, 1.0) for change in changes)])
-    most, least = limit - each @ goods_for, goods_for
+    most, least = limit - each @ wanted.goods, np.full(len(shares), -np.inf) if wanted.is_filled_up else wanted.goods
     found: list[_Worth] = []
     for at in reversed(order):
         found.insert(0, _Worth(each, most, least))

@@ -9,10 +9,12 @@ from fractions import Fraction
 import numpy as np
 
 from bagwright.costing.lattice import Floats, Ints, Lattice
-from bagwright.costing.till import MOST_STEPS, Till
+from bagwright.costing.till import Till
 from bagwright.costing.ways import Way
 from bagwright.errors import BagwrightError
 from bagwright.model.material import Offer
+
+_MOST_LINES = 5_000
 
 
 class TooMany(BagwrightError):
@@ -22,7 +24,7 @@ class TooMany(BagwrightError):
 class OfferSteps:
     """For each state: the fewest steps that hold it (-1: none do), the best number of steps, and their cents.
 
-    `share`: of a need that goes on from piece to piece, what one step holds. Raises `TooMany`.
+    `share`: of a need that goes on from piece to piece, what one step holds.
     """
 
     def __init__(self, lattice: Lattice, offer: Offer, ways: tuple[Way, ...], holds: Sequence[tuple[int, ...]]) -> None:
@@ -36,12 +38,10 @@ class OfferSteps:
         self._amounts = _least_amounts(lattice, self._takes, holds)
         self.fewest = np.array([-1 if n is None else -(-n // below) for n in self._amounts], dtype=np.int64)
         self._enough = max(int(self.fewest.max()), self.till.last_break())
-        if self._enough > MOST_STEPS:
-            raise TooMany
         self._known_largest: dict[int, Ints] = {}
         is_held = self.fewest >= 0
-        self.steps: Ints = np.where(is_held, self.till.best_steps(self._enough)[self.fewest], 0)
-        self.least: Floats = np.where(is_held, self.till.cents_up_to(self._enough)[self.steps], np.inf)
+        self.steps: Ints = self.till.best_steps(np.maximum(self.fewest, 0))
+        self.least: Floats = np.where(is_held, self.till.cents_of(self.steps), np.inf)
 
     def lines(self, most_cents: float, *, is_filled_up: bool) -> tuple[Ints, Ints]:
         """Numbers of steps up to `most_cents`, each with every state that it holds and that no larger one does.
@@ -49,10 +49,11 @@ class OfferSteps:
         Unless more than needed `is_filled_up`, only the best numbers of steps. Raises `TooMany`.
         """
         if is_filled_up:
-            most = self.till.steps_for(most_cents + 1, self._enough)
-            if most is None and not self.till.is_gift_from(self._enough):
+            most = self.till.steps_for(most_cents + 1, self._enough) or self._enough  # more of a gift is in vain
+            if most > _MOST_LINES:
                 raise TooMany
-            counts = np.flatnonzero(self.till.cents_up_to(most or self._enough) <= most_cents)
+            every = np.arange(most + 1)
+            counts = every[self.till.cents_of(every) <= most_cents]
         else:
             counts = np.unique(self.steps[self.least <= most_cents])
         found = [(np.full(len(held), count), held) for count in counts for held in [self._largest(int(count))]]

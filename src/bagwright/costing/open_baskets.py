@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -23,6 +23,14 @@ class Room:
 
     weighed: float
     plain: float
+
+
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """Sellers whose goods count; what an order lacks may be reached by buying more, or `is_paid` as if it were."""
+
+    sellers: tuple[int, ...]
+    is_paid: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,15 +66,14 @@ class _Begun:
         )
 
 
-def open_baskets(
-    material: MaterialBaskets, weights: Sequence[float], room: Room, counted: Collection[int]
-) -> OpenBaskets:
-    """Baskets within the room; `counted`: sellers of whom more goods may be wanted than the parts take.
+def open_baskets(material: MaterialBaskets, weights: Sequence[float], room: Room, counted: Counted) -> OpenBaskets:
+    """Baskets within the room.
 
-    Left out is what costs no less than another basket with no less goods of any seller who is counted.
+    Left out is what costs no less than another basket with no less goods of any seller who is counted, or with what
+    it has less paid for.
     """
     try:
-        search = _Search(material, weights, room, sorted(counted))
+        search = _Search(material, weights, room, counted)
     except TooMany:
         return OpenBaskets((), is_all=False, looks=1_000)
     begun, looks = search.nothing_yet(), 0
@@ -76,7 +83,7 @@ def open_baskets(
         if found is None:
             return OpenBaskets((), is_all=False, looks=looks)
         begun = found
-    kept = begun.pick(_worthwhile(begun.cents, begun.goods))
+    kept = begun.pick(_worthwhile(begun.cents, begun.goods, counted))
     return OpenBaskets(tuple(search.told(kept)), is_all=True, looks=looks + 300 * len(begun.cents))
 
 
@@ -92,7 +99,7 @@ class _Lines:
 class _Search:
     """Baskets grown offer by offer."""
 
-    def __init__(self, material: MaterialBaskets, weights: Sequence[float], room: Room, counted: Sequence[int]) -> None:
+    def __init__(self, material: MaterialBaskets, weights: Sequence[float], room: Room, counted: Counted) -> None:
         self.material, self.counted = material, counted
         plain = [1.0 if math.isfinite(weight) else math.inf for weight in weights]
         self.most = material.value(weights) + room.weighed + NOTHING, material.value(plain) + room.plain + NOTHING
@@ -104,13 +111,14 @@ class _Search:
 
     def _lines(self, at: int) -> _Lines:
         offer = self.material.offers[at]
-        steps, states = offer.lines(self.most[1], is_filled_up=self.material.sellers[at] in self.counted)
-        return _Lines(steps, states, offer.till.cents_up_to(int(steps.max(initial=0)))[steps])
+        more = not self.counted.is_paid and self.material.sellers[at] in self.counted.sellers
+        steps, states = offer.lines(self.most[1], is_filled_up=more)
+        return _Lines(steps, states, offer.till.cents_of(steps))
 
     def nothing_yet(self) -> _Begun:
         """One basket with nothing in it."""
         whole, none = np.array([self.material.lattice.size - 1]), np.zeros((1, len(self.material.offers)), np.int64)
-        return _Begun(none, none, whole, np.zeros(1), np.zeros(1), np.zeros((1, len(self.counted))))
+        return _Begun(none, none, whole, np.zeros(1), np.zeros(1), np.zeros((1, len(self.counted.sellers))))
 
     def with_offer(self, begun: _Begun, number: int) -> _Begun | None:
         """Each basket with each sensible purchase of an offer; None if there are too many."""
@@ -129,8 +137,8 @@ class _Search:
             return None
         grown = begun.pick(old)
         grown.steps[:, at], grown.states[:, at] = lines.steps[line], begun.wanted[old] - after[old, line]
-        if self.material.sellers[at] in self.counted:
-            grown.goods[:, self.counted.index(self.material.sellers[at])] += lines.cents[line]
+        if self.material.sellers[at] in self.counted.sellers:
+            grown.goods[:, self.counted.sellers.index(self.material.sellers[at])] += lines.cents[line]
         found = _Begun(grown.steps, grown.states, after[old, line], less[old, line], cents[old, line], grown.goods)
         return found.pick(_cheapest_alike(found))
 
@@ -153,11 +161,12 @@ def _cheapest_alike(begun: _Begun) -> Ints:
     return found
 
 
-def _worthwhile(cents: Floats, goods: Floats) -> Ints:
-    """Those that cost less than any other with no less goods of each seller."""
+def _worthwhile(cents: Floats, goods: Floats, counted: Counted) -> Ints:
+    """Those that cost less than any other with no less goods of each seller, or with what it has less paid for."""
     order = np.lexsort((-goods.sum(axis=1), cents))
     kept = np.zeros(0, dtype=np.int64)
     for at in order:
-        if not np.any(np.all(goods[kept] >= goods[at], axis=1)):
+        less = np.maximum(goods[at] - goods[kept], 0.0).sum(axis=1)
+        if not np.any(cents[kept] + less <= cents[at] if counted.is_paid else less == 0):
             kept = np.append(kept, at)
     return kept

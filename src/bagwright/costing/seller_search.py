@@ -173,12 +173,22 @@ class SellerSearch:
         return [*baskets[:at], replace(baskets[at], steps=tuple(each)), *baskets[at + 1 :]]
 
     def _closed(self, one: _Settled, bound: float) -> float:
+        """The bound once baskets are looked at: first as if orders could be filled up to the cent, which is soon done,
+        then as they are sold."""
+        for is_paid in (True, False):
+            if bound < self._cutoff():
+                bound = self._looked(one, bound, is_paid=is_paid)
+        return bound
+
+    def _looked(self, one: _Settled, bound: float, *, is_paid: bool) -> float:
         """Look among the baskets that the bound leaves open, the likeliest first; the bound that comes of it."""
         shares, paid, known = one.shares, self._paid(one.kinds), bound
         more = _FIRST_ROOM
         while self._has_work():
             limit = min(self._cutoff(), bound + more)
-            found = close(self.materials, self._weights(one.kinds, shares), one.goods_for, limit - paid)
+            found = close(
+                self.materials, self._weights(one.kinds, shares), one.goods_for, limit - paid, is_paid=is_paid
+            )
             self.work -= found.work
             if found.baskets:
                 self._try(found.baskets)
