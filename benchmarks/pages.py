@@ -1,16 +1,19 @@
 """How soon pages answer in a workroom of 200 bags and 2,000 pieces in the stash, everything in it invented.
 
-    .venv/bin/python -m benchmarks.pages [BAGS SCRAPS]
+    .venv/bin/python -m benchmarks.pages [BAGS SCRAPS [cold]]
 
-Prints for every page and file what its answer takes of the processor: the first time, after a piece of the stash was
-changed, and then as median and as what 95 % of the calls stay below. Other programs hardly change that. Then 500 mixed
-calls by 8 readers at once to a server of their own, a quarter of them writing, by the clock: any answer that is not as
-it should be ends it.
+Prints for every page, file and paper what its answer takes of the processor: the first time, after a piece of the stash
+was changed, and then as median and as what 95 % of the calls stay below. Other programs hardly change that. Before the
+first call everything gets ready as it does in the quiet moments of a server, unless `cold` is said, and after each call
+memory is tidied as it is then; both are told by themselves. Then twice 500 mixed calls by 8 readers at once to a server
+that was just started for them, a quarter of them writing, without a quiet moment, by the clock and by what all of it
+takes of the processor: any answer that is not as it should be ends it.
 """
 
 from __future__ import annotations
 
 import http.client
+import resource
 import statistics
 import subprocess
 import sys
@@ -30,14 +33,14 @@ from bagwright.model.stash import StashPiece
 from bagwright.store.bags import list_bags, load_bag, save_bag
 from bagwright.store.stash import load_stash_piece, save_stash_piece
 from bagwright.store.transaction import transaction
-from bagwright.web.app import build_app
+from bagwright.web.serve import build_quiet
 from bagwright.workflows.bag_pattern import form_of_key
 from bagwright.workflows.demo_studio import fill_demo
 from bagwright.workflows.desk import Desk, load_shelf
 from tests.browser.test_every_page import PAGES, TOTE, WALLET
 
 CALLS, CHANGES = 20, 5
-READERS, MIXED_CALLS = 8, 500
+READERS, MIXED_CALLS, ROUNDS = 8, 500, 2
 MORE_PAGES = (
     "/stash?from=1200",
     "/stash?long=8+in&wide=10+in",
@@ -45,6 +48,7 @@ MORE_PAGES = (
     "/stash?age=month&order=by+where+it+lies",
     "/stash/today?from=100",
     "/stash/today?from=100&now=1",
+    f"{TOTE}/beside/bag-105",
     f"{TOTE}/card",
     f"{TOTE}/folded",
 )
@@ -56,7 +60,28 @@ FILES = (
     "/materials/csv",
     "/stash/stash.csv",
     "/stash/stash.json",
+    "/stash/fleece-long/picture",
+    f"{TOTE}/cut-list.csv",
+    f"{TOTE}/tables.json",
+    f"{TOTE}/scraps/covers.csv",
+    "/everything/tables.json",
+    "/runs/autumn-market/supplies.csv",
+    "/runs/autumn-market/tables.json",
 )
+PAPERS = (
+    f"{TOTE}/templates-a4.pdf",
+    f"{TOTE}/one-sheet-36in.pdf",
+    f"{TOTE}/projector.svg",
+    f"{TOTE}/pieces.svg",
+    f"{TOTE}/pieces.dxf",
+    f"{TOTE}/making-a4.pdf",
+    f"{TOTE}/cost-a4.pdf",
+    f"{TOTE}/layouts/pond-canvas/cutting-a4.pdf",
+    "/runs/autumn-market/supplies-a4.pdf",
+    "/ruler-test/slope-card-a4.pdf",
+    "/mat/cards/marker-cards-a4.pdf",
+)
+"""Drawn when they are asked for, and never remembered."""
 SEARCHES = (f"{WALLET}/savings/found", f"{WALLET}/savings/shared")
 
 
@@ -90,31 +115,54 @@ def middle_and_high(seconds: list[float]) -> tuple[float, float]:
     return statistics.median(seconds) * 1000, statistics.quantiles(seconds, n=20)[-1] * 1000
 
 
-def measure_each(home: Path, ids: list[str]) -> None:
-    """Every page by itself, without a server, by the clock of the processor."""
-    desk = Desk(home / "demo", is_demo=True)
-    client = TestClient(build_app(desk), base_url="http://127.0.0.1")
+class Alone:
+    """One reader, without a server, by the clock of the processor; memory is tidied after every call."""
 
-    def took(path: str) -> float:
+    def __init__(self, desk: Desk) -> None:
+        self._quiet, self.tidied = build_quiet(desk), list[float]()
+        self._client = TestClient(self._quiet, base_url="http://127.0.0.1")
+
+    def get_ready(self) -> float:
+        """What that takes, in seconds."""
         start = time.process_time()
-        answer = client.get(path)
-        if answer.status_code != 200:
-            raise RuntimeError(f"{path}: {answer.status_code}")
+        self._quiet.get_ready()
         return time.process_time() - start
 
-    took("/static/page.css")
+    def took(self, path: str) -> float:
+        """What the answer takes, in seconds. Raises `RuntimeError` for any but a page."""
+        start = time.process_time()
+        answer = self._client.get(path)
+        took = time.process_time() - start
+        if answer.status_code != 200:
+            raise RuntimeError(f"{path}: {answer.status_code}")
+        start = time.process_time()
+        self._quiet.tidy()
+        self.tidied.append(time.process_time() - start)
+        return took
+
+
+def measure_each(home: Path, ids: list[str], *, is_cold: bool) -> None:
+    """Every page by itself."""
+    desk = Desk(home / "demo", is_demo=True)
+    alone = Alone(desk)
+    alone.took("/static/page.css")
+    if not is_cold:
+        print(f"getting ready: {alone.get_ready():.1f} s of the processor")
     print(f"{'processor time, ms':62} {'first':>6} {'changed':>8} {'median':>7} {'95 %':>6}")
     pages = [page for page in PAGES if page != "/nothing"]
-    for path in (*pages, *MORE_PAGES, *FILES, *SEARCHES):
-        first, known, changed = took(path), [took(path) for _ in range(CALLS)], []
+    for path in (*pages, *MORE_PAGES, *FILES, *PAPERS, *SEARCHES):
+        first, known, changed = alone.took(path), [alone.took(path) for _ in range(CALLS)], []
         for _ in range(CHANGES if path not in SEARCHES else 1):
             change_a_piece(desk)
-            changed.append(took(path))
+            changed.append(alone.took(path))
         middle, high = middle_and_high(known)
         after = statistics.median(changed) * 1000
         print(f"{path:62} {first * 1000:6.0f} {after:8.0f} {middle:7.0f} {high:6.0f}", flush=True)
-    middle, high = middle_and_high([took(f"/bags/{bag_id}") for bag_id in ids if bag_id.startswith("bag-")])
-    print(f"{'each bag, first time':62} {'':6} {'':8} {middle:7.0f} {high:6.0f}", flush=True)
+    middle, high = middle_and_high([alone.took(f"/bags/{bag_id}") for bag_id in ids if bag_id.startswith("bag-")])
+    print(f"{'each bag, first time':62} {'':6} {'':8} {middle:7.0f} {high:6.0f}")
+    middle, high = middle_and_high(alone.tidied)
+    most = max(alone.tidied) * 1000
+    print(f"tidying after a call: median {middle:.0f} ms, 95 % below {high:.0f} ms, at most {most:.0f} ms", flush=True)
 
 
 def change_a_piece(desk: Desk) -> None:
@@ -190,20 +238,35 @@ def measure_mixed(port: int, ids: list[str]) -> None:
     print(f"{len(seconds)} mixed calls by {READERS} readers: {took:.1f} s, no error; {told}")
 
 
+def measure_server(home: Path, ids: list[str]) -> None:
+    """Many at once, to a server that was just started, and again."""
+    before = seconds_of_children()
+    command = [str(Path(sys.executable).with_name("bagwright")), "demo", "--no-browser", "--port", "0"]
+    with subprocess.Popen([*command, "--home", str(home)], stdout=subprocess.PIPE, text=True) as server:
+        assert server.stdout
+        port = int(server.stdout.readline().rstrip("/\n").rpartition(":")[2])
+        try:
+            for _ in range(ROUNDS):
+                measure_mixed(port, ids)
+        finally:
+            server.terminate()
+    print(f"the server took {seconds_of_children() - before:.1f} s of the processor, its start among them")
+
+
+def seconds_of_children() -> float:
+    """What programs that this one started and that ended took of the processor."""
+    used = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return used.ru_utime + used.ru_stime
+
+
 def main() -> None:
     """Print the table."""
     bags, scraps = (int(text) for text in sys.argv[1:3]) if len(sys.argv) > 2 else (200, 2000)
     with tempfile.TemporaryDirectory() as folder:
-        ids = fill(Path(folder), bags, scraps)
-        measure_each(Path(folder), ids)
-        command = [str(Path(sys.executable).with_name("bagwright")), "demo", "--no-browser", "--port", "0"]
-        with subprocess.Popen([*command, "--home", folder], stdout=subprocess.PIPE, text=True) as server:
-            assert server.stdout
-            port = int(server.stdout.readline().rstrip("/\n").rpartition(":")[2])
-            try:
-                measure_mixed(port, ids)
-            finally:
-                server.terminate()
+        home = Path(folder)
+        ids = fill(home, bags, scraps)
+        measure_each(home, ids, is_cold="cold" in sys.argv)
+        measure_server(home, ids)
 
 
 if __name__ == "__main__":

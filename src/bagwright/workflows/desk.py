@@ -7,6 +7,7 @@ from collections import OrderedDict
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import closing, contextmanager
 from dataclasses import dataclass, field, replace
+from functools import partial
 from pathlib import Path
 from threading import Lock
 from typing import Generic, TypeVar
@@ -50,6 +51,7 @@ class Remembered(Generic[Key, Value]):
 
     def __init__(self, most: int) -> None:
         self._most, self._values, self._lock = most, OrderedDict[Key, Value](), Lock()
+        self._under_way = dict[Key, Lock]()
 
     def get(self, key: Key) -> Value | None:
         """The value, if it is still remembered."""
@@ -66,6 +68,21 @@ class Remembered(Generic[Key, Value]):
             while len(self._values) > self._most:
                 self._values.popitem(last=False)
         return value
+
+    def once(self, key: Key, work: Callable[[], Value]) -> Value:
+        """The value; worked out if it is not remembered, and once however many ask for it meanwhile."""
+        known = self.get(key)
+        if known is not None:
+            return known
+        with self._lock:
+            mine = self._under_way.setdefault(key, Lock())
+        with mine:
+            known = self.get(key)
+            try:
+                return self.put(key, work()) if known is None else known
+            finally:
+                with self._lock:
+                    self._under_way.pop(key, None)
 
     def forget(self) -> None:
         """Everything."""
@@ -121,6 +138,18 @@ class Desk:
             yield connection
 
 
+@dataclass(frozen=True, slots=True)
+class Room:
+    """What answers follow from besides the bag.
+
+    `stamp`: from before the rest was read, so that an answer is never remembered as newer than what it follows from.
+    """
+
+    shelf: Shelf
+    workroom: Workroom
+    stamp: Stamp
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BagView:
     """A bag's answer with all that is needed to show it. `before`: the answer before the last change, if asked for."""
@@ -144,6 +173,12 @@ def load_shelf(store: Connection) -> Shelf:
     return replace(shelf, terms=terms, timings=load_timings(store))
 
 
+def load_room(store: Connection) -> Room:
+    """The shelf and the workroom as they are kept."""
+    stamp = stamp_of_answers(store)
+    return Room(load_shelf(store), load_workroom(store), stamp)
+
+
 def the_shelf(desk: Desk) -> Shelf:
     """The shelf as it is kept."""
     with desk.store() as store:
@@ -158,16 +193,15 @@ def all_forms() -> tuple[FormSpec, ...]:
 def view_bag(desk: Desk, bag_id: str, *, since: int | None = None) -> BagView:
     """The bag with its answer. `since`: the version to compare with. Raises `NotKept`."""
     with desk.store() as store:
-        bag = load_bag(store, bag_id)
-        shelf, workroom = load_shelf(store), load_workroom(store)
+        bag, room = load_bag(store, bag_id), load_room(store)
         can_undo, can_redo = can_undo_bag(store, bag_id), can_redo_bag(store, bag_id)
-        answer = answered(desk, store, bag, (shelf, workroom))
+        answer = answered(desk, store, bag, room)
     desk.answers.put((bag.id, bag.version), answer)
     return BagView(
         answer=answer,
         form=form_of_key(bag.form),
-        shelf=shelf,
-        workroom=workroom,
+        shelf=room.shelf,
+        workroom=room.workroom,
         before=desk.answers.get((bag.id, since)) if since is not None and since != bag.version else None,
         can_undo=can_undo,
         can_redo=can_redo,
@@ -184,7 +218,7 @@ def bag_lines(desk: Desk) -> tuple[BagLine, ...]:
 def answers_of(desk: Desk, bag_ids: Sequence[str]) -> tuple[BagAnswer, ...]:
     """These bags with their answers. Raises `NotKept`."""
     with desk.store() as store:
-        room = load_shelf(store), load_workroom(store)
+        room = load_room(store)
         return tuple(answered(desk, store, load_bag(store, bag_id), room) for bag_id in bag_ids)
 
 
@@ -199,34 +233,29 @@ def answers_at_once(desk: Desk, bag_ids: Sequence[str], *, most_new: int) -> dic
     """Of these bags, by id, those whose answers are known and the first `most_new` of the others. Raises `NotKept`."""
     found = dict[str, BagAnswer]()
     with desk.store() as store:
-        room, stamp = (load_shelf(store), load_workroom(store)), stamp_of_answers(store)
+        room = load_room(store)
         for bag_id in bag_ids:
             bag = load_bag(store, bag_id)
-            is_known = desk.known.get((bag.id, bag.version, stamp)) is not None
+            is_known = desk.known.get((bag.id, bag.version, room.stamp)) is not None
             if is_known or most_new > 0:
                 found[bag_id] = answered(desk, store, bag, room)
                 most_new -= not is_known
     return found
 
 
-def answered(
-    desk: Desk, store: Connection, bag: Bag, room: tuple[Shelf, Workroom], *, also: tuple[Cutting, ...] = ()
-) -> BagAnswer:
-    """The bag's answer with the best layouts known, without what was cut from the stash; `also`: as if cut, too.
+def answered(desk: Desk, store: Connection, bag: Bag, room: Room) -> BagAnswer:
+    """The bag's answer with the best layouts known, without what was cut from the stash.
 
     What was worked out lately, and could not come out otherwise now, is not worked out again.
     """
-    key = bag.id, bag.version, stamp_of_answers(store)
-    known = None if also else desk.known.get(key)
-    if known:
-        return known
-    answer = _worked_out(desk, store, bag, room, also)
-    return answer if also else desk.known.put(key, answer)
+    work = partial(answered_as_if, desk, store, bag, (room.shelf, room.workroom))
+    return desk.known.once((bag.id, bag.version, room.stamp), work)
 
 
-def _worked_out(
-    desk: Desk, store: Connection, bag: Bag, room: tuple[Shelf, Workroom], also: tuple[Cutting, ...]
+def answered_as_if(
+    desk: Desk, store: Connection, bag: Bag, room: tuple[Shelf, Workroom], *, also: tuple[Cutting, ...] = ()
 ) -> BagAnswer:
+    """The same as if `also` were cut from the stash, too; not remembered."""
     shelf, workroom = room
     cut = cut_already(store, bag.id)
     finder = layout_finder(desk, store, bag)

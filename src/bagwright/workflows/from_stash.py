@@ -23,7 +23,7 @@ from bagwright.store.bags import load_bag
 from bagwright.store.history import Kept
 from bagwright.store.stash import load_cuttings, load_stash
 from bagwright.workflows.answer import BagAnswer, SheetLayout, ready_of
-from bagwright.workflows.desk import FIRST_ANSWER, BagView, Desk, Remembered, answered
+from bagwright.workflows.desk import FIRST_ANSWER, BagView, Desk, Remembered, answered_as_if
 from bagwright.workflows.ready_pieces import shape_name
 from bagwright.workflows.stash_counted import counted_piece
 from bagwright.workflows.stash_first import StashByMaterial, cloth_price, lay_sheet_on_stash, stock_piece, told_piece
@@ -248,5 +248,5 @@ def _pays_then(desk: Desk, view: BagView, sheet: SheetLayout, laid: Sequence[Sta
     )
     with desk.store() as store:
         bag = load_bag(store, view.answer.bag.id)
-        then: BagAnswer = answered(desk, store, bag, (view.shelf, view.workroom), also=(as_if,))
+        then: BagAnswer = answered_as_if(desk, store, bag, (view.shelf, view.workroom), also=(as_if,))
     return then.money_in_all()[0] if then.plan and not then.problems else None

@@ -31,7 +31,7 @@ from bagwright.store.runs import (
     undo_run,
     undo_seller_terms,
 )
-from bagwright.store.stamp import stamp_of_the_rest
+from bagwright.store.stamp import Stamp, stamp_of_the_rest
 from bagwright.store.stash import load_stash
 from bagwright.store.transaction import transaction
 from bagwright.store.workroom import load_workroom
@@ -53,7 +53,7 @@ class RunView:
     """A run with all that is needed to show it.
 
     `times`: of its bags, in their order. `others`: bags that could be in it, by name.
-    `changed_terms`: sellers of whom a change of what they ask for can be taken back.
+    `changed_terms`: sellers of whom a change of what they ask for can be taken back. `stamp`: from before it was read.
     """
 
     answer: RunAnswer
@@ -65,6 +65,7 @@ class RunView:
     can_undo: bool
     can_redo: bool
     is_demo: bool
+    stamp: Stamp
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,9 +103,10 @@ def all_runs(desk: Desk) -> tuple[Run, ...]:
 def view_run(desk: Desk, run_id: str) -> RunView:
     """The run with its answer. Raises `NotKept`."""
     with desk.store() as store:
-        run, shop = load_run(store, run_id), the_shop(store)
+        stamp, run = stamp_of_the_rest(store), load_run(store, run_id)
+        shop = the_shop(store)
         there = [load_bag(store, line.id) for line in list_bags(store)]
-        answer, terms = _answered(desk, store, run, shop), load_seller_terms(store)
+        answer, terms = _answered(desk, store, run, (shop, stamp)), load_seller_terms(store)
         sellers = (kept.value.seller for kept in terms)
         return RunView(
             answer=answer,
@@ -116,18 +118,17 @@ def view_run(desk: Desk, run_id: str) -> RunView:
             can_undo=can_undo_run(store, run_id),
             can_redo=can_redo_run(store, run_id),
             is_demo=desk.is_demo,
+            stamp=stamp,
         )
 
 
-def _answered(desk: Desk, store: Connection, run: Run, shop: Shop) -> RunAnswer:
+def _answered(desk: Desk, store: Connection, run: Run, there: tuple[Shop, Stamp]) -> RunAnswer:
     """What was worked out lately, and could not come out otherwise now, is not worked out again."""
     bags = tuple(replace(load_bag(store, one.bag_id), run_count=one.count) for one in run.bags)
-    key = (run, stamp_of_the_rest(store), *((bag.id, bag.version) for bag in bags))
-    known = desk.runs.get(key)
-    if isinstance(known, RunAnswer):
-        return known
-    answer = _worked_out(desk, store, run, (bags, shop))
-    desk.runs.put(key, answer)
+    shop, stamp = there
+    key = (run, stamp, *((bag.id, bag.version) for bag in bags))
+    answer = desk.runs.once(key, lambda: _worked_out(desk, store, run, (bags, shop)))
+    assert isinstance(answer, RunAnswer)
     return answer
 
 
@@ -199,7 +200,7 @@ def one_more(desk: Desk, view: RunView) -> tuple[OneMore, ...]:
                 replace(other, count=other.count + int(number == at))
                 for number, other in enumerate(view.answer.run.bags)
             )
-            answer = _answered(desk, store, replace(view.answer.run, bags=bags), view.shop)
+            answer = _answered(desk, store, replace(view.answer.run, bags=bags), (view.shop, view.stamp))
             top = on_top(plan, answer.plan) if answer.plan else OnTop(extra=Money(Decimal(0), plan.paid.currency))
             found.append(OneMore(bag=load_bag(store, one.bag_id), top=top, problems=answer.problems))
     return tuple(found)

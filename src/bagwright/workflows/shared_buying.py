@@ -20,7 +20,7 @@ from bagwright.store.runs import save_run
 from bagwright.store.stamp import stamp_of_answers, stamp_of_bags
 from bagwright.workflows.answer import BagAnswer, FindLayout
 from bagwright.workflows.bag_changes import LONGEST_NAME
-from bagwright.workflows.desk import BagView, Desk, answered, bag_lines, find_layout, new_id, view_bag
+from bagwright.workflows.desk import BagView, Desk, answered, bag_lines, find_layout, load_room, new_id, view_bag
 from bagwright.workflows.run_answer import Shop, answer_run
 from bagwright.workflows.shelf import Shelf
 
@@ -188,11 +188,11 @@ def look_for_shared(desk: Desk, bag_id: str, *, watch: Watch = _ALONE) -> Shared
 
 def _answers(desk: Desk, store: Connection, bags: Sequence[Bag], view: BagView, watch: Watch) -> list[BagAnswer]:
     """Of these bags as they come; those made of most that the bag is made of are worked out first."""
-    mine, found = _made_of(view.answer.bag), dict[str, BagAnswer]()
+    mine, found, room = _made_of(view.answer.bag), dict[str, BagAnswer](), load_room(store)
     for bag in sorted(bags, key=lambda one: -len(mine & _made_of(one))):
         if watch.should_stop():
             break
-        found[bag.id] = answered(desk, store, bag, (view.shelf, view.workroom))
+        found[bag.id] = answered(desk, store, bag, room)
         watch.tell(SharedNews(seen=len(found), bags=len(bags)))
     return [found[bag.id] for bag in bags if bag.id in found]
 

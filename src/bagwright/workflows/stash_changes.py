@@ -74,8 +74,8 @@ def _piece_of(item: StashItem) -> StashPiece:
 
 def _whole_stash(desk: Desk) -> list[StashItem]:
     with desk.store() as store:
-        materials, stamp = load_shelf(store).materials, stamp_of_the_rest(store)
-        rows = desk.stash.get(stamp) or desk.stash.put(stamp, _largest_first(store))
+        stamp, materials = stamp_of_the_rest(store), load_shelf(store).materials
+        rows = desk.stash.once(stamp, lambda: _largest_first(store))
     items = [StashItem(kept, materials[kept.value.material_id], can_undo) for kept, can_undo in rows]
     return sorted(items, key=lambda item: item.material.name.casefold())
 

@@ -37,7 +37,7 @@ def size_of(piece: StashPiece) -> StashSize:
     """The largest rectangle along and across the grain that lies in the piece off its flaws; sizes 0 if none does."""
     turn = -(piece.grain_deg or 0.0)
     key = piece.outer, piece.holes, piece.flaws, turn
-    return _sizes.get(key) or _sizes.put(key, _size_of(piece.sound, turn))
+    return _sizes.once(key, lambda: _size_of(piece.sound, turn))
 
 
 _sizes: Remembered[tuple[object, ...], StashSize] = Remembered(10_000)

@@ -102,10 +102,10 @@ def stash_today(desk: Desk, *, start: int = 0, most: int | None = None) -> tuple
 
     `most`: no more of them than that, from the bag of that number (`start`, from 0) on.
     """
-    stash = by_material(sorted((item.piece for item in the_stash(desk)), key=lambda piece: piece.id))
-    lines = bag_lines(desk)[start:]
     with desk.store() as store:
         stamp = stamp_of_the_rest(store)
+    stash = by_material(sorted((item.piece for item in the_stash(desk)), key=lambda piece: piece.id))
+    lines = bag_lines(desk)[start:]
     return tuple(_remembered(desk, line, stash, stamp) for line in lines[:most])
 
 

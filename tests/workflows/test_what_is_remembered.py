@@ -1,0 +1,111 @@
+"""What is remembered: worked out once however many ask, and never older than the key it is kept under."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from threading import Event, Thread
+
+import pytest
+
+from bagwright.model.bag import Workroom
+from bagwright.model.stash import StashPiece
+from bagwright.store.connection import Connection
+from bagwright.store.stash import save_stash_piece
+from bagwright.store.workroom import load_workroom, save_workroom
+from bagwright.workflows import desk as desks
+from bagwright.workflows import runs, stash_today
+from bagwright.workflows.desk import Desk, Remembered, view_bag
+from bagwright.workflows.runs import view_run
+from bagwright.workflows.stash_changes import the_stash
+from tests.workflows.demo_values import WALLET
+
+
+def test_many_who_ask_at_the_same_time_wait_for_the_one_who_works():
+    shared: Remembered[str, int] = Remembered(2)
+    begun, go = Event(), Event()
+    found: list[int] = []
+    times = 0
+
+    def work():
+        nonlocal times
+        times += 1
+        begun.set()
+        assert go.wait(60)
+        return 7
+
+    threads = [Thread(target=lambda: found.append(shared.once("a", work))) for _ in range(4)]
+    threads[0].start()
+    assert begun.wait(60)
+    for thread in threads[1:]:
+        thread.start()
+    assert shared.once("b", lambda: 8) == 8  # something else has nobody to wait for
+    go.set()
+    for thread in threads:
+        thread.join()
+    assert (found, times) == ([7] * 4, 1)
+
+
+def test_work_that_broke_off_is_begun_anew_by_the_next():
+    shared: Remembered[str, int] = Remembered(2)
+
+    def broken() -> int:
+        raise ValueError("broken")
+
+    for _ in range(2):
+        with pytest.raises(ValueError, match="broken"):
+            shared.once("a", broken)
+    assert shared.once("a", lambda: 7) == shared.get("a") == 7
+
+
+def raised_meanwhile(desk: Desk) -> Callable[[Connection], Workroom]:
+    """Reads the workroom; once that is done, and once only, somebody else changes what an hour of work counts."""
+    left = [1]
+
+    def load(store: Connection) -> Workroom:
+        read = load_workroom(store)
+        if left:
+            left.clear()
+            with desk.store() as other:
+                pay = replace(read.hourly_pay, amount=read.hourly_pay.amount * 2)
+                save_workroom(other, replace(read, hourly_pay=pay))
+        return read
+
+    return load
+
+
+def test_a_bag_that_was_read_before_a_change_is_not_remembered_as_of_after(desk, monkeypatch):
+    with monkeypatch.context() as meanwhile:
+        meanwhile.setattr(desks, "load_workroom", raised_meanwhile(desk))
+        before = view_bag(desk, WALLET)
+    after, afresh = view_bag(desk, WALLET), view_bag(Desk(desk.home), WALLET)
+    assert after.answer.price and before.answer.price
+    assert after.answer.price == afresh.answer.price != before.answer.price
+
+
+def test_a_run_that_was_read_before_a_change_is_not_remembered_as_of_after(desk, monkeypatch):
+    run_id = runs.all_runs(desk)[0].id
+    with monkeypatch.context() as meanwhile:
+        meanwhile.setattr(runs, "load_workroom", raised_meanwhile(desk))
+        before = view_run(desk, run_id)
+    after = view_run(desk, run_id)
+    assert [bag.price for bag in after.answer.bags] != [bag.price for bag in before.answer.bags]
+    assert after.answer.bags[0].price == view_run(Desk(desk.home), run_id).answer.bags[0].price
+
+
+def test_a_stash_that_was_read_before_a_change_does_not_tell_what_can_be_cut_after(desk, monkeypatch):
+    outer = ((0.0, 0.0), (900.0, 0.0), (900.0, 900.0), (0.0, 900.0))
+    used = {layer.material_id for stack in view_bag(desk, WALLET).answer.bag.stacks.values() for layer in stack}
+    large = StashPiece(id="large", material_id=min(used), outer=outer, grain_deg=0.0)
+
+    def and_then_one_comes(desk):
+        found = the_stash(desk)
+        with desk.store() as other:
+            save_stash_piece(other, large, expected_version=0)
+        return found
+
+    with monkeypatch.context() as meanwhile:
+        meanwhile.setattr(stash_today, "the_stash", and_then_one_comes)
+        before = stash_today.stash_today(desk)
+    after = stash_today.stash_today(desk)
+    assert not any(bag.may_be_served for bag in before) and any(bag.may_be_served for bag in after)
