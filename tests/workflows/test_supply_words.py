@@ -47,8 +47,8 @@ SPOOL = replace(BOUGHT, holds_m=500, goes_on=True)
             1,
             SPOOL,
             UnitSystem.INCH,
-            "1 spool of 500 m (547 yd) of Ring",
-            "1 spool of 500 m (547 yd)",
+            "1 spool of 547 yd (500 m) of Ring",
+            "1 spool of 547 yd (500 m)",
             "218 3/4 yd",
         ),
         (
@@ -96,10 +96,10 @@ def test_a_group_is_told_enough_in_either_system():
     wide = "1 yd (0.92 m) of Ring, 58 in (148 cm) wide or wider"
     assert grouped(MaterialKind.PLAIN_CLOTH, lengths_mm_by_width=laid, width_mm=1473.2) == wide
     assert grouped(MaterialKind.PLAIN_CLOTH, lengths_mm_by_width=laid, width_mm=900.0) == wide
-    thread = "87 m (96 yd)"
+    thread = "96 yd (87 m)"
     assert grouped(MaterialKind.THREAD, length_mm=86_890) == f"{thread} of Ring"
     spools = grouped(MaterialKind.THREAD, length_mm=86_890, spools_m=[50, 500])
-    assert spools == f"2 spools of 50 m (55 yd) each of Ring; {thread} of it will be sewn"
+    assert spools == f"2 spools of 55 yd (50 m) each of Ring; {thread} of it will be sewn"
     assert grouped(MaterialKind.HARDWARE, count=4) == "4 × Ring"
     fit = ReadyMadeFit(least_mm=254)
     assert grouped(MaterialKind.ZIP, count=2, each=fit) == "2 × Ring; one of 10 in (25.4 cm) or longer is cut down"

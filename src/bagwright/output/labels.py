@@ -16,6 +16,8 @@ _LINE_CHOICES = (1, 2, 3)
 _TURN_COSTS_MM = 1.2
 _WHOLE_NAME = 60
 """Names up to so many letters are never cut short within a shape: they go elsewhere if they do not fit."""
+_LEAST_KEPT = 24
+"""Of a longer name that is cut short, at least so many letters are shown: fewer would not tell it from others."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,8 +99,10 @@ def _compose(label: Label, size_mm: float, most_lines: int, *, room_mm: float) -
     name = set_block(
         label.name, min(room_mm, max(longest_word, words / most_lines * 1.25)), most_lines, size_mm, Weight.STRONG
     )
-    if name.lines and name.lines[-1].endswith(ELLIPSIS) and len(label.name) <= _WHOLE_NAME:
-        return None
+    if name.lines and name.lines[-1].endswith(ELLIPSIS):
+        shown = sum(len(line) for line in name.lines)
+        if len(label.name) <= _WHOLE_NAME or shown < _LEAST_KEPT:
+            return None
     blocks = [set_block(note, room_mm, 2, size_mm * 0.85) for note in label.notes]
     notes = tuple(line for block in blocks for line in block.lines)
     if any(line.endswith(ELLIPSIS) for line in notes):

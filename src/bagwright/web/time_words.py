@@ -61,7 +61,7 @@ def each_words(time: BagTime) -> str:
 def run_time_words(view: RunView) -> tuple[str, ...]:
     """A line for each bag of a run whose time is known."""
     named = [(bag.bag.name, time) for bag, time in zip(view.answer.bags, view.times, strict=True) if time]
-    return tuple(f"{name}: {_of_run(time)}" for name, time in named)
+    return tuple(f"{name}. {_of_run(time)}" for name, time in named)
 
 
 def _of_run(time: BagTime) -> str:

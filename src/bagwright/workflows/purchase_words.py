@@ -54,17 +54,17 @@ def needed_in_words(purchase: Purchase, units: UnitSystem) -> str:
 
 
 def spools_in_words(count: int, held_m: float, units: UnitSystem, *, holder: str = "spool") -> str:
-    """Spools or rolls and how much each holds: metres stand on every one; for inches yards beside them.
+    """Spools or rolls and how much each holds: metres stand on every one; for inches yards before them.
 
     >>> spools_in_words(2, 914.4, UnitSystem.INCH)
-    '2 spools of 914 m (1000 yd) each'
+    '2 spools of 1000 yd (914 m) each'
     >>> spools_in_words(1, 2.5, UnitSystem.METRIC, holder="roll")
     '1 roll of 2.5 m'
     """
-    yards = f" ({held_m * _MM_PER_M / MM_PER_YARD:.0f} yd)" if units is UnitSystem.INCH else ""
-    metres = f"{held_m:.0f}" if held_m >= _WHOLE_FROM_M else f"{held_m:g}"
+    metres = f"{held_m:.0f} m" if held_m >= _WHOLE_FROM_M else f"{held_m:g} m"
+    held = f"{held_m * _MM_PER_M / MM_PER_YARD:.0f} yd ({metres})" if units is UnitSystem.INCH else metres
     many, each = ("", "") if count == 1 else ("s", " each")
-    return f"{count} {holder}{many} of {metres} m{yards}{each}"
+    return f"{count} {holder}{many} of {held}{each}"
 
 
 def area_in_words(area_m2: float, units: UnitSystem) -> str:

@@ -53,13 +53,13 @@ def _thread(length_mm: float, name: str, spools_m: Iterable[float]) -> str:
 
 
 def _thread_length(length_mm: float) -> str:
-    """Whole metres and yards, up.
+    """Whole yards and metres, up.
 
     >>> _thread_length(86_890)
-    '87 m (96 yd)'
+    '96 yd (87 m)'
     """
     metres, yards = (math.ceil(length_mm / one - NO_HAIR) for one in (_MM_PER_M, MM_PER_YARD))
-    return f"{metres} m ({yards} yd)"
+    return f"{yards} yd ({metres} m)"
 
 
 def _wide(width_mm: float) -> str:
