@@ -11,8 +11,8 @@ from typing import Final
 import cv2
 import numpy as np
 
-from bagwright.capture.light import Floats, crossings, linear, stored_at
-from bagwright.capture.picture import Pixels
+from bagwright.capture.light import Floats, crossings, light_of, stored_at
+from bagwright.capture.picture import Pixels, smaller
 from bagwright.model.found_outline import MarkerCard
 
 CELLS: Final = 8
@@ -59,10 +59,9 @@ def marker_card(number: int) -> MarkerCard:
 
 def find_cards(pixels: Pixels) -> list[SeenCard]:
     """All cards of which all four corners are seen, however they lie."""
-    shrink = max(1.0, max(pixels.shape[:2]) / _DETECTED_AT_PX)
-    grey = cv2.cvtColor(pixels, cv2.COLOR_BGR2GRAY)
-    if shrink > 1:
-        grey = cv2.resize(grey, None, fx=1 / shrink, fy=1 / shrink, interpolation=cv2.INTER_AREA)
+    small = smaller(pixels, _DETECTED_AT_PX)
+    shrink = pixels.shape[1] / small.shape[1]
+    grey = cv2.cvtColor(small, cv2.COLOR_BGR2GRAY)
     settings = cv2.aruco.DetectorParameters()
     settings.cornerRefinementMethod = cv2.aruco.CORNER_REFINE_SUBPIX
     settings.minMarkerPerimeterRate = 0.04
@@ -107,7 +106,7 @@ def _edges_of(pixels: Pixels, card: SeenCard, index: int) -> EdgeSamples:
     middle = _moved(to_px, places)
     step = (ends[1] - ends[0]) / 2  # one cell, towards black
     lines = middle[:, None, :] + _PROFILE[None, :, None] * step[:, None, :]
-    light = linear(stored_at(pixels, lines)).mean(axis=2)
+    light = light_of(stored_at(pixels, lines)).mean(axis=2)
     bright, black = light[:, :4].mean(axis=1), light[:, -4:].mean(axis=1)
     contrast = bright - black
     offsets = crossings((bright + black)[:, None] / 2 - light, _PROFILE)

@@ -13,7 +13,7 @@ import numpy as np
 import numpy.typing as npt
 
 from bagwright.capture.cards import EdgeSamples, SeenCard
-from bagwright.capture.plane import PARAMETERS, Plane, mm_of, plane_of_square
+from bagwright.capture.plane import PARAMETERS, Plane, mm_of, plane_of_square, slopes_of
 
 Floats = npt.NDArray[np.float64]
 _SHARED: Final = PARAMETERS + 1
@@ -115,16 +115,15 @@ def _residuals(task: _Task, shared: Floats, poses: Floats, sizes: Floats) -> Flo
     return np.asarray(local - should + task.samples.dark * shared[PARAMETERS])
 
 
-def _slopes(task: _Task, shared: Floats, poses: Floats, sizes: Floats, now: Floats) -> Floats:
-    """How the residuals change with what is shared and with the place (and size) of their own card, by small steps."""
-    columns = []
-    for i in range(_SHARED):
-        step = 1e-6 * max(1.0, abs(shared[i]))
-        columns.append((_residuals(task, _stepped(shared, i, step), poses, sizes) - now) / step)
-    for i in range(3):
-        moved = poses.copy()
-        moved[:, i] += 1e-6
-        columns.append((_residuals(task, shared, moved, sizes) - now) / 1e-6)
+def _slopes(task: _Task, shared: Floats, poses: Floats) -> Floats:
+    """How the residuals change with what is shared and with the place (and size) of their own card."""
+    at, by_value = slopes_of(shared, task.u)
+    mine, is_x = poses[task.samples.card], task.samples.axis == 0
+    cos, sin = np.cos(mine[:, 2]), np.sin(mine[:, 2])
+    way = np.where(is_x, [cos, sin], [-sin, cos])
+    off = at - mine[:, :2].T
+    turn = np.where(is_x, cos * off[1] - sin * off[0], -cos * off[0] - sin * off[1])
+    columns = [*(by_value * way).sum(axis=1), task.samples.dark, *-way, turn]
     if task.frees_sizes:
         columns.append(-task.samples.value * task.side_mm)
     return np.stack(columns, axis=1)
@@ -140,12 +139,6 @@ def _normal(task: _Task, slopes: Floats, weights: Floats, now: Floats) -> tuple[
         normal[np.ix_(at, at)] += held @ own
         pull[at] -= held @ now[mine]
     return normal, pull
-
-
-def _stepped(values: Floats, index: int, step: float) -> Floats:
-    moved = values.copy()
-    moved[index] += step
-    return moved
 
 
 def _held(task: _Task, unknowns: int) -> Floats:
@@ -164,7 +157,7 @@ def _fit(task: _Task, shape: tuple[int, int], values: Floats, poses: Floats, *, 
     now = _residuals(task, shared, poses, sizes)
     damping = 1e-3
     for _ in range(rounds):
-        slopes = _slopes(task, shared, poses, sizes, now)
+        slopes = _slopes(task, shared, poses)
         limit, scale = _huber_limit(now)
         weights = np.minimum(1.0, limit / np.maximum(np.abs(now), 1e-12)) / scale**2
         held = _held(task, task.unknowns)
@@ -210,7 +203,7 @@ def _taken(task: _Task, at: Floats) -> tuple[Floats, Floats, Floats]:
 
 def _finished(task: _Task, shape: tuple[int, int], found: tuple[Floats, Floats, Floats], residuals: Floats) -> Fit:
     shared, poses, sizes = found
-    slopes = _slopes(task, shared, poses, sizes, residuals)
+    slopes = _slopes(task, shared, poses)
     limit, scale = _huber_limit(residuals)
     weights = np.minimum(1.0, limit / np.maximum(np.abs(residuals), 1e-12)) / scale**2
     normal, _ = _normal(task, slopes, weights, residuals)
@@ -227,13 +220,8 @@ def doubt_mm(fit: Fit, at_mm: Floats) -> float:
     """Standard error of the shape of these places (n, 2) as the plane gives it, wherever they lie on the ground."""
     plane = fit.plane
     u = (plane.to_px(at_mm) - np.array(plane.centre_px)) / plane.unit_px
-    values = np.array(plane.values)
-    now = mm_of(values, u)
-    moves = []
-    for i in range(PARAMETERS):
-        step = 1e-6 * max(1.0, abs(values[i]))
-        moves.append(_without_motion((mm_of(_stepped(values, i, step), u) - now) / step, now))
-    slopes = np.stack([move.ravel() for move in moves], axis=1)
+    at, by_value = slopes_of(np.array(plane.values), u)
+    slopes = np.stack([_without_motion(moves.T, at.T).ravel() for moves in by_value], axis=1)
     variance = np.einsum("ni,ij,nj->n", slopes, fit.doubt, slopes)
     return float(np.sqrt(2 * np.mean(np.maximum(variance, 0.0))))
 

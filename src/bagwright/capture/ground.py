@@ -12,8 +12,8 @@ import cv2
 import numpy as np
 import numpy.typing as npt
 
-from bagwright.capture.light import Floats, Floats32, as_opponent, linear, opponent, stored_at
-from bagwright.capture.picture import Pixels, refused_picture
+from bagwright.capture.light import Floats, Floats32, as_opponent, light_of, opponent, stored_at
+from bagwright.capture.picture import Pixels, refused_picture, smaller
 from bagwright.capture.plane import Plane
 
 Mask = npt.NDArray[np.bool_]
@@ -61,17 +61,20 @@ class Ground:
 
 
 def hue_of(colours: npt.NDArray[np.floating]) -> Floats32:
-    """Colour by brightness."""
+    """Colour by brightness, of (..., 3) in two planes, (2, ...): a last axis of two is slow to run along."""
     bright = np.maximum(colours[..., 2], 0) + _DARK
-    hue = np.empty((*colours.shape[:-1], 2), np.float32)
-    for i in (0, 1):  # one at a time: a last axis of two is slow to run along
-        np.divide(colours[..., i], bright, out=hue[..., i], casting="same_kind")
+    hue = np.empty((2, *colours.shape[:-1]), np.float32)
+    for i in (0, 1):
+        np.divide(colours[..., i], bright, out=hue[i], casting="same_kind")
     return hue
 
 
 def likeness(hue: npt.NDArray[np.floating], ground: npt.NDArray[np.floating]) -> tuple[Floats32, Floats32]:
-    """How far a hue goes along that of the ground (1: as far), and how far off to the side, as shares of it."""
-    (one, other), (own, second) = (np.ascontiguousarray(np.moveaxis(of, -1, 0)) for of in (hue, ground))
+    """How far a hue goes along that of the ground (1: as far), and how far off to the side, as shares of it.
+
+    Both as `hue_of` gives them, that of the ground for each place or one for all, (2,).
+    """
+    (one, other), (own, second) = hue, ground
     size2 = np.maximum(own**2 + second**2, 1e-6)
     along = (one * own + other * second) / size2
     across = (one * second - other * own) / size2
@@ -84,19 +87,18 @@ def find_ground(pixels: Pixels, plane: Plane, hull_mm: Floats, rings_mm: Floats)
     Raises `FaultyInput` if there is no strong colour there.
     """
     inside = np.array([cv2.pointPolygonTest(hull_mm.astype(np.float32), (x, y), False) > 0 for x, y in rings_mm])
-    near = stored_at(pixels, plane.to_px(rings_mm[inside])[None])[0] if inside.any() else np.zeros((1, 3))
-    rim = hue_of(as_opponent(linear(near)))
+    near = stored_at(pixels, plane.to_px(rings_mm[inside])[None])[0] if inside.any() else np.zeros((1, 3), np.uint8)
+    rim = hue_of(as_opponent(light_of(near)))
     hue = _usual_hue(rim)
-    shrink = max(1.0, max(pixels.shape[:2]) / _WORKED_AT_PX)
-    size = round(pixels.shape[1] / shrink), round(pixels.shape[0] / shrink)
-    small = cv2.resize(pixels, size, interpolation=cv2.INTER_AREA) if shrink > 1 else pixels
+    small = smaller(pixels, _WORKED_AT_PX)
+    shrink = pixels.shape[1] / small.shape[1]
     colours = opponent(np.asarray(cv2.GaussianBlur(small, (3, 3), 0), dtype=np.uint8))
     hues = hue_of(colours)
     along, across = likeness(hues, hue.astype(np.float32))
     off_along, off_across = _off_by(*likeness(rim, hue))
     local = _local(colours, (np.abs(along - 1) < off_along) & (across < off_across))
     masks = _told_apart(colours, hues, local)
-    return Ground(shrink, np.asarray(small, dtype=np.uint8), colours, *masks, local, hue)
+    return Ground(shrink, small, colours, *masks, local, hue)
 
 
 def _off_by(along: Floats32, across: Floats32) -> tuple[float, float]:
@@ -143,10 +145,13 @@ def _of_prints(colours: Floats32, loose: Mask, own: Floats32, off_across: float)
 
 def _evened(colours: Floats32, among: Mask, at: Mask) -> Floats32:
     """The colours there and those about them, in the mean: noise in the dark hides what patches differ by."""
-    size = (_LEAST_PATCH_PX, _LEAST_PATCH_PX)
-    held = np.asarray(cv2.boxFilter(_only(colours, among), -1, size), dtype=np.float32)[at]
-    count = np.asarray(cv2.boxFilter(among.astype(np.float32), -1, size), dtype=np.float32)[at]
-    return np.asarray(held / np.maximum(count, 1e-3)[:, None], dtype=np.float32)
+    y, x = np.nonzero(at)
+    near = np.arange(_LEAST_PATCH_PX) - _LEAST_PATCH_PX // 2
+    rows = (y[:, None] + np.repeat(near, _LEAST_PATCH_PX)).clip(0, at.shape[0] - 1)
+    columns = (x[:, None] + np.tile(near, _LEAST_PATCH_PX)).clip(0, at.shape[1] - 1)
+    weight = among[rows, columns]
+    held = (colours[rows, columns] * weight[..., None]).sum(axis=1)
+    return np.asarray(held / np.maximum(weight.sum(axis=1), 1)[:, None], dtype=np.float32)
 
 
 def _only(colours: Floats32, among: Mask) -> Floats32:
@@ -156,14 +161,15 @@ def _only(colours: Floats32, among: Mask) -> Floats32:
 
 def _usual_hue(hues: Floats32) -> Floats:
     """The hue that most of the coloured places share."""
-    coloured = hues[np.hypot(hues[:, 0], hues[:, 1]) > LEAST_HUE / 2]
-    if len(coloured) < 0.2 * len(hues) or len(coloured) < 20:
+    coloured = hues[:, np.hypot(*hues) > LEAST_HUE / 2]
+    if coloured.shape[1] < max(0.2 * hues.shape[1], 20):
         raise weak_ground("has too little colour to tell scraps from it")
-    apart = np.hypot(*(coloured[:, None, :] - coloured[None, ::7, :]).transpose(2, 0, 1))
-    hue = np.asarray(coloured[::7][(apart < 0.25).sum(axis=0).argmax()], dtype=np.float64)
+    some = coloured[:, ::7]
+    apart = np.hypot(*(coloured[:, :, None] - some[:, None, :]))
+    hue = np.asarray(some[:, (apart < 0.25).sum(axis=0).argmax()], dtype=np.float64)
     for _ in range(5):
-        close = np.hypot(*(coloured - hue).T) < 0.35 * np.hypot(*hue) + 0.05
-        hue = np.asarray(coloured[close].mean(axis=0), dtype=np.float64)
+        close = np.hypot(*(coloured - hue[:, None])) < 0.35 * np.hypot(*hue) + 0.05
+        hue = np.asarray(coloured[:, close].mean(axis=1), dtype=np.float64)
     if np.hypot(*hue) < LEAST_HUE:
         raise weak_ground("has too little colour to tell scraps from it")
     return hue
@@ -177,10 +183,10 @@ def weak_ground(what: str) -> Exception:
 
 def _local(colours: Floats32, sure: Mask) -> Floats32:
     """The ground's colour round about, from the pixels that are surely ground, for every eighth pixel."""
-    weight = sure.astype(np.float32)
     size = max(1, colours.shape[1] // 8), max(1, colours.shape[0] // 8)
+    colours, sure = colours[: 8 * size[1], : 8 * size[0]], sure[: 8 * size[1], : 8 * size[0]]
     held = np.asarray(cv2.resize(_only(colours, sure), size, interpolation=cv2.INTER_AREA), dtype=np.float32)
-    share = np.asarray(cv2.resize(weight, size, interpolation=cv2.INTER_AREA), dtype=np.float32)
+    share = np.asarray(cv2.resize(sure.astype(np.float32), size, interpolation=cv2.INTER_AREA), dtype=np.float32)
     total, count = np.zeros_like(held), np.zeros_like(share)
     for sigma, trust in ((2.0, 1.0), (8.0, 1e-2), (40.0, 1e-4)):  # from near, and from farther where nothing is near
         total += trust * np.asarray(cv2.GaussianBlur(held, (0, 0), sigma), dtype=np.float32)

@@ -25,8 +25,7 @@ def holds_a_card(pixels: Pixels, plane: Plane, outline_mm: Floats, side_mm: floa
     size = np.ceil((outline_mm.max(axis=0) + 2.0 - low) * _PX_PER_MM).astype(int)
     if min(size) < side_mm * _LEAST_OTHER_SIDE * _PX_PER_MM or max(size) < side_mm * _PX_PER_MM or max(size) > 4000:
         return False
-    grid = low + (np.stack(np.meshgrid(np.arange(size[0]), np.arange(size[1])), axis=-1) + 0.5) / _PX_PER_MM
-    at = plane.to_px(grid).astype(np.float32)
+    at = plane.to_px_all_over(low + 0.5 / _PX_PER_MM, (int(size[0]), int(size[1])), 1 / _PX_PER_MM)
     grey = np.asarray(cv2.cvtColor(cv2.remap(pixels, at[..., 0], at[..., 1], cv2.INTER_LINEAR), cv2.COLOR_BGR2GRAY))
     inside = np.zeros(grey.shape, np.uint8)
     cv2.fillPoly(inside, [((outline_mm - low) * _PX_PER_MM).round().astype(np.int32)], 255)

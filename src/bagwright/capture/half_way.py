@@ -79,21 +79,21 @@ def in_own_shadow(seen: Profiles, sides: tuple[Floats, Floats], edge: Floats) ->
     """
     near = max(_FOOT_PX, seen.lens_width_px)
     own, far = (linear(side @ LUMA) for side in sides)
-    bright = linear(seen.bright)
     # What the lens adds of the scrap there: of a soft edge it is taken off, of others cameras sharpen it away.
     lens = (1 - erf(near / np.sqrt(2 * seen.lens_px2))) / 2 if seen.width_px > SOFT_PX else 0.0
-    one = (_about(bright, seen.offsets, edge + near) - lens * own) / ((1 - lens) * np.maximum(far, 1e-4))
-    two = _about(bright, seen.offsets, edge + near * (1 + _FOOT_STEP)) / np.maximum(far, 1e-4)
+    one = (_about(seen, edge + near) - lens * own) / ((1 - lens) * np.maximum(far, 1e-4))
+    two = _about(seen, edge + near * (1 + _FOOT_STEP)) / np.maximum(far, 1e-4)
     one, two = (blurred(middle_of(side.clip(0.2, 1.2)), _FOOT_SMOOTHED) for side in (one, two))
     share = (one * (one / two) ** (1 / _FOOT_STEP)).clip(_DARKEST_FOOT, 1.0)
     return stored_of(linear(sides[1]) * share[:, None])
 
 
-def _about(bright: Floats, offsets: Floats, at: Floats) -> Floats:
-    """The mean of three values about a place on each profile."""
-    index = np.rint((at - offsets[0]) / (offsets[1] - offsets[0])).astype(np.intp).clip(1, len(offsets) - 2)
-    rows = np.arange(len(bright))
-    return np.asarray((bright[rows, index - 1] + bright[rows, index] + bright[rows, index + 1]) / 3)
+def _about(seen: Profiles, at: Floats) -> Floats:
+    """The mean of the light of three brightnesses about a place on each profile."""
+    first, step = seen.offsets[0], seen.offsets[1] - seen.offsets[0]
+    index = np.rint((at - first) / step).astype(np.intp).clip(1, len(seen.offsets) - 2)
+    around = index[:, None] + np.arange(-1, 2)
+    return np.asarray(linear(np.take_along_axis(seen.bright, around, axis=1)).mean(axis=1))
 
 
 def _by_colour(seen: Profiles, sides: tuple[Floats, Floats]) -> Floats:

@@ -36,10 +36,10 @@ def kept_ring(edge: Floats, within_mm: float) -> Ring | None:
 
 
 def _corners_of(edge: Floats, within: float) -> Places:
-    """Which places of the edge are kept."""
+    """Which places of the edge are kept, in order."""
     places = {tuple(point): index for index, point in enumerate(edge.astype(np.float32).tolist())}
     kept = np.asarray(cv2.approxPolyDP(edge.astype(np.float32), within, True)).reshape(-1, 2)
-    return np.array([places[tuple(point)] for point in kept.tolist()], dtype=np.intp)
+    return np.unique(np.array([places[tuple(point)] for point in kept.tolist()], dtype=np.intp))
 
 
 def _moved(edge: Floats, at: Places, within: float) -> Floats:
@@ -52,11 +52,9 @@ def _moved(edge: Floats, at: Places, within: float) -> Floats:
     return edge[at] if bad.any() else edge[at] + moves
 
 
-def _stretches(edge: Floats, at: Places) -> list[Floats]:
-    """The places from each corner to the next, both among them."""
-    count = len(edge)
-    runs = ((i, j + 1 if j > i else j + count + 1) for i, j in zip(at, np.roll(at, -1), strict=True))
-    return [edge[np.arange(first, last) % count] for first, last in runs]
+def _sides(edge: Floats, at: Places) -> Places:
+    """For each place the side it lies on or begins: that from the last corner before it to the next."""
+    return (np.searchsorted(at, np.arange(len(edge)), side="right") - 1) % len(at)
 
 
 def _moves(edge: Floats, at: Places) -> Floats:
@@ -65,7 +63,7 @@ def _moves(edge: Floats, at: Places) -> Floats:
     if len(corners) < 3:
         return np.zeros_like(corners)
     normal = _normals(corners)
-    off = np.array([_mean_off(part, way) for part, way in zip(_stretches(edge, at), normal, strict=True)])
+    off = _mean_off(edge, at, normal)
     before, off_before = np.roll(normal, 1, axis=0), np.roll(off, 1)
     sine = before[:, 0] * normal[:, 1] - before[:, 1] * normal[:, 0]
     cross_x = (normal[:, 1] * off_before - before[:, 1] * off) / np.where(np.abs(sine) > _LEAST_TURN, sine, 1.0)
@@ -81,17 +79,21 @@ def _normals(corners: Floats) -> Floats:
     return np.asarray(np.stack([y, -x], axis=1) / np.maximum(np.hypot(x, y), 1e-9)[:, None])
 
 
-def _mean_off(places: Floats, normal: Floats) -> float:
-    """How far places lie beyond the line from the first to the last, in the mean over their length."""
-    off = (places - places[0]) @ normal
-    step = np.hypot(*np.diff(places, axis=0).T)
-    return float(((off[1:] + off[:-1]) / 2 * step).sum() / max(float(step.sum()), 1e-9))
+def _mean_off(edge: Floats, at: Places, normal: Floats) -> Floats:
+    """How far places lie beyond the line from corner to corner, in the mean over its length, line by line."""
+    side, ahead = _sides(edge, at), np.roll(edge, -1, axis=0)
+    off = (((edge + ahead) / 2 - edge[at][side]) * normal[side]).sum(axis=1)
+    step = np.hypot(*(ahead - edge).T)
+    return np.asarray(np.bincount(side, off * step) / np.maximum(np.bincount(side, step), 1e-9))
 
 
 def _furthest(edge: Floats, at: Places, corners: Floats) -> Floats:
     """How far places lie from the line that stands for them, at most, line by line."""
-    lines = zip(_stretches(edge, at), corners, _normals(corners), strict=True)
-    return np.array([np.abs((places[1:-1] - corner) @ way).max(initial=0.0) for places, corner, way in lines])
+    side, furthest = _sides(edge, at), np.zeros(len(at))
+    off = np.abs(((edge - corners[side]) * _normals(corners)[side]).sum(axis=1))
+    off[at] = 0.0
+    np.maximum.at(furthest, side, off)
+    return furthest
 
 
 def _counter_clockwise(corners: Floats) -> Ring:

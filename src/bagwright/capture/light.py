@@ -54,7 +54,12 @@ def stored_of(light: Floats) -> Floats:
     return np.interp(light, LINEAR, np.arange(256))
 
 
-def stored_at(pixels: Pixels, at_px: Floats) -> Floats:
+def light_of(stored: Pixels) -> Floats:
+    """The same of whole numbers."""
+    return np.asarray(LINEAR[stored], dtype=np.float64)
+
+
+def stored_at(pixels: Pixels, at_px: Floats) -> Pixels:
     """What is stored at places between the pixels; `at_px` has shape (rows, columns, 2)."""
     parts = [
         cv2.remap(
@@ -66,7 +71,7 @@ def stored_at(pixels: Pixels, at_px: Floats) -> Floats:
         )
         for part in (at_px[i : i + _MOST_ROWS] for i in range(0, len(at_px), _MOST_ROWS))
     ]
-    return np.concatenate(parts).astype(np.float64)
+    return np.asarray(np.concatenate(parts), dtype=np.uint8)
 
 
 def median_of(pixels: Pixels, mask: npt.NDArray[np.bool_]) -> Floats:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import cv2
 import numpy as np
 import numpy.typing as npt
 
@@ -48,6 +49,17 @@ class Plane:
         bent = straight * np.divide(r, far, out=np.ones_like(r), where=far > 1e-12)[..., None]
         return np.asarray(bent * self.unit_px + np.array(self.centre_px), dtype=np.float64)
 
+    def to_px_all_over(self, low_mm: Floats, size: tuple[int, int], step_mm: float) -> npt.NDArray[np.float32]:
+        """Pixels of a net of places, columns and rows (`size`) `step_mm` apart from `low_mm` on, (rows, columns, 2).
+
+        Reckoned for every eighth and evenly between them: with steps up to 0.5 mm that is off by 0.05 pixels at most.
+        """
+        columns, rows = (8 * np.arange((count - 1) // 8 + 2) for count in size)
+        nodes = self.to_px(low_mm + step_mm * np.stack(np.meshgrid(columns, rows), axis=-1)).astype(np.float32)
+        eighth = np.array([[0.125, 0.0, 0.0], [0.0, 0.125, 0.0]])
+        between = cv2.warpAffine(nodes, eighth, size, flags=cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP)
+        return np.asarray(between, dtype=np.float32)
+
     def px_per_mm(self, at_mm: Floats) -> float:
         """About how many pixels a mm takes there (shape (2,))."""
         step = 0.5 * np.array([[1.0, 0.0], [-1.0, 0.0], [0.0, 1.0], [0.0, -1.0]])
@@ -62,6 +74,21 @@ def mm_of(values: Floats, u: Floats) -> Floats:
     v = u * (1 + k1 * r2 + k2 * r2 * r2)[..., None]
     depth = 1 + p * v[..., 0] + q * v[..., 1]
     return np.stack([(a * v[..., 0] + b * v[..., 1]) / depth, -d * v[..., 1] / depth], axis=-1)
+
+
+def slopes_of(values: Floats, u: Floats) -> tuple[Floats, Floats]:
+    """The places of `mm_of` and how they change with each of the values, (2, n) and (values, 2, n), for `u` (n, 2)."""
+    a, b, d, p, q, k1, k2 = values[:PARAMETERS]
+    r2 = (u * u).sum(axis=1)
+    x, y = u.T
+    vx, vy = (1 + k1 * r2 + k2 * r2 * r2) * np.stack([x, y])
+    depth = 1 + p * vx + q * vy
+    sx, sy = vx / depth, vy / depth
+    at = np.stack([a * sx + b * sy, -d * sy])
+    bend = np.stack([(a * x + b * y), -d * y]) / depth - at * ((p * x + q * y) / depth)
+    none = np.zeros_like(sx)
+    slopes = [[sx, none], [sy, none], [none, -sy], -at * sx, -at * sy, bend * r2, bend * r2 * r2]
+    return at, np.array(slopes)
 
 
 def plane_of_square(corners_u: Floats, square_mm: Floats) -> Floats:

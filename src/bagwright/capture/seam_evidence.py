@@ -63,8 +63,7 @@ class Flat:
         low, size = ring.min(axis=0) - _ROUND_MM, np.ptp(ring, axis=0) + 2 * _ROUND_MM
         scale = min(_PX_PER_MM, _MOST_PX / float(size.max()))
         width, height = (max(2, round(float(side) * scale)) for side in size)
-        grid = np.stack(np.meshgrid(np.arange(width), np.arange(height)), axis=-1)
-        at = plane.to_px(low + (grid + 0.5) / scale).astype(np.float32)
+        at = plane.to_px_all_over(low + 0.5 / scale, (width, height), 1 / scale)
         seen = cv2.remap(pixels, at[..., 0], at[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
         colours = np.asarray(cv2.cvtColor(seen, cv2.COLOR_BGR2LAB), dtype=np.uint8)
         whole = np.zeros((height, width), np.uint8)
@@ -95,11 +94,12 @@ def look_across(flat: Flat, start: Point, end: Point, *, for_change: bool = True
     along = (b - a) / np.hypot(*(b - a))
     across = np.array([-along[1], along[0]])
     best: Evidence | None = None
-    if max(_strength(flat, a + off * across, b + off * across, for_change)[0] for off in _ENDS_MM) < _WORTH_A_LOOK:
+    along_it = {off: _strength(flat, a + off * across, b + off * across, for_change) for off in _ENDS_MM}
+    if max(strength for strength, _ in along_it.values()) < _WORTH_A_LOOK:
         return None
     for one, other in itertools.product(_ENDS_MM, _ENDS_MM):
         ends = a + one * across, b + other * across
-        strength, sign = _strength(flat, *ends, for_change)
+        strength, sign = along_it[one] if one == other else _strength(flat, *ends, for_change)
         if strength > (best.strength if best else 1.0):
             best = Evidence(
                 (float(ends[0][0]), float(ends[0][1])), (float(ends[1][0]), float(ends[1][1])), strength, sign

@@ -62,9 +62,10 @@ def _more_like_ground(flat: Flat) -> npt.NDArray[np.float32]:
 
 def _votes(angles: Floats, at: tuple[npt.NDArray[np.intp], ...], weights: Floats | None, reach: int) -> Floats:
     """What lies on each line, by angle, then by distance from the first pixel plus `reach`; weighs 1 if not told."""
+    x, y = (one.astype(np.float32) for one in at)
     votes = np.zeros((len(angles), 2 * reach + 1))
-    for row, angle in zip(votes, angles, strict=True):
-        far = (at[0] * np.cos(angle) + at[1] * np.sin(angle)).round().astype(np.intp) + reach
+    for row, angle in zip(votes, angles.astype(np.float32), strict=True):
+        far = np.rint(x * np.cos(angle) + y * np.sin(angle)).astype(np.intp) + reach
         row += np.bincount(far, weights, minlength=2 * reach + 1)
     return np.asarray((np.roll(votes, 1, axis=1) + votes + np.roll(votes, -1, axis=1)) / 3)
 

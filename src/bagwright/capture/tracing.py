@@ -10,7 +10,16 @@ import numpy as np
 
 from bagwright.capture.ground import Ground, Mask, hue_of, likeness
 from bagwright.capture.half_way import LUMA, SOFT_PX, SOFT_REACH, Profiles, blurred, half_way, in_own_shadow, middle_of
-from bagwright.capture.light import Floats, as_opponent, crossings, from_opponent, linear, stored_at, stored_of
+from bagwright.capture.light import (
+    Floats,
+    as_opponent,
+    crossings,
+    from_opponent,
+    light_of,
+    linear,
+    stored_at,
+    stored_of,
+)
 from bagwright.capture.picture import Pixels
 
 _STEP_PX: Final = 2.5
@@ -89,9 +98,9 @@ def _by_hue(pixels: Pixels, ground: Ground, line: tuple[Floats, Floats], reach: 
     even, normal = line
     offsets = np.arange(-reach, reach + 0.01, 0.5)
     stored = stored_at(pixels, even[:, None, :] + offsets[None, :, None] * normal[:, None, :])
-    own = np.asarray(hue_of(ground.local_at(even + reach * normal)), dtype=np.float64)[:, None, :]
-    off = np.asarray(hue_of(as_opponent(linear(stored))), dtype=np.float64) - own
-    like = 1 - np.hypot(off[..., 0], off[..., 1]) / np.maximum(np.hypot(own[..., 0], own[..., 1]), 1e-3)
+    own = np.asarray(hue_of(ground.local_at(even + reach * normal)), dtype=np.float64)[:, :, None]
+    off = hue_of(as_opponent(light_of(stored))) - own
+    like = 1 - np.hypot(*off) / np.maximum(np.hypot(*own), 1e-3)
     like[:, 1:-1] = (like[:, :-2] + 2 * like[:, 1:-1] + like[:, 2:]) / 4
     half = (1 + like[:, :4].mean(axis=1)) / 2  # of prints that hold the ground's colour nearer to 1
     return crossings(like - np.clip(half, 0.5, 0.95)[:, None], offsets)
@@ -106,11 +115,12 @@ def _offsets(
     """
     even, normal = line
     offsets = np.arange(-reach - 2, reach + 2.01, 0.5)
-    stored = stored_at(pixels, even[:, None, :] + offsets[None, :, None] * normal[:, None, :])
+    seen_at = stored_at(pixels, even[:, None, :] + offsets[None, :, None] * normal[:, None, :])
+    stored = seen_at.astype(np.float64)
     within = stored[:, :5].mean(axis=1)
     beyond = _ground_beyond(stored[:, -5:].mean(axis=1), ground.local_at(even + reach * normal))
     width = _width(stored, (within, beyond), offsets)
-    seen = Profiles(stored, linear(stored), stored @ LUMA, offsets, width)
+    seen = Profiles(stored, light_of(seen_at), stored @ LUMA, offsets, width)
     is_faint = _contrast(within, beyond) < LEAST_CONTRAST / 2
     found = np.where(is_faint, np.nan, half_way(seen, within, beyond))
     at_foot = in_own_shadow(seen, (within, beyond), _settled(found)[0])
