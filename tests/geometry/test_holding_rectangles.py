@@ -11,8 +11,10 @@ from hypothesis import strategies as st
 from shapely import affinity
 from shapely.geometry import MultiPoint, Polygon, box
 
+from bagwright.geometry.curves import Affine
 from bagwright.geometry.holding_rectangles import Lying, which_hold
 from bagwright.geometry.largest_rectangle import holds_rectangle
+from bagwright.geometry.many_regions import moved_each
 from bagwright.geometry.rectangle_in_hull import best_rooms
 from bagwright.geometry.region import Region
 
@@ -57,3 +59,21 @@ def test_a_ring_holds_what_its_sides_are_wide():
     side = 20 / (math.sin(math.pi / 6) + math.cos(math.pi / 6))
     assert which_hold(ways, side, side)[1]
     assert which_hold([], 4, 4) == [] and which_hold([[]], 4, 4) == [False]
+
+
+def test_many_moved_at_once_agree_with_each_moved_alone():
+    """A triangle, a frame and two bars apart, mirrored, turned and shifted; shapely's own moves say where to."""
+    frame = Region.from_ring([(0, 0), (100, 0), (100, 80), (0, 80)], [[(20, 20), (80, 20), (80, 60), (20, 60)]])
+    bars = Region.union([Region.rectangle((0, 0), (90, 9)), Region.rectangle((0, 20), (90, 29))])
+    shapes = [Region.from_ring([(0, 0), (40, 10), (5, 60)]), frame, bars]
+    moves = [Affine(33.0), Affine(90.0, (5.0, -7.0)), Affine(-120.0, (1.0, 2.0), mirrors=True)]
+    moved = moved_each(shapes, moves)
+    assert moved == [shape.moved(move) for shape, move in zip(shapes, moves, strict=True)]
+    for shape, move, there in zip(shapes, moves, moved, strict=True):
+        mirrored = affinity.scale(shape.shape, -1, 1, origin=(0, 0)) if move.mirrors else shape.shape
+        turned = affinity.translate(affinity.rotate(mirrored, move.turn_deg, origin=(0, 0)), *move.shift)
+        assert shapely.equals_exact(there.shape.normalize(), turned.normalize(), tolerance=1e-9)
+    for lying, shape in zip(Lying.of_each(moved), moved, strict=True):
+        assert lying.box == shape.bounds and not (lying.is_convex and shape is not moved[0])
+        assert shapely.equals(Polygon(lying.hull), shape.shape.convex_hull)
+    assert moved_each([], []) == [] == Lying.of_each([])

@@ -28,9 +28,25 @@ class Lying:
     @classmethod
     def of(cls, region: Region) -> Lying:
         """That shape; it must not be empty."""
-        hull = shapely.orient_polygons(shapely.convex_hull(region.shape))
-        is_convex = hull.area <= region.area_mm2 * (1 + _SAME_SHARE)
-        return cls(region, region.bounds, shapely.get_coordinates(hull)[:-1], is_convex)
+        return cls.of_each([region])[0]
+
+    @classmethod
+    def of_each(cls, regions: Sequence[Region]) -> list[Lying]:
+        """Those shapes, of which none may be empty; of thousands at once."""
+        if not regions:
+            return []
+        shapes = [region.shape for region in regions]
+        hulls = shapely.orient_polygons(shapely.convex_hull(shapes))
+        corners, owner = shapely.get_coordinates(hulls, return_index=True)
+        rings = np.split(corners, np.flatnonzero(np.diff(owner)) + 1)
+        boxes = shapely.bounds(shapes).tolist()
+        convex = (shapely.area(hulls) <= shapely.area(shapes) * (1 + _SAME_SHARE)).tolist()
+        return [
+            cls(region, (low_x, low_y, high_x, high_y), ring[:-1], is_convex)
+            for region, (low_x, low_y, high_x, high_y), ring, is_convex in zip(
+                regions, boxes, rings, convex, strict=True
+            )
+        ]
 
 
 @dataclass(frozen=True, slots=True)

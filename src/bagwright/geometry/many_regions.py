@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 import shapely
 
-from bagwright.geometry.curves import Point
+from bagwright.geometry.curves import Affine, Point
 from bagwright.geometry.region import FURTHEST_MM, GRID_DIGITS, LEAST_AREA_MM2, Region, Ring
 
 
@@ -48,6 +48,23 @@ def ring_areas_mm2(rings: Sequence[Ring]) -> list[float]:
     corners = np.concatenate([np.asarray(ring, dtype=np.float64) for ring in rings])
     lines = shapely.linearrings(corners, indices=np.repeat(np.arange(len(rings)), [len(ring) for ring in rings]))
     return [float(area) for area in np.atleast_1d(shapely.area(shapely.polygons(lines)))]
+
+
+def moved_each(regions: Sequence[Region], moves: Sequence[Affine]) -> list[Region]:
+    """Each region moved by the move at its place, as its own `moved` has it.
+
+    >>> bar = Region.rectangle((0, 0), (9, 2))
+    >>> [region.bounds for region in moved_each([bar, bar], [Affine(90), Affine(shift=(1, 1))])]
+    [(-2.0, 0.0, 0.0, 9.0), (1.0, 1.0, 10.0, 3.0)]
+    """
+    if not regions:
+        return []
+    shapes = np.array([region.shape for region in regions], dtype=np.object_)
+    corners, owner = shapely.get_coordinates(shapes, return_index=True)
+    frames = np.array([[move.apply((1.0, 0.0)), move.apply((0.0, 1.0)), move.apply((0.0, 0.0))] for move in moves])
+    x_axis, y_axis, origin = (frames[owner, row] for row in range(3))
+    moved = (x_axis - origin) * corners[:, :1] + (y_axis - origin) * corners[:, 1:] + origin
+    return [Region(shape) for shape in shapely.set_coordinates(shapes, moved)]
 
 
 def without_needless_points(regions: Sequence[Region]) -> list[Region]:

@@ -5,11 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import compress, islice
 
 from bagwright.geometry.curves import Affine
 from bagwright.geometry.holding_rectangles import Lying, which_hold
 from bagwright.geometry.largest_rectangle import largest_rectangle
-from bagwright.geometry.many_regions import ring_areas_mm2
+from bagwright.geometry.many_regions import moved_each, ring_areas_mm2, simple_regions
 from bagwright.geometry.region import Region
 from bagwright.model.stash import StashPiece
 from bagwright.workflows.desk import Remembered
@@ -88,19 +89,38 @@ _fits: Remembered[tuple[StashPiece, float, float, bool], bool] = Remembered(20_0
 
 def _which_fit(pieces: Sequence[StashPiece], one_mm: float, other_mm: float, *, along: bool) -> list[bool]:
     least = one_mm * other_mm * _NEARLY_ALL
-    shapes = [() if along and piece.grain_deg is None else _ways(piece) for piece in pieces]
-    large = [ways if ways and ways[0].region.area_mm2 >= least else () for ways in shapes]
+    asked = [
+        area >= least and not (along and piece.grain_deg is None)
+        for piece, area in zip(pieces, areas_mm2(pieces), strict=True)
+    ]
+    ways = iter(_ways(list(compress(pieces, asked))))
+    shapes = (next(ways) if is_asked else () for is_asked in asked)
+    large = [lying if lying and lying[0].region.area_mm2 >= least else () for lying in shapes]
     return which_hold(large, one_mm, other_mm, along=along)
 
 
-def _ways(piece: StashPiece) -> tuple[Lying, ...]:
-    """Its sound part in every way in which an upright rectangle is tried; none if nothing of it is sound."""
-    known = _lying.get(piece)
-    if known is None:
-        sound = piece.sound
-        turned = () if sound.is_empty else tuple(Lying.of(sound.moved(Affine(turn))) for turn in _turns(piece))
-        known = _lying.put(piece, turned)
-    return known
+def _ways(pieces: Sequence[StashPiece]) -> list[tuple[Lying, ...]]:
+    """The sound part of each in every way in which an upright rectangle is tried; none if nothing of it is sound."""
+    known = [_lying.get(piece) for piece in pieces]
+    unknown = [piece for piece, ways in zip(pieces, known, strict=True) if ways is None]
+    new = {piece: _lying.put(piece, ways) for piece, ways in zip(unknown, _turned(unknown), strict=True)}
+    return [new[piece] if ways is None else ways for piece, ways in zip(pieces, known, strict=True)]
+
+
+def _turned(pieces: Sequence[StashPiece]) -> list[tuple[Lying, ...]]:
+    sound = _sound(pieces)
+    turns = [() if region.is_empty else _turns(piece) for piece, region in zip(pieces, sound, strict=True)]
+    regions = [region for region, own in zip(sound, turns, strict=True) for _ in own]
+    lying = iter(Lying.of_each(moved_each(regions, [Affine(turn) for own in turns for turn in own])))
+    return [tuple(islice(lying, len(own))) for own in turns]
+
+
+def _sound(pieces: Sequence[StashPiece]) -> list[Region]:
+    """What can be cut from each; of whole ones at once."""
+    whole = [not piece.holes and not piece.flaws for piece in pieces]
+    simple = iter(simple_regions([piece.outer for piece in compress(pieces, whole)]))
+    regions = (next(simple) if is_whole else None for is_whole in whole)
+    return [piece.sound if region is None else region for piece, region in zip(pieces, regions, strict=True)]
 
 
 _lying: Remembered[StashPiece, tuple[Lying, ...]] = Remembered(4_000)
