@@ -31,7 +31,7 @@ def test_what_is_typed_in_the_workroom_is_told_at_the_next_bag(client):
     assert typed["seam_allowance_mm"] == ""
     refused = client.post("/workroom", data={**typed, "seam_allowance_mm": "3 in"})
     assert refused.status_code == 422
-    assert "4 mm to 20 mm" in said(refused.text)
+    assert "about 3/16 in (4 mm) to about 13/16 in (20 mm)" in said(refused.text)
     assert client.post("/workroom", data={**typed, "seam_allowance_mm": "1/2 in"}).status_code == 303
     assert fields(client.get("/workroom").text, "/workroom")["seam_allowance_mm"] == "1/2 in"
     new = client.post("/bags", data={"form": "boxed_tote"})

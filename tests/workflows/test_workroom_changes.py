@@ -144,7 +144,7 @@ def test_percentages_are_told_as_such():
 
 def test_rounding_of_a_length_in_its_field_is_told():
     assert shown(Workroom(), "stitch_length_mm") == "1/8 in"
-    assert "0.11811 in" in hidden_by_rounding(Workroom(), "stitch_length_mm")
+    assert hidden_by_rounding(Workroom(), "stitch_length_mm") == "rounded from 3 mm"
     assert hidden_by_rounding(replace(Workroom(), units=UnitSystem.METRIC), "stitch_length_mm") == ""
     assert hidden_by_rounding(Workroom(), "hourly_pay") == ""
 

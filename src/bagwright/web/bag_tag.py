@@ -21,7 +21,7 @@ def tag_lines(answer: BagAnswer, before: BagAnswer | None, say: Wording) -> tupl
             label=label,
             values=values,
             before="; ".join(value for value in earlier.get(label, ()) if value not in values),
-            is_main=number == 0,
+            is_main=number == 0 and answer.price is not None,
             is_list=len(values) > 1 or label == BUY,
         )
         for number, (label, values) in enumerate(_lines(answer, say))

@@ -237,7 +237,7 @@ def _areas(asks: Asks, given: Mapping[str, str]) -> tuple[Field, ...]:
     lesser = "Good, but not the best: belly, neck. Typed in the same way."
     return (
         asks.field("flaws", "Flaws, holes, brands", flaws, given=given.get("flaws", "")),
-        asks.field("lesser", "Parts that are only good", lesser, given=given.get("lesser", "")),
+        asks.field("lesser", "Second-best parts", lesser, given=given.get("lesser", "")),
     )
 
 

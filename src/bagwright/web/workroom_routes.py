@@ -17,6 +17,7 @@ from bagwright.web.frame import frame
 from bagwright.web.pages import EarlierView, Field, FieldGroup, Option, WorkroomPage
 from bagwright.web.served import desk_of
 from bagwright.web.templates_at import render
+from bagwright.web.wording import Wording
 from bagwright.workflows.desk import Desk
 from bagwright.workflows.safekeeping import earlier_states
 from bagwright.workflows.workroom_changes import (
@@ -179,7 +180,7 @@ def _field(
         value=value,
         hint=hint,
         rounded="" if name in texts else hidden_by_rounding(workroom, name),
-        problem=" ".join(p.words() for p in own),
+        problem=Wording(workroom).hers_first(" ".join(p.words() for p in own)),
         choices=_choices(name, value),
     )
 

@@ -118,7 +118,7 @@ def _read_material(material: Material, texts: Texts, store: Connection) -> Mater
 def _read_name(texts: Texts) -> str:
     name = " ".join(texts.get("name", "").split())
     if not name or len(name) > LONGEST_NAME or not name.isprintable():
-        what = "is no name" if not name else "is too long a name, or has signs that cannot be shown"
+        what = "is empty" if not name else "is too long a name, or has signs that cannot be shown"
         allowed = f"1 to {LONGEST_NAME} letters, digits and other visible signs"
         problem = Problem(place="name", value=name[:40], what=what, allowed=allowed, remedy="Type a name.")
         raise FaultyInput([problem])

@@ -47,9 +47,9 @@ def money_from(text: str, currency: str, *, place: str) -> Money:
     """
     given = text.strip()
     if not _AMOUNT.fullmatch(given) or _THOUSANDS.fullmatch(given):
-        unsure = _THOUSANDS.fullmatch(given)
-        what = "may mean thousands or decimals" if unsure else "is not an amount of money"
-        allowed = "an amount from 0 to below 1,000,000,000, decimals after a point, such as 12.50"
+        unsure = "may mean thousands or decimals" if _THOUSANDS.fullmatch(given) else ""
+        what = unsure or ("is not an amount of money" if given else "is empty")
+        allowed = "an amount such as 12.50, decimals after a point, below 1,000,000,000"
         problem = Problem(place=place, value=text[:40], what=what, allowed=allowed, remedy="Type the amount.")
         raise FaultyInput([problem])
     return Money(Decimal(given.replace(",", ".")), currency)

@@ -9,6 +9,7 @@ from decimal import Decimal
 from typing import Any
 
 from bagwright.body.needle import needle_said
+from bagwright.drafting.measurements import length_said
 from bagwright.drafting.usual_allowances import ALLOWANCES
 from bagwright.errors import FaultyInput, Problem, StaleSave
 from bagwright.model.bag import Workroom
@@ -160,7 +161,8 @@ def hidden_by_rounding(workroom: Workroom, name: str) -> str:
     is_length = name.endswith("_mm") and value is not None
     if name in _IN_MM and workroom.units is UnitSystem.METRIC:
         return ""
-    return print_length(value, workroom.units, fraction=64).rounded if is_length else ""
+    hidden = print_length(value, workroom.units, fraction=64).rounded if is_length else ""
+    return f"rounded from {value:.4g} mm" if hidden and name in _IN_MM else hidden
 
 
 def _amount(text: str, place: str, kept: Workroom) -> Money:
@@ -170,7 +172,7 @@ def _amount(text: str, place: str, kept: Workroom) -> Money:
 def _length(text: str, place: str, kept: Workroom) -> float:
     low, high = _LENGTHS_MM[place]
     length_mm = read_length_mm(_with_mm(text, place, kept), place=place, units=kept.units)
-    return _within(length_mm, text, place, (low, high, f"{low:g} mm to {high:g} mm"))
+    return _within(length_mm, text, place, (low, high, f"{length_said(low)} to {length_said(high)}"))
 
 
 def _allowance(text: str, place: str, kept: Workroom) -> float | None:
