@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from typing import cast
 
 import numpy as np
 import numpy.typing as npt
@@ -162,9 +163,8 @@ class Region:
         >>> [len(ring) for ring in framed.rings()]
         [3, 4]
         """
-        parts = [part for part in shapely.get_parts(self.shape) if isinstance(part, Polygon) and part.area > 0]
-        polygons = [shapely.orient_polygons(part) for part in parts]
-        rings = [ring for one in polygons for ring in (one.exterior, *one.interiors)]
+        polygons = [shapely.orient_polygons(part.shape) for part in self.parts()]
+        rings = [ring for one in polygons for ring in _rings_of(one)]
         return [shapely.get_coordinates(ring)[:-1] for ring in rings]
 
     def moved(self, move: Affine) -> Region:
@@ -342,6 +342,14 @@ def _polygon(ring: Ring | npt.NDArray[np.floating]) -> Polygon:
     polygon = shapely.polygons(np.asarray(ring, dtype=np.float64))
     assert isinstance(polygon, Polygon)
     return polygon
+
+
+def _rings_of(polygon: BaseGeometry) -> list[BaseGeometry]:
+    """Its boundaries; without the dear call for all of them where there is only one."""
+    if shapely.get_num_interior_rings(polygon) == 0:
+        return [cast(BaseGeometry, shapely.get_exterior_ring(polygon))]
+    rings: list[BaseGeometry] = shapely.get_rings(polygon).tolist()
+    return rings
 
 
 def _evened(shape: BaseGeometry, by_mm: float) -> BaseGeometry:

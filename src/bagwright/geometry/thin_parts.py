@@ -60,6 +60,15 @@ def widest_disc_mm(region: Region, *, within_mm: float = 0.25) -> float:
     return high if low > 0 else 0.0
 
 
+def is_wider(region: Region, width_mm: float) -> bool:
+    """Whether a disc of that diameter lies in the region with room to spare.
+
+    >>> is_wider(Region.rectangle((0, 0), (40, 6)), 5.9), is_wider(Region.rectangle((0, 0), (40, 6)), 6.1)
+    (True, False)
+    """
+    return not region.shape.buffer(-width_mm / 2).is_empty
+
+
 def _widest_of_many(region: Region, within_mm: float) -> float:
     """The same for a border of many points, of which each further buffer would make many more."""
     if region.shape.buffer(-within_mm / 2).is_empty:

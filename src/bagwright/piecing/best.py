@@ -5,23 +5,24 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Callable
 
+from bagwright.geometry.thin_parts import is_wider
 from bagwright.model.cover import Cover, CoverMeasures, CoverRequest, CoverSettings, ScrapPlacement
 from bagwright.piecing.check import check_cover
 from bagwright.piecing.heap import Heap
 from bagwright.piecing.measures import measure_cover
-from bagwright.piecing.partial import CUT_COSTS, JOIN_NEAR_COSTS, SCRAP_COSTS, Partial, placements_of
+from bagwright.piecing.partial import Partial, placements_of
+from bagwright.piecing.ranking import WORST, Rank, rank_at_best, rank_of_cover
 
-_BETTER = 1e-6
 _NOTED = 4
-_WIDE_COSTS, _GAP_COSTS = 0.002, 1.5e-3
-_MOST_GAP_COSTS = 0.006
-"""Toll for a gap wider than is borne, for each mm beyond that, and at most."""
+_SOON = 0.05
+"""The first that leaves no more bare is judged at once: nobody waits while it is made better."""
 
 
 class Best:
     """Keeps the best checked cover and hands out each better one.
 
-    `closed`, `simplified`: the last one whose gap the search tried to close, and that it tried to make simpler.
+    `rank`: of the best. `gaping`: what would be better with one scrap more in its gaps. `closed`, `simplified`: the
+    last one whose gaps the search tried to close, and that it tried to make simpler.
     `has_refused`: whether any did not pass its check.
     """
 
@@ -33,15 +34,20 @@ class Best:
         on_better: Callable[[Cover], object] | None = None,
     ) -> None:
         self._request, self._heap, self._settings, self._on_better = request, heap, settings, on_better
-        self._need_mm2 = request.need.area_mm2
         self._hash = request_hash(request)
         self.partial: Partial | None = None
         self.cover: Cover | None = None
-        self.worth = float("-inf")
+        self.rank = WORST
         self.closed: Partial | None = None
+        self.gaping: Partial | None = None
         self.simplified: Partial | None = None
         self.has_refused = False
-        self._noted: list[Partial] = []
+        self._noted: list[tuple[Rank, Partial]] = []
+
+    @property
+    def is_enough(self) -> bool:
+        """Whether the best does its work."""
+        return self.cover is not None and self.cover.is_enough
 
     @property
     def has_any(self) -> bool:
@@ -49,41 +55,44 @@ class Best:
         return self.cover is not None or bool(self._noted)
 
     def note(self, partial: Partial) -> None:
-        """Remember it for the next `judge` if it may be better than the best."""
-        if partial.laid and partial.worth(self._need_mm2) > self.worth + _BETTER:
-            self._noted.append(partial)
-            self._noted.sort(key=lambda one: -one.worth(self._need_mm2))
+        """Remember it for the next `judge` if it may be better than the best; the first that covers most, judge it."""
+        if not partial.laid or rank_at_best(self._request, partial) <= self.rank:
+            return
+        is_wide = not self.is_enough and is_wider(partial.bare, self._request.widest_gap_mm)
+        rank = rank_at_best(self._request, partial, has_wide_gap=is_wide)
+        if rank > self.rank:
+            self._noted.append((rank, partial))
+            self._noted.sort(key=lambda one: one[0], reverse=True)
             del self._noted[_NOTED:]
+        if self.cover is None and partial.bare_mm2 <= _SOON * self._request.need.area_mm2:
+            self.judge(1)
 
     def judge(self, most: int = _NOTED) -> None:
         """Measure and check what was noted, best first, so many at most, and keep what is better than the best."""
-        for partial in self._noted[:most]:
-            if partial.worth(self._need_mm2) > self.worth + _BETTER:
+        for promised, partial in self._noted[:most]:
+            if promised > self.rank:
                 placements = placements_of(self._request, self._heap, partial)
                 measures = measure_cover(self._request, placements)
-                worth = measures.covered_share - SCRAP_COSTS * len(placements)
-                worth -= JOIN_NEAR_COSTS * measures.join_near_mm + CUT_COSTS * measures.cuts
-                too_wide_mm = max(0.0, measures.widest_gap_mm - self._request.widest_gap_mm)
-                worth -= min(_MOST_GAP_COSTS, _WIDE_COSTS * (too_wide_mm > 0) + _GAP_COSTS * too_wide_mm)
-                if placements and worth > self.worth + _BETTER:
-                    self._keep(partial, placements, measures, worth)
+                rank = rank_of_cover(self._request, measures, len(placements))
+                if placements and rank > self.rank:
+                    self._keep(partial, placements, measures, rank)
+                elif rank_at_best(self._request, partial, more_scraps=1) > self.rank:
+                    self.gaping = partial
         self._noted.clear()
 
     def _keep(
-        self, partial: Partial, placements: tuple[ScrapPlacement, ...], measures: CoverMeasures, worth: float
+        self, partial: Partial, placements: tuple[ScrapPlacement, ...], measures: CoverMeasures, rank: Rank
     ) -> None:
         verdict = check_cover(self._request, placements, measures)
         if not verdict.passed:
             self.has_refused = True
             return
-        request = self._request
-        self.partial, self.worth = partial, worth
+        self.partial, self.rank = partial, rank
         self.cover = Cover(
             request_hash=self._hash,
             placements=placements,
             measures=measures,
-            is_enough=measures.covered_share >= request.enough_share
-            and measures.widest_gap_mm <= request.widest_gap_mm,
+            is_enough=rank[0],
             verdict=verdict,
             settings=self._settings,
         )

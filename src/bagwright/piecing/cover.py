@@ -19,8 +19,9 @@ from bagwright.piecing._budget import Budget, FirstBudget
 from bagwright.piecing.assembling import Search
 from bagwright.piecing.best import Best
 from bagwright.piecing.heap import Heap, ready_heap
-from bagwright.piecing.partial import SCRAP_COSTS, Laid, Partial, lay, relay, start
+from bagwright.piecing.partial import Laid, Partial, lay, relay, start
 from bagwright.piecing.poses import EXACT, NEAR, Closeness
+from bagwright.piecing.ranking import ALL_WITHOUT_A_CUT, MORE, NEXT_TO_ALL, SCRAP_WEIGHS
 from bagwright.piecing.snug import snug_levels
 from bagwright.piecing.whole import whole_cover
 
@@ -34,7 +35,6 @@ _FORESEEN = 4
 _REORDERS, _FORESEES = 0.15, 0.25
 _LARGEST = 4
 _DONE = 0.0015
-_WHOLE = 0.9995
 
 
 def cover_template(
@@ -123,7 +123,7 @@ def _improve(search: Search, request: CoverRequest, best: Best, chance: Random) 
         heap = ready_heap(request, length_mm=NEAR.length_mm)
         near = Search(heap, search.need_mm2, search.most, search.budget, best.note)
         _assemble_and_fill(near, request, best, search, close=NEAR)
-    _close_gap(search, request, best)
+    _close_gap(search, best)
     while not search.budget.is_spent() and not _is_best_possible(search, best) and best.partial:
         _simplify(search, request, best)
         if chance.random() < _REORDERS:
@@ -132,7 +132,7 @@ def _improve(search: Search, request: CoverRequest, best: Best, chance: Random) 
         else:
             _refill(search, request, best.partial, chance)
         best.judge()
-        _close_gap(search, request, best)
+        _close_gap(search, best)
 
 
 def _lay_snugly(search: Search, request: CoverRequest, best: Best) -> None:
@@ -153,13 +153,14 @@ def _simplify(search: Search, request: CoverRequest, best: Best) -> None:
         best.judge()
 
 
-def _close_gap(search: Search, request: CoverRequest, best: Best) -> None:
-    """Lay one scrap more where the best leaves a wider gap than is borne; each cover is tried once."""
-    if best.cover and best.partial and best.partial is not best.closed:
-        best.closed = best.partial
-        if best.cover.measures.widest_gap_mm > request.widest_gap_mm:
-            search.add_small(best.partial, width=4)
-            best.judge()
+def _close_gap(search: Search, best: Best) -> None:
+    """Lay one scrap more where the best is not enough, or where something would be better then; each is tried once."""
+    gaping = best.gaping or (None if best.is_enough else best.partial)
+    best.gaping = None
+    if gaping and gaping is not best.closed:
+        best.closed = gaping
+        search.add_small(gaping, width=4)
+        best.judge()
 
 
 def _assemble_and_fill(
@@ -197,10 +198,14 @@ def _refill(search: Search, request: CoverRequest, partial: Partial, chance: Ran
 
 
 def _is_best_possible(search: Search, best: Best) -> bool:
-    """Whether no cover can be worth more: all is covered without a cut, or the largest scraps, whole, cover no more."""
-    measures = best.cover.measures if best.cover else None
-    if measures and measures.cuts == 0 and measures.covered_share > _WHOLE and not measures.join_near_mm:
+    """Whether no cover can be better: all is covered without a cut, or the largest scraps, whole, cover no more."""
+    cover = best.cover
+    if cover is None:
+        return False
+    if best.rank[:2] == ALL_WITHOUT_A_CUT:
         return True
     areas = np.cumsum(np.sort(search.heap.areas)[::-1])[: search.most]
-    worths = np.minimum(1.0, areas / search.need_mm2) - SCRAP_COSTS * np.arange(1, len(areas) + 1)
-    return best.worth >= float(worths.max()) - _DONE
+    shares = np.minimum(1.0, areas / search.need_mm2)
+    if best.rank[:2] < (True, int(shares.max() >= NEXT_TO_ALL)):
+        return cover.measures.covered_share >= float(shares.max()) - MORE
+    return best.rank[2] >= float((shares - SCRAP_WEIGHS * np.arange(1, len(areas) + 1)).max()) - _DONE

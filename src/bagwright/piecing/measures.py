@@ -15,7 +15,7 @@ from bagwright.geometry.thin_parts import (
     without_slivers,
 )
 from bagwright.model.cover import LEAST_CUT_MM, CoverMeasures, CoverRequest, ScrapPlacement
-from bagwright.piecing.rings import Points
+from bagwright.piecing.rings import Points, rolled
 
 JOIN_GAP_MM = 0.5
 """Borders of two scraps closer than this are a join."""
@@ -60,7 +60,7 @@ def cuts_to_trim(kept: Region, whole: Region) -> int:
 
 
 def _cuts_of_ring(ring: Points, whole: Region) -> int:
-    steps = np.roll(ring, -1, axis=0) - ring
+    steps = rolled(ring, -1) - ring
     lengths = np.hypot(steps[:, 0], steps[:, 1])
     long = lengths > 2 * LEAST_CUT_MM
     is_cut = long & ~lie_near_border(ring + steps / 2, whole, within_mm=LEAST_CUT_MM)

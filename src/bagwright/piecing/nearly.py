@@ -12,7 +12,7 @@ from bagwright.piecing.poses import Closeness, Poses, fitting, gathered, matchin
 from bagwright.piecing.rings import Flags, Points, corners_of
 from bagwright.piecing.screening import Mask
 from bagwright.piecing.settling import Borders, Shore, settled
-from bagwright.piecing.stretches import Stretches, alike
+from bagwright.piecing.stretches import Stretches, alike, smoothed
 
 _FIRST, _SECOND = 240, 60
 _QUICK_STRIDE = 4
@@ -30,7 +30,8 @@ class Traced:
     def of(cls, heap: Heap) -> Traced:
         """From the outlines as they were given."""
         rings = [scrap.region.rings()[0] for scrap in heap.scraps]
-        return cls(Stretches.of(rings, range(len(rings))), Borders.of(rings))
+        smooth = [smoothed(ring) for ring in rings]
+        return cls(Stretches.of(smooth, range(len(rings))), Borders.of(rings, smooth))
 
 
 def nearly_fitting(rings: Sequence[Points], heap: Heap, traced: Traced, free: Flags, close: Closeness) -> Poses:
@@ -49,7 +50,7 @@ def nearly_fitting(rings: Sequence[Points], heap: Heap, traced: Traced, free: Fl
 
 
 def _by_stretch(rings: Sequence[Points], heap: Heap, traced: Traced, free: Flags, close: Closeness) -> Poses:
-    bare = Stretches.of(rings, [0] * len(rings))
+    bare = Stretches.of([smoothed(ring) for ring in rings], [0] * len(rings))
     pairs = alike(bare, traced.stretches, free, heap.turns)
     often = np.bincount(pairs.bare, minlength=len(bare.owner))
     telling = 1 / np.sqrt(np.maximum(1, often[pairs.bare]))

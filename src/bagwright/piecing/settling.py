@@ -10,8 +10,8 @@ import numpy.typing as npt
 from scipy.spatial import KDTree
 
 from bagwright.piecing.poses import Poses, turned
-from bagwright.piecing.rings import Numbers, Points
-from bagwright.piecing.stretches import smoothed
+from bagwright.piecing.rings import Numbers, Points, rolled
+from bagwright.piecing.stretches import Complexes
 
 RIM_POINTS = 64
 _APART_MM = 1.5
@@ -38,15 +38,14 @@ class Borders:
     tells: Numbers
 
     @classmethod
-    def of(cls, rings: Sequence[Points]) -> Borders:
-        """One row for each ring."""
-        rows = [_border(ring) for ring in rings]
+    def of(cls, rings: Sequence[Points], smooth: Sequence[Complexes]) -> Borders:
+        """One row for each ring and the same smoothed."""
+        rows = [_border(ring, fine) for ring, fine in zip(rings, smooth, strict=True)]
         points, ways, tells = (np.stack([row[part] for row in rows]) for part in range(3))
         return cls(points, ways, tells)
 
 
-def _border(ring: Points) -> tuple[Points, Points, Numbers]:
-    fine = smoothed(ring)
+def _border(ring: Points, fine: Complexes) -> tuple[Points, Points, Numbers]:
     count = len(fine)
     closed = np.append(ring @ np.array([1, 1j]), ring[0] @ np.array([1, 1j]))
     along = np.concatenate([[0.0], np.cumsum(np.abs(np.diff(closed)))])
@@ -87,7 +86,7 @@ class Shore:
 
 
 def _dense(ring: Points) -> tuple[Points, Points]:
-    steps = np.roll(ring, -1, axis=0) - ring
+    steps = rolled(ring, -1) - ring
     lengths = np.hypot(steps[:, 0], steps[:, 1])
     apart_mm = max(_APART_MM, float(lengths.sum()) / _MOST_POINTS)
     counts = np.maximum(1, np.ceil(lengths / apart_mm)).astype(np.intp)

@@ -11,7 +11,7 @@ import numpy as np
 
 from bagwright.geometry.region import Region
 from bagwright.geometry.thin_parts import coarsened
-from bagwright.piecing.rings import Numbers, Points
+from bagwright.piecing.rings import Numbers, Points, rolled
 
 _WITHIN_MM = 0.9
 _LEAST_POINTS = 24
@@ -38,9 +38,9 @@ def wanders(region: Region) -> bool:
 
 def _bending(ring: Points) -> float:
     """Sum of all turns at corners, whichever way, in radians."""
-    out = np.roll(ring, -1, axis=0) - ring
+    out = rolled(ring, -1) - ring
     ways = np.arctan2(out[:, 1], out[:, 0])
-    turns = (ways - np.roll(ways, 1) + np.pi) % (2 * np.pi) - np.pi
+    turns = (ways - rolled(ways) + np.pi) % (2 * np.pi) - np.pi
     return float(np.abs(turns).sum())
 
 
@@ -72,11 +72,11 @@ def _tidied_ring(ring: Points) -> Points:
 
 def _corner_numbers(ring: Points) -> list[int]:
     """Which points stay when the ring is drawn with few; it starts at its sharpest, not where it happened to."""
-    out = np.roll(ring, -4, axis=0) - ring
-    into = ring - np.roll(ring, 4, axis=0)
+    out = rolled(ring, -4) - ring
+    into = ring - rolled(ring, 4)
     cross, dot = out[:, 1] * into[:, 0] - out[:, 0] * into[:, 1], (out * into).sum(axis=1)
     first = int(np.abs(np.arctan2(cross, dot)).argmax())
-    turned = [(x, y) for x, y in np.roll(ring, -first, axis=0).tolist()]
+    turned = [(x, y) for x, y in rolled(ring, -first).tolist()]
     few = coarsened(Region.from_ring(turned), _WITHIN_MM).rings()[0]
     axis = np.array([1, 1j])
     return [int(number) for number in np.flatnonzero(np.isin(ring @ axis, few @ axis))]

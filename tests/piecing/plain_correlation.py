@@ -1,6 +1,6 @@
-"""Two plain searches for covers, to measure ours by. Each lays a scrap where it gains most; neither looks ahead.
+"""Step (a) of the design, to measure ours by: what is bare is correlated with each scrap on a raster, by FFT.
 
-(a) what is bare is correlated with each scrap on a raster, by FFT; (b) a beam over corners put on corners.
+It lays a scrap where it gains most and does not look ahead.
 """
 
 from __future__ import annotations
@@ -11,20 +11,17 @@ import numpy as np
 from scipy.signal import fftconvolve
 
 from bagwright.model.cover import CoverRequest, CoverSettings
-from bagwright.piecing._budget import Budget
-from bagwright.piecing.assembling import Search
 from bagwright.piecing.best import Best
 from bagwright.piecing.heap import ready_heap
 from bagwright.piecing.partial import Laid, lay, start
 from bagwright.piecing.poses import turned
 from bagwright.piecing.screening import Mask
-from bagwright.piecing.snug import snug_levels
 
 STEP_MM, LEAST_SHARE, WASTE_COSTS = 4.0, 0.003, 0.1
 
 
 def correlated_cover(request: CoverRequest):
-    """Step (a): the best scrap by correlation, turned so that long edges meet, polished by exact area, over and over.
+    """The best scrap by correlation, turned so that long edges meet, polished by exact area, over and over.
 
     None if nothing is covered.
     """
@@ -85,17 +82,3 @@ def _polished(heap, partial, laid):
         else:
             step_mm /= 2
     return best
-
-
-def beam_cover(request: CoverRequest):
-    """Step (b): a beam; corner on corner with grain, else edge along edge, end to end. None if nothing is covered.
-
-    The same that our search runs among others, here alone and without an end.
-    """
-    heap, endless = ready_heap(request), Budget(CoverSettings(iterations=10**6))
-    best = Best(request, heap, CoverSettings())
-    for _ in snug_levels(
-        Search(heap, request.need.area_mm2, request.max_scraps, endless, best.note), start(request.need)
-    ):
-        best.judge()
-    return best.cover
