@@ -20,8 +20,8 @@ CARD_COUNT: Final = 12
 _DETECTED_AT_PX: Final = 2000
 _DICTIONARY: Final = cv2.aruco.getPredefinedDictionary(cv2.aruco.DICT_ARUCO_MIP_36h12)
 _ALONG: Final = (0.25, 0.5, 0.75)
-_PROFILE: Final = np.linspace(-0.4, 0.4, 17)
-"""In cells, across an edge."""
+_PROFILE: Final = np.linspace(-0.4, 0.4, 33)
+"""In cells, across an edge: with steps of more than a pixel or so, squares would seem larger by a part of it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +107,7 @@ def _edges_of(pixels: Pixels, card: SeenCard, index: int) -> EdgeSamples:
     step = (ends[1] - ends[0]) / 2  # one cell, towards black
     lines = middle[:, None, :] + _PROFILE[None, :, None] * step[:, None, :]
     light = light_of(stored_at(pixels, lines)).mean(axis=2)
-    bright, black = light[:, :4].mean(axis=1), light[:, -4:].mean(axis=1)
+    bright, black = light[:, :7].mean(axis=1), light[:, -7:].mean(axis=1)
     contrast = bright - black
     offsets = crossings((bright + black)[:, None] / 2 - light, _PROFILE)
     good = np.isfinite(offsets) & (contrast > 0.4 * np.median(contrast))

@@ -71,7 +71,8 @@ def trusted_fit(pixels: Pixels, cards: list[SeenCard], side_mm: float) -> Truste
     while True:
         fit = first_fit(cards, corner_samples(cards), shape, side_mm)
         if (stray := _stray(fit, 3.0)) is None:
-            fit = finer_fit(fit, edge_samples(pixels, cards), shape, side_mm)
+            samples = edge_samples(pixels, cards)
+            fit = finer_fit(fit, samples, shape, side_mm)
             stray = _stray(fit, 0.15)
         if stray is None:
             break
@@ -83,7 +84,7 @@ def trusted_fit(pixels: Pixels, cards: list[SeenCard], side_mm: float) -> Truste
         ignored.append(bad.number)
     trusted = Trusted(fit, cards, tuple(sorted(ignored)))
     _enclosing(cards, shape)
-    trusted = replace(trusted, size_spread=_all_one_size(trusted, edge_samples(pixels, cards), shape, side_mm))
+    trusted = replace(trusted, size_spread=_all_one_size(trusted, samples, shape, side_mm))
     if fit.spread_mm > _WORST_FIT_MM:
         raise _at_odds(f"lie {fit.spread_mm:.1f} mm from where they should")
     if trusted.scale_error_share > _WORST_SCALE_SHARE:
