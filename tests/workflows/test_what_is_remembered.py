@@ -9,6 +9,7 @@ from threading import Event, Thread
 import pytest
 
 from bagwright.model.bag import Workroom
+from bagwright.model.run import Run
 from bagwright.model.stash import StashPiece
 from bagwright.store.connection import Connection
 from bagwright.store.stash import save_stash_piece
@@ -83,8 +84,13 @@ def test_a_bag_that_was_read_before_a_change_is_not_remembered_as_of_after(desk,
     assert after.answer.price == afresh.answer.price != before.answer.price
 
 
+def run_of_wallets(desk: Desk) -> Run:
+    run = runs.start_run(desk, "Wallets")
+    return runs.change_run(desk, run.id, run.version, {"add": WALLET})
+
+
 def test_a_run_that_was_read_before_a_change_is_not_remembered_as_of_after(desk, monkeypatch):
-    run_id = runs.all_runs(desk)[0].id
+    run_id = run_of_wallets(desk).id
     with monkeypatch.context() as meanwhile:
         meanwhile.setattr(runs, "load_workroom", raised_meanwhile(desk))
         before = view_run(desk, run_id)
@@ -109,3 +115,21 @@ def test_a_stash_that_was_read_before_a_change_does_not_tell_what_can_be_cut_aft
         before = stash_today.stash_today(desk)
     after = stash_today.stash_today(desk)
     assert not any(bag.may_be_served for bag in before) and any(bag.may_be_served for bag in after)
+
+
+def test_bags_of_a_run_are_worked_out_again_for_their_number_but_not_for_the_stash(desk, monkeypatch):
+    run = run_of_wallets(desk)
+    run = runs.change_run(desk, run.id, run.version, {f"count_{WALLET}": "2"})
+    two = view_run(desk, run.id).answer
+    outer = ((0.0, 0.0), (900.0, 0.0), (900.0, 900.0), (0.0, 900.0))
+    large = StashPiece(id="s", material_id=two.sheets[0].material.id, outer=outer, grain_deg=0.0)
+    with desk.store() as store:
+        save_stash_piece(store, large, expected_version=0)
+    with monkeypatch.context() as nothing_new:
+        nothing_new.setattr(desks, "answer_bag", lambda *_, **__: pytest.fail("worked out again"))
+        assert view_run(desk, run.id).answer.bags == two.bags
+    assert view_run(desk, run.id).answer.plan == view_run(Desk(desk.home), run.id).answer.plan != two.plan
+    changed = runs.change_run(desk, run.id, run.version, {f"count_{WALLET}": "3"})
+    three = view_run(desk, run.id).answer
+    assert changed.bags[0].count == three.bags[0].bag.run_count == 3
+    assert three.bags[0] == view_run(Desk(desk.home), run.id).answer.bags[0] != two.bags[0]

@@ -123,6 +123,7 @@ class Desk:
     first_layouts: Remembered[str, Layout] = field(default_factory=lambda: Remembered(400))
     answers: Remembered[tuple[str, int], BagAnswer] = field(default_factory=lambda: Remembered(50))
     known: Remembered[tuple[str, int, Stamp], BagAnswer] = field(default_factory=lambda: Remembered(400))
+    in_runs: Remembered[tuple[str, int, int, Stamp], BagAnswer] = field(default_factory=lambda: Remembered(100))
     runs: Remembered[tuple[object, ...], object] = field(default_factory=lambda: Remembered(20))
     savings: Remembered[tuple[object, ...], object] = field(default_factory=lambda: Remembered(20))
     weighed: Remembered[tuple[str, int, Stamp], object] = field(default_factory=lambda: Remembered(400))
@@ -252,10 +253,16 @@ def answered(desk: Desk, store: Connection, bag: Bag, room: Room) -> BagAnswer:
     return desk.known.once((bag.id, bag.version, room.stamp), work)
 
 
+def answered_in_run(desk: Desk, store: Connection, bag: Bag, room: Room) -> BagAnswer:
+    """The same for a bag with another number of copies than it is kept with."""
+    work = partial(answered_as_if, desk, store, bag, (room.shelf, room.workroom))
+    return desk.in_runs.once((bag.id, bag.version, bag.run_count, room.stamp), work)
+
+
 def answered_as_if(
     desk: Desk, store: Connection, bag: Bag, room: tuple[Shelf, Workroom], *, also: tuple[Cutting, ...] = ()
 ) -> BagAnswer:
-    """The same as if `also` were cut from the stash, too; not remembered."""
+    """A bag's answer as if `also` were cut from the stash, too; not remembered."""
     shelf, workroom = room
     cut = cut_already(store, bag.id)
     finder = layout_finder(desk, store, bag)

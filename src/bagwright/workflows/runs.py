@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
@@ -31,14 +31,14 @@ from bagwright.store.runs import (
     undo_run,
     undo_seller_terms,
 )
-from bagwright.store.stamp import Stamp, stamp_of_the_rest
+from bagwright.store.stamp import Stamp, stamp_of_answers, stamp_of_the_rest
 from bagwright.store.stash import load_stash
 from bagwright.store.transaction import transaction
 from bagwright.store.workroom import load_workroom
-from bagwright.workflows.answer import BagAnswer, answer_bag
+from bagwright.workflows.answer import BagAnswer
 from bagwright.workflows.bag_changes import MOST_IN_A_RUN, read_name
 from bagwright.workflows.contracts import Faults
-from bagwright.workflows.desk import Desk, cut_already, find_layout, layout_finder, load_shelf, new_id
+from bagwright.workflows.desk import Desk, Room, answered_in_run, find_layout, load_shelf, new_id
 from bagwright.workflows.run_answer import RunAnswer, Shop, answer_run, plan_alone
 from bagwright.workflows.shelf_words import money_from
 from bagwright.workflows.stale_prices import stale_purchases
@@ -48,12 +48,20 @@ LEFT_WORTHS = {"0": 0.0, "half": 0.5, "all": 1.0}
 MOST_BAGS = 40
 
 
+@dataclass(frozen=True, slots=True)
+class RunStamps:
+    """Whether anything was changed since: of `whole` that a run follows from, and of what its `bags` alone do."""
+
+    whole: Stamp
+    bags: Stamp
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RunView:
     """A run with all that is needed to show it.
 
     `times`: of its bags, in their order. `others`: bags that could be in it, by name.
-    `changed_terms`: sellers of whom a change of what they ask for can be taken back. `stamp`: from before it was read.
+    `changed_terms`: sellers of whom a change of what they ask for can be taken back. `stamps`: from before it was read.
     """
 
     answer: RunAnswer
@@ -65,7 +73,7 @@ class RunView:
     can_undo: bool
     can_redo: bool
     is_demo: bool
-    stamp: Stamp
+    stamps: RunStamps
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,10 +111,10 @@ def all_runs(desk: Desk) -> tuple[Run, ...]:
 def view_run(desk: Desk, run_id: str) -> RunView:
     """The run with its answer. Raises `NotKept`."""
     with desk.store() as store:
-        stamp, run = stamp_of_the_rest(store), load_run(store, run_id)
+        stamps, run = RunStamps(stamp_of_the_rest(store), stamp_of_answers(store)), load_run(store, run_id)
         shop = the_shop(store)
         there = [load_bag(store, line.id) for line in list_bags(store)]
-        answer, terms = _answered(desk, store, run, (shop, stamp)), load_seller_terms(store)
+        answer, terms = _answered(desk, store, run, (shop, stamps)), load_seller_terms(store)
         sellers = (kept.value.seller for kept in terms)
         return RunView(
             answer=answer,
@@ -118,29 +126,30 @@ def view_run(desk: Desk, run_id: str) -> RunView:
             can_undo=can_undo_run(store, run_id),
             can_redo=can_redo_run(store, run_id),
             is_demo=desk.is_demo,
-            stamp=stamp,
+            stamps=stamps,
         )
 
 
-def _answered(desk: Desk, store: Connection, run: Run, there: tuple[Shop, Stamp]) -> RunAnswer:
+def _answered(desk: Desk, store: Connection, run: Run, there: tuple[Shop, RunStamps]) -> RunAnswer:
     """What was worked out lately, and could not come out otherwise now, is not worked out again."""
     bags = tuple(replace(load_bag(store, one.bag_id), run_count=one.count) for one in run.bags)
-    shop, stamp = there
-    key = (run, stamp, *((bag.id, bag.version) for bag in bags))
-    answer = desk.runs.once(key, lambda: _worked_out(desk, store, run, (bags, shop)))
+    shop, stamps = there
+    room = Room(shop.shelf, shop.workroom, stamps.bags)
+    key = (run, stamps.whole, *((bag.id, bag.version) for bag in bags))
+    answer = desk.runs.once(key, lambda: _worked_out(desk, store, run, bags, there=(room, shop)))
     assert isinstance(answer, RunAnswer)
     return answer
 
 
-def _worked_out(desk: Desk, store: Connection, run: Run, made: tuple[tuple[Bag, ...], Shop]) -> RunAnswer:
-    counted, shop = made
+def _worked_out(
+    desk: Desk, store: Connection, run: Run, counted: Sequence[Bag], *, there: tuple[Room, Shop]
+) -> RunAnswer:
+    room, shop = there
     bags: list[BagAnswer] = []
     faults = Faults()
     for bag in counted:
         with faults:
-            finder = layout_finder(desk, store, bag)
-            cut = cut_already(store, bag.id)
-            bags.append(answer_bag(bag, shop.shelf, shop.workroom, find_layout=finder, from_stash=cut))
+            bags.append(answered_in_run(desk, store, bag, room))
     answer = answer_run(run, bags, shop, find_layout=lambda request: find_layout(desk, store, request))
     return replace(answer, problems=(*faults.problems, *answer.problems), plan=None if faults.problems else answer.plan)
 
@@ -200,7 +209,7 @@ def one_more(desk: Desk, view: RunView) -> tuple[OneMore, ...]:
                 replace(other, count=other.count + int(number == at))
                 for number, other in enumerate(view.answer.run.bags)
             )
-            answer = _answered(desk, store, replace(view.answer.run, bags=bags), (view.shop, view.stamp))
+            answer = _answered(desk, store, replace(view.answer.run, bags=bags), (view.shop, view.stamps))
             top = on_top(plan, answer.plan) if answer.plan else OnTop(extra=Money(Decimal(0), plan.paid.currency))
             found.append(OneMore(bag=load_bag(store, one.bag_id), top=top, problems=answer.problems))
     return tuple(found)

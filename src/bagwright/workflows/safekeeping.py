@@ -117,7 +117,7 @@ def _replace(desk: Desk, data: bytes, now: datetime, *, is_ours: bool) -> None:
             allowed = f"a file that bagwright kept everything in, up to {LARGEST_BYTES // 1_000_000} MB"
             problem = Problem(place="everything", value="", what=what, allowed=allowed, remedy=remedy)
             raise FaultyInput([problem]) from None
-    answers = (desk.answers, desk.known, desk.runs, desk.savings, desk.weighed, desk.stash, desk.ready)
+    answers = (desk.answers, desk.known, desk.in_runs, desk.runs, desk.savings, desk.weighed, desk.stash, desk.ready)
     for remembered in (*answers, desk.first_layouts, desk.drawings):
         remembered.forget()
 
