@@ -70,6 +70,11 @@ class ReadingGroup:
     title: str
     readings: tuple[ReadingForm, ...]
 
+    @property
+    def is_told(self) -> bool:
+        """Whether anything is known of them, or typed wrong: they are shown then."""
+        return any(one.value.value or one.value.problem or one.said_by.problem for one in self.readings)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FromName:

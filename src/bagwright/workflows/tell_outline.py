@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
 
 from bagwright.capture.cards import CARD_COUNT, marker_card
@@ -189,7 +190,7 @@ def _said(found: FoundOutlines, units: UnitSystem) -> Iterator[str]:
 
 def scale_said(found: FoundOutlines, units: UnitSystem) -> str:
     """What the scale rests on, and how sure it is."""
-    told = f"All lengths are right to {found.scale_error_share:.2%} if the black squares are"
+    told = f"All lengths are right to {found.scale_error_share * 100:.2g} % if the black squares are"
     turned = (
         "The picture came mirrored and was turned over: outlines are as the scraps lie. " if found.was_mirrored else ""
     )
@@ -210,7 +211,7 @@ def check_said(check: ScaleCheck, units: UnitSystem) -> str:
     """What the plastic card tells of the scale."""
     size = f"The plastic card comes to {check.length_mm:.1f} x {check.height_mm:.1f} mm"
     if check.agrees:
-        return f"{size}, as it should (85.6 x 54.0 mm): the scale is right to {check.doubt_share:.1%}."
+        return f"{size}, as it should (85.6 x 54.0 mm): the scale is right to {check.doubt_share * 100:.1f} %."
     side = side_said(check.card_side_mm, units)
     return f"{size}; it is 85.6 x 54.0 mm. So the black squares are {side} wide: measure one, and read it so."
 
@@ -220,12 +221,14 @@ def size_said(one: FoundOutline, units: UnitSystem) -> str:
 
     >>> square = FoundOutline(number=1, outer=((0, 0), (50.8, 0), (50.8, 25.4), (0, 25.4)), error_mm=0.2)
     >>> size_said(square, UnitSystem.INCH)
-    '2 in x 1 in over all, edge right to 0.2 mm'
+    '2 x 1 in over all, edge right to 0.01 in'
     """
     low_x, low_y, high_x, high_y = one.region.bounds
-    size = " x ".join(print_length(side, units).text for side in (high_x - low_x, high_y - low_y))
+    wide, high = (print_length(side, units).text for side in (high_x - low_x, high_y - low_y))
+    size, off = f"{wide.rpartition(' ')[0]} x {high}", math.ceil(one.error_mm / MM_PER_INCH * 100) / 100
+    edge = f"{off:.2f} in" if units is UnitSystem.INCH else f"{one.error_mm:.1f} mm"
     holes = f", {len(one.holes)} hole{'' if len(one.holes) == 1 else 's'}" if one.holes else ""
-    return f"{size} over all{holes}, edge right to {one.error_mm:.1f} mm"
+    return f"{size} over all{holes}, edge right to {edge}"
 
 
 def touches_said(one: FoundOutline, units: UnitSystem) -> list[str]:
