@@ -52,11 +52,21 @@ def apart_mm(points: Floats, ring: npt.ArrayLike) -> Floats:
     [
         (ellipse(90, 55), np.pi * 90 * 55),
         (ellipse(60, 15), np.pi * 60 * 15),
+        (ellipse(8, 2), np.pi * 8 * 2),
+        (ellipse(25, 4), np.pi * 25 * 4),
         (np.concatenate([arc((0, 80), 60, 0, 180), [[-60.0, 0.0], [60.0, 0.0]]]), 120 * 80 + np.pi * 60**2 / 2),
         (pocket(25), 160 * 120 - (4 - np.pi) / 2 * 25**2),
         (pocket(4), 160 * 120 - (4 - np.pi) / 2 * 4**2),
     ],
-    ids=["ellipse", "slender ellipse", "half round", "pocket, 25 mm", "pocket, 4 mm"],
+    ids=[
+        "ellipse",
+        "slender ellipse",
+        "slot, 16 x 4 mm",
+        "slot, 50 x 8 mm",
+        "half round",
+        "pocket, 25 mm",
+        "pocket, 4 mm",
+    ],
 )
 def test_a_template_keeps_its_curve_and_its_area(true, area_mm2):
     """The points kept lie so near the smoothed curve as docs/json.md says, and hold the area of the formula."""

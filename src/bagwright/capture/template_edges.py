@@ -15,6 +15,11 @@ _CORNER_DEG: Final = 30.0
 _TRIMMED: Final = 1.5
 """By so much a run is left out of account at a corner, which the lens rounds."""
 _TANGENT: Final = 2.0
+_BENDS_FAR: Final = 5.5
+_BENDS_DEG: Final = 22.0
+_LEAST_BENDS_DEG: Final = 6.0
+_FEWEST_BENT: Final = 6
+"""Two sides that turn on so much together, each by the least, up to so far from a tip are one curve with it."""
 _STILL_TURNS_DEG: Final = 7.0
 """Two arms of that length that turn by less belong to no rounded corner."""
 _MOST_TURNING: Final = 99
@@ -73,12 +78,11 @@ def _ends(even: Floats, corners: list[int], rounding_mm: float) -> list[_End]:
     """Each sharp corner, and both ends of each rounded one, round the ring."""
     count, ends = len(even), []
     for index, corner in enumerate(corners):
-        if _radius(even, corner) <= rounding_mm:
+        most = [_half_way(corners, index, way, count) or _MOST_TURNING for way in (-1, 1)]
+        if _radius(even, corner) <= rounding_mm and not _is_curve(even, corner, most):
             ends.append(_End(corner, is_sharp=True))
             continue
-        back, ahead = (
-            _still_turning(even, corner, way, _half_way(corners, index, way, count) or _MOST_TURNING) for way in (-1, 1)
-        )
+        back, ahead = (_still_turning(even, corner, way, steps) for way, steps in zip((-1, 1), most, strict=True))
         ends += [_End((corner - back) % count, False, is_round=True), _End((corner + ahead) % count, False)]
     first = min(range(len(ends)), key=lambda i: ends[i].at, default=0)
     return ends[first:] + ends[:first]
@@ -103,6 +107,26 @@ def _radius(even: Floats, corner: int) -> float:
         return 0.0
     half_turn_cos = float(np.cos(np.arccos(np.clip(-back[1] @ ahead[1], -1.0, 1.0)) / 2))
     return cut_off / max(1 / max(half_turn_cos, 1e-3) - 1, 1e-6)
+
+
+def _is_curve(even: Floats, corner: int, most: list[int]) -> bool:
+    """Whether the sides bend on into the tip, as those of a slender ellipse do: lines would meet far outside of it."""
+    back, ahead = (_bend_deg(even, corner, way, steps) for way, steps in zip((-1, 1), most, strict=True))
+    least, both = min(-back, ahead), ahead - back
+    if ahead < 0:
+        least, both = min(back, -ahead), -both
+    return least > _LEAST_BENDS_DEG and both > _BENDS_DEG
+
+
+def _bend_deg(even: Floats, corner: int, way: int, most: int) -> float:
+    """How far a side turns to the left, walked away from the corner; 0 if it is too short to tell."""
+    low, high = round(_TRIMMED / _STEP), min(round(_BENDS_FAR / _STEP), most) + 1
+    if high - low < _FEWEST_BENT:
+        return 0.0
+    side = np.take(even, range(corner + way * low, corner + way * high, way), axis=0, mode="wrap")
+    middle, along = _line(side)
+    x, y = (side - middle) @ along, (side - middle) @ np.array([-along[1], along[0]])
+    return float(np.degrees(2 * np.polyfit(x, y, 2)[0] * (x[-1] - x[0])))
 
 
 def _still_turning(even: Floats, corner: int, way: int, most: int) -> int:
