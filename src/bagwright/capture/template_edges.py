@@ -15,11 +15,13 @@ _CORNER_DEG: Final = 30.0
 _TRIMMED: Final = 1.5
 """By so much a run is left out of account at a corner, which the lens rounds."""
 _TANGENT: Final = 2.0
-_BENDS_FAR: Final = 5.5
+_BENDS_FROM: Final = 0.55
+_BENDS_TO: Final = 2.0
 _BENDS_DEG: Final = 22.0
 _LEAST_BENDS_DEG: Final = 6.0
 _FEWEST_BENT: Final = 6
-"""Two sides that turn on so much together, each by the least, up to so far from a tip are one curve with it."""
+"""Two sides that turn on so much together, each by the least, between so many times the lens's rounding from a tip, are
+one curve with it."""
 _STILL_TURNS_DEG: Final = 7.0
 """Two arms of that length that turn by less belong to no rounded corner."""
 _MOST_TURNING: Final = 99
@@ -79,7 +81,7 @@ def _ends(even: Floats, corners: list[int], rounding_mm: float) -> list[_End]:
     count, ends = len(even), []
     for index, corner in enumerate(corners):
         most = [_half_way(corners, index, way, count) or _MOST_TURNING for way in (-1, 1)]
-        if _radius(even, corner) <= rounding_mm and not _is_curve(even, corner, most):
+        if _radius(even, corner) <= rounding_mm and not _is_curve(even, corner, most, rounding_mm):
             ends.append(_End(corner, is_sharp=True))
             continue
         back, ahead = (_still_turning(even, corner, way, steps) for way, steps in zip((-1, 1), most, strict=True))
@@ -109,21 +111,23 @@ def _radius(even: Floats, corner: int) -> float:
     return cut_off / max(1 / max(half_turn_cos, 1e-3) - 1, 1e-6)
 
 
-def _is_curve(even: Floats, corner: int, most: list[int]) -> bool:
+def _is_curve(even: Floats, corner: int, most: list[int], rounding_mm: float) -> bool:
     """Whether the sides bend on into the tip, as those of a slender ellipse do: lines would meet far outside of it."""
-    back, ahead = (_bend_deg(even, corner, way, steps) for way, steps in zip((-1, 1), most, strict=True))
+    low = round(_BENDS_FROM * rounding_mm / _STEP)
+    highs = [min(steps, round(_BENDS_TO * rounding_mm / _STEP)) + 1 for steps in most]
+    back = _bend_deg(even, range(corner - low, corner - highs[0], -1))
+    ahead = _bend_deg(even, range(corner + low, corner + highs[1]))
     least, both = min(-back, ahead), ahead - back
     if ahead < 0:
         least, both = min(back, -ahead), -both
     return least > _LEAST_BENDS_DEG and both > _BENDS_DEG
 
 
-def _bend_deg(even: Floats, corner: int, way: int, most: int) -> float:
-    """How far a side turns to the left, walked away from the corner; 0 if it is too short to tell."""
-    low, high = round(_TRIMMED / _STEP), min(round(_BENDS_FAR / _STEP), most) + 1
-    if high - low < _FEWEST_BENT:
+def _bend_deg(even: Floats, along_side: range) -> float:
+    """How far a side turns to the left as it is walked; 0 if it is too short to tell."""
+    if len(along_side) < _FEWEST_BENT:
         return 0.0
-    side = np.take(even, range(corner + way * low, corner + way * high, way), axis=0, mode="wrap")
+    side = np.take(even, along_side, axis=0, mode="wrap")
     middle, along = _line(side)
     x, y = (side - middle) @ along, (side - middle) @ np.array([-along[1], along[0]])
     return float(np.degrees(2 * np.polyfit(x, y, 2)[0] * (x[-1] - x[0])))
