@@ -27,7 +27,7 @@ class Quiet:
     def __init__(
         self, app: ASGIApp, *, steps: Callable[[], Iterator[None]], is_busy: Callable[[], bool] = lambda: False
     ) -> None:
-        self._app, self._steps, self._is_busy = app, steps, is_busy
+        self._app, self._steps, self.is_busy = app, steps, is_busy
         self._waiting, self._last_seconds, self._times_tidied = 0, time.monotonic(), 0
         self._asked, self._ended = Event(), Event()
 
@@ -85,7 +85,7 @@ class Quiet:
 
     def _is_quiet_soon(self) -> bool:
         """Wait until it is quiet; false if this has ended instead."""
-        while self._waiting or self._is_busy() or time.monotonic() - self._last_seconds < QUIET_SECONDS:
+        while self._waiting or self.is_busy() or time.monotonic() - self._last_seconds < QUIET_SECONDS:
             if self._ended.wait(QUIET_SECONDS / 5):
                 break
         return not self._ended.is_set()
