@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
+from itertools import combinations, pairwise
 
 import pytest
 from shapely import LineString, Polygon
 
 from bagwright.model.pattern import Pattern, Seam, SeamKind, SeamSide
-from bagwright.output.drawing import Dot, Drawing, Ink, Path, Text
+from bagwright.output.drawing import Dot, Drawing, Ink, Path, Text, text_box
 from bagwright.output.step_pictures import draw_step
 from bagwright.units import UnitSystem
 from bagwright.workflows.tell_draft import draft_of_settings
@@ -92,3 +92,6 @@ def test_every_step_of_a_form_fits_its_room_property(form):
         rows = 1 if len(joined) <= 3 else 4
         assert drawing and drawing.width_mm <= 110 and drawing.height_mm < 50 * rows and bold(drawing)
         assert {pattern.piece(one).name for one, _ in joined} <= set(named(drawing))
+        numbers = [text_box(item) for item in drawing.items if isinstance(item, Text) and item.text.isdigit()]
+        for ((left, top), (right, bottom)), ((low, up), (high, down)) in combinations(numbers, 2):
+            assert right <= low or high <= left or bottom <= up or down <= top

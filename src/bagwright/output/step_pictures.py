@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -10,7 +11,21 @@ from bagwright.geometry.curves import Point
 from bagwright.geometry.splitting import split_curves
 from bagwright.model.pattern import Pattern, Seam, SeamSide
 from bagwright.model.piece import Mirror, Piece
-from bagwright.output.drawing import Anchor, Dot, Drawing, Figure, Fill, Ink, Item, Path, Text, Tone, bounds_of, framed
+from bagwright.output.drawing import (
+    Anchor,
+    Dot,
+    Drawing,
+    Figure,
+    Fill,
+    Ink,
+    Item,
+    Path,
+    Text,
+    Tone,
+    bounds_of,
+    framed,
+    text_box,
+)
 from bagwright.output.lettering import LINE_PITCH, Weight, set_block
 from bagwright.output.piece_lines import Frame, cut_shape
 from bagwright.output.rulers import round_reduction
@@ -26,6 +41,13 @@ _NAME_LINES = 2
 _DOT_MM = 0.9
 _NUMBER_MM = 3.0
 _NUMBER_OFF_MM = 3.2
+_SHARES = (0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9)
+"""Where along a run its number is tried."""
+_SIDES_MM = (_NUMBER_OFF_MM, -_NUMBER_OFF_MM, 1.8 * _NUMBER_OFF_MM, -1.8 * _NUMBER_OFF_MM)
+"""How far from it, to the middle of the piece or, below zero, away from it."""
+_STEP_MM = 0.5
+_NUMBERS_FIT_TO = 40.0
+"""Beyond this reduction pieces are so small that their numbers, which are not, may reach out of a narrow row."""
 _LYING_FROM = 2.0
 _TOLERANCE_MM = 0.05
 _MEETS_MM = 0.01
@@ -126,7 +148,10 @@ def _fitting(copies: Sequence[_Copy], reduction: float, width_mm: float) -> list
     name_mm = min(_LEAST_NAME_MM, room / len(copies))
     if sum(max(wide / reduction, name_mm) for wide, _ in sizes) > room + 1e-9:
         return []
-    return [Figure(tuple(_figure(one, frame, name_mm))) for one, frame in zip(copies, frames, strict=True)]
+    figures = [Figure(tuple(_figure(one, frame, name_mm))) for one, frame in zip(copies, frames, strict=True)]
+    wide_mm = sum(right - left for left, _, right, _ in (figure.bounds for figure in figures))
+    fits = wide_mm + _GAP_MM * (len(copies) - 1) + 2.0 <= width_mm
+    return figures if fits or reduction > _NUMBERS_FIT_TO else []
 
 
 def _figure(one: _Copy, frame: Frame, name_mm: float) -> Iterator[Item]:
@@ -135,11 +160,16 @@ def _figure(one: _Copy, frame: Frame, name_mm: float) -> Iterator[Item]:
     left, top, right, bottom = bounds_of([Path(ground)])
     middle = ((left + right) / 2, (top + bottom) / 2)
     items: list[Item] = [Path(ground, Ink.HAIRLINE, Fill.CLOTH, closed=True), Path(net, Ink.MARK, closed=True)]
-    for number, sides in one.runs:
-        runs = [one.on_paper(_stretch(one.piece, side), frame) for side in sides]
+    sewn = [(number, [one.on_paper(_stretch(one.piece, side), frame) for side in sides]) for number, sides in one.runs]
+    for _, runs in sewn:
         items += [*(Path(run, Ink.SEWN) for run in runs), Dot(runs[0][0], _DOT_MM, None, Fill.SOLID)]
+    lines = [point for _, runs in sewn for run in runs for point in _stepped(run)]
+    numbers: list[Text] = []
+    for number, runs in sewn:
         if number:
-            items.append(_number(number, max(runs, key=lambda run: math.dist(run[0], run[-1])), middle))
+            longest = max(runs, key=lambda run: math.dist(run[0], run[-1]))
+            numbers.append(_number(number, longest, middle, lines=lines, others=numbers))
+    items += numbers
     yield from items
     below = bounds_of(items)[3] + 1.6 + _NAME_MM
     for line, words in enumerate(set_block(one.piece.name, max(right - left, name_mm), _NAME_LINES, _NAME_MM).lines):
@@ -147,15 +177,65 @@ def _figure(one: _Copy, frame: Frame, name_mm: float) -> Iterator[Item]:
         yield Text(at, words, _NAME_MM, Anchor.MIDDLE, tone=Tone.SOFT)
 
 
-def _number(number: int, run: Sequence[Point], middle: Point) -> Text:
-    """Beside the middle of the run, on the side of the middle of the piece."""
-    half = len(run) // 2
-    (ax, ay), (bx, by) = run[half - 1], run[half]
-    x, y, length = (ax + bx) / 2, (ay + by) / 2, math.dist(run[half - 1], run[half]) or 1.0
+def _number(
+    number: int, run: Sequence[Point], middle: Point, *, lines: Sequence[Point], others: Sequence[Text]
+) -> Text:
+    """Beside the run: on the side of the middle of the piece, at half its length, where that is free."""
+    boxes = [text_box(other) for other in others]
+    clear: Text | None = None
+    for off, share in itertools.product(_SIDES_MM, _SHARES):
+        text = _beside(str(number), run, share, middle, off_mm=off)
+        box = text_box(text)
+        if any(_overlap(box, other) for other in boxes):
+            continue
+        if not any(_holds(box, point) for point in lines):
+            return text
+        clear = clear or text
+    return clear or _beside(str(number), run, _SHARES[0], middle, off_mm=_NUMBER_OFF_MM)
+
+
+def _beside(words: str, run: Sequence[Point], share: float, middle: Point, *, off_mm: float) -> Text:
+    """Beside the run at that share of its length, so far to the middle of the piece or, below zero, away from it."""
+    (ax, ay), (bx, by) = _step_at(run, share * _length(run))
+    x, y, length = (ax + bx) / 2, (ay + by) / 2, math.dist((ax, ay), (bx, by)) or 1.0
     across = ((ay - by) / length, (bx - ax) / length)
-    side = math.copysign(_NUMBER_OFF_MM, (middle[0] - x) * across[0] + (middle[1] - y) * across[1])
-    at = (x + side * across[0], y + side * across[1] + 0.36 * _NUMBER_MM)
-    return Text(at, str(number), _NUMBER_MM, Anchor.MIDDLE, weight=Weight.STRONG, halo=True)
+    off = off_mm * math.copysign(1.0, (middle[0] - x) * across[0] + (middle[1] - y) * across[1])
+    at = (x + off * across[0], y + off * across[1] + 0.36 * _NUMBER_MM)
+    return Text(at, words, _NUMBER_MM, Anchor.MIDDLE, weight=Weight.STRONG, halo=True)
+
+
+def _length(run: Sequence[Point]) -> float:
+    return sum(math.dist(a, b) for a, b in itertools.pairwise(run))
+
+
+def _step_at(run: Sequence[Point], at_mm: float) -> tuple[Point, Point]:
+    """A short step along the run, its middle so far from the start."""
+    gone = 0.0
+    for (ax, ay), (bx, by) in itertools.pairwise(run):
+        length = math.dist((ax, ay), (bx, by))
+        if length and gone + length >= at_mm - 1e-9:
+            ways = [(at_mm - gone + half) / length for half in (-_STEP_MM / 2, _STEP_MM / 2)]
+            first, last = ((ax + way * (bx - ax), ay + way * (by - ay)) for way in ways)
+            return first, last
+        gone += length
+    return run[0], run[-1]
+
+
+def _stepped(run: Sequence[Point]) -> Iterator[Point]:
+    """Points along the run, close enough that no number slips between two of them."""
+    for (ax, ay), (bx, by) in itertools.pairwise(run):
+        count = math.ceil(math.dist((ax, ay), (bx, by)) / _STEP_MM)
+        yield from ((ax + (bx - ax) * n / count, ay + (by - ay) * n / count) for n in range(count + 1) if count)
+
+
+def _overlap(one: tuple[Point, Point], other: tuple[Point, Point]) -> bool:
+    (ax, ay), (bx, by), (cx, cy), (dx, dy) = *one, *other
+    return ax < dx and cx < bx and ay < dy and cy < by
+
+
+def _holds(box: tuple[Point, Point], point: Point) -> bool:
+    (ax, ay), (bx, by) = box
+    return ax <= point[0] <= bx and ay <= point[1] <= by
 
 
 def _stretch(piece: Piece, side: SeamSide) -> list[Point]:
