@@ -272,13 +272,13 @@ class Region:
             return True
         return slack_mm > 0 and bool(self.shape.buffer(slack_mm, join_style="mitre").covers(other.shape))
 
-    def holds_boxes(self, corners: Sequence[tuple[float, float, float, float]]) -> list[bool]:
+    def holds_boxes(self, corners: Sequence[tuple[float, float, float, float]] | npt.NDArray[np.float64]) -> list[bool]:
         """Whether each upright box, given by its lowest and highest x and y as in `bounds`, lies inside.
 
         >>> Region.rectangle((0, 0), (4, 3)).holds_boxes([(0, 0, 4, 1), (3, 1, 5, 2)])
         [True, False]
         """
-        return self._covers(shapely.box(*np.asarray(corners, dtype=np.float64).T)) if corners else []
+        return self._covers(shapely.box(*np.asarray(corners, dtype=np.float64).T)) if len(corners) else []
 
     def holds_rings(self, rings: Sequence[Ring]) -> list[bool]:
         """Whether the inside of each ring lies inside, boundary included; all rings with as many corners.
