@@ -30,9 +30,11 @@ from bagwright.output.lettering import LINE_PITCH, Weight, set_block
 from bagwright.output.piece_lines import Frame, cut_shape
 from bagwright.output.rulers import round_reduction
 
-_MOST_IN_A_ROW, _FEWER_IN_A_ROW = 5, 3
+_MOST_IN_A_ROW = 5
 _MANY_LINES = 6
-"""Where more lines of stitching are numbered, the pieces are drawn larger, fewer in a row."""
+"""Where more lines of stitching are numbered, the pieces are drawn larger, fewer in a row, with room beside them."""
+_MANY_NEED_MM = 55.0
+_BESIDE_MM = 9.5
 _HIGH_MM = 25.0
 _GAP_MM = 7.0
 _LEAST_NAME_MM = 18.0
@@ -46,8 +48,6 @@ _SHARES = (0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9)
 _SIDES_MM = (_NUMBER_OFF_MM, -_NUMBER_OFF_MM, 1.8 * _NUMBER_OFF_MM, -1.8 * _NUMBER_OFF_MM)
 """How far from it, to the middle of the piece or, below zero, away from it."""
 _STEP_MM = 0.5
-_NUMBERS_FIT_TO = 40.0
-"""Beyond this reduction pieces are so small that their numbers, which are not, may reach out of a narrow row."""
 _LYING_FROM = 2.0
 _TOLERANCE_MM = 0.05
 _MEETS_MM = 0.01
@@ -76,11 +76,14 @@ def draw_step(pattern: Pattern, seams: Sequence[Seam], *, width_mm: float) -> Dr
     if not copies:
         return None
     numbers = max(number for copy in copies for number, _ in copy.runs)
-    count = math.ceil(len(copies) / (_FEWER_IN_A_ROW if numbers > _MANY_LINES else _MOST_IN_A_ROW))
+    many = numbers > _MANY_LINES
+    count = math.ceil(len(copies) / (max(1, int(width_mm / _MANY_NEED_MM)) if many else _MOST_IN_A_ROW))
     longest = math.ceil(len(copies) / count)
     rows = [copies[at : at + longest] for at in range(0, len(copies), longest)]
     reduction = 1.0
-    while not all(figures := [_fitting(row, reduction, width_mm) for row in rows]):
+    while not all(
+        figures := [_fitting(row, reduction, width_mm, beside_mm=_BESIDE_MM if many else 0.0) for row in rows]
+    ):
         reduction = round_reduction(reduction + 0.25)
     items: list[Item] = []
     for row in figures:
@@ -134,27 +137,24 @@ def _lines(seams: Sequence[Seam]) -> list[list[Seam]]:
     return lines
 
 
-def _fitting(copies: Sequence[_Copy], reduction: float, width_mm: float) -> list[Figure]:
-    """The figures at that scale, or none if they are too high or too wide."""
+def _fitting(copies: Sequence[_Copy], reduction: float, width_mm: float, *, beside_mm: float) -> list[Figure]:
+    """The figures at that scale with so much room beside each, or none if they are too high or too wide."""
     shapes = [cut_shape(one.piece, 1.0) for one in copies]
     frames = [Frame(reduction, -90.0 if s.height_mm > _LYING_FROM * s.width_mm else 0.0) for s in shapes]
     sizes = [
         (s.width_mm, s.height_mm) if frame.turn_deg == 0 else (s.height_mm, s.width_mm)
         for s, frame in zip(shapes, frames, strict=True)
     ]
-    room = width_mm - _GAP_MM * (len(copies) - 1) - 4.0
+    room = width_mm - (_GAP_MM + beside_mm) * len(copies) + _GAP_MM - 4.0
     if max(high for _, high in sizes) / reduction > _HIGH_MM:
         return []
     name_mm = min(_LEAST_NAME_MM, room / len(copies))
     if sum(max(wide / reduction, name_mm) for wide, _ in sizes) > room + 1e-9:
         return []
-    figures = [Figure(tuple(_figure(one, frame, name_mm))) for one, frame in zip(copies, frames, strict=True)]
-    wide_mm = sum(right - left for left, _, right, _ in (figure.bounds for figure in figures))
-    fits = wide_mm + _GAP_MM * (len(copies) - 1) + 2.0 <= width_mm
-    return figures if fits or reduction > _NUMBERS_FIT_TO else []
+    return [Figure(tuple(_figure(one, frame, name_mm, beside_mm))) for one, frame in zip(copies, frames, strict=True)]
 
 
-def _figure(one: _Copy, frame: Frame, name_mm: float) -> Iterator[Item]:
+def _figure(one: _Copy, frame: Frame, name_mm: float, beside_mm: float) -> Iterator[Item]:
     ground = one.on_paper(cut_shape(one.piece, _TOLERANCE_MM * frame.reduction).outer_ring(), frame)
     net = one.on_paper(one.piece.net.ring(_TOLERANCE_MM * frame.reduction), frame)
     left, top, right, bottom = bounds_of([Path(ground)])
@@ -165,33 +165,29 @@ def _figure(one: _Copy, frame: Frame, name_mm: float) -> Iterator[Item]:
         items += [*(Path(run, Ink.SEWN) for run in runs), Dot(runs[0][0], _DOT_MM, None, Fill.SOLID)]
     lines = [point for _, runs in sewn for run in runs for point in _stepped(run)]
     numbers: list[Text] = []
+    room_mm = max(right - left, name_mm)
     for number, runs in sewn:
         if number:
             longest = max(runs, key=lambda run: math.dist(run[0], run[-1]))
-            numbers.append(_number(number, longest, middle, lines=lines, others=numbers))
+            tried = [_beside(str(number), longest, share, middle, off_mm=off) for off in _SIDES_MM for share in _SHARES]
+            narrow = [
+                text for text in tried if 2 * max(abs(x - middle[0]) for x, _ in text_box(text)) <= room_mm + beside_mm
+            ]
+            numbers.append(_clearest(narrow or tried, lines, numbers))
     items += numbers
     yield from items
     below = bounds_of(items)[3] + 1.6 + _NAME_MM
-    for line, words in enumerate(set_block(one.piece.name, max(right - left, name_mm), _NAME_LINES, _NAME_MM).lines):
+    for line, words in enumerate(set_block(one.piece.name, room_mm, _NAME_LINES, _NAME_MM).lines):
         at = (middle[0], below + line * _NAME_MM * LINE_PITCH)
         yield Text(at, words, _NAME_MM, Anchor.MIDDLE, tone=Tone.SOFT)
 
 
-def _number(
-    number: int, run: Sequence[Point], middle: Point, *, lines: Sequence[Point], others: Sequence[Text]
-) -> Text:
-    """Beside the run: on the side of the middle of the piece, at half its length, where that is free."""
+def _clearest(tried: Sequence[Text], lines: Sequence[Point], others: Sequence[Text]) -> Text:
+    """The first that keeps off the other numbers and off the lines; else off the numbers; else the first."""
     boxes = [text_box(other) for other in others]
-    clear: Text | None = None
-    for off, share in itertools.product(_SIDES_MM, _SHARES):
-        text = _beside(str(number), run, share, middle, off_mm=off)
-        box = text_box(text)
-        if any(_overlap(box, other) for other in boxes):
-            continue
-        if not any(_holds(box, point) for point in lines):
-            return text
-        clear = clear or text
-    return clear or _beside(str(number), run, _SHARES[0], middle, off_mm=_NUMBER_OFF_MM)
+    clear = [text for text in tried if not any(_overlap(text_box(text), box) for box in boxes)]
+    free = (text for text in clear if not any(_holds(text_box(text), point) for point in lines))
+    return next(free, (clear or tried)[0])
 
 
 def _beside(words: str, run: Sequence[Point], share: float, middle: Point, *, off_mm: float) -> Text:
