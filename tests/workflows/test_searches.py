@@ -84,10 +84,11 @@ def test_stop_ends_an_endless_search(desk):
     search = searches.start(TOTE)
     news = search.news()
     assert not next(news).is_done
+    assert searches.are_under_way()
     search.stop()
     *_, last = news
     assert (last.is_done, last.fault) == (True, "")
-    assert searches.under_way(TOTE) is None
+    assert searches.under_way(TOTE) is None and not searches.are_under_way()
 
 
 def test_one_search_at_a_time_for_a_bag(desk):
