@@ -138,6 +138,7 @@ def test_closing_keeps_the_sum_and_the_least_goods(seed):
 def test_an_order_lacks_goods_only_where_filling_it_up_pays():
     asked = Asked(delivery=500.0, free_from=2_000.0, least_order=800.0)
     assert [asked.lack(goods) for goods in (700.0, 900.0, 1_600.0, 2_000.0)] == [100.0, 0.0, 400.0, 0.0]
+    assert Asked(delivery=500.0, free_from=1_200.0, least_order=800.0).lack(300.0) == 900.0  # not 500, and delivery
     assert [asked.cents(goods, is_ordered=True) for goods in (700.0, 900.0, 2_000.0)] == [math.inf, 500.0, 0.0]
     assert asked.cents(0.0, is_ordered=False) == 0
     assert [asked.goods_for(kind) for kind in OrderKind] == [0.0, 800.0, 2_000.0]

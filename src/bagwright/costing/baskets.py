@@ -12,10 +12,12 @@ from fractions import Fraction
 
 import numpy as np
 
+from bagwright.costing.flowing import Shares, count_in_shares
 from bagwright.costing.lattice import Floats, Lattice, count_pairs
-from bagwright.costing.offer_steps import OfferSteps, TooMany
+from bagwright.costing.offer_steps import OfferSteps, TooMany, step_share
 from bagwright.costing.plan_money import Bought
 from bagwright.costing.shelf import Shelf
+from bagwright.costing.till import Till
 from bagwright.costing.ways import Way
 from bagwright.model.material import Offer
 from bagwright.model.run_buying import RunNeed
@@ -35,7 +37,10 @@ class Basket:
 
 
 class MaterialBaskets:
-    """All needs of one material, with the offers for them. Raises `TooMany`."""
+    """All needs of one material, with the offers for them. Raises `TooMany`.
+
+    `slack_cents`: a plan may cost so much less than is found, where what goes on is counted coarsely.
+    """
 
     def __init__(
         self, needs: Mapping[int, RunNeed], ways: Sequence[tuple[Offer, tuple[Way, ...]]], asked: Mapping[str, int]
@@ -44,12 +49,19 @@ class MaterialBaskets:
         flowing = any(one.goes_on for one in needs.values())
         if flowing and len(needs) > 1:
             raise TooMany
-        wanted, holds = _in_steps(ways) if flowing else _in_parts(needs, ways)
+        counted = _in_shares(ways) if flowing else None
+        wanted = (counted.states,) if counted else tuple(count for one in needs.values() for count in one.wanted)
+        self.slack_cents = counted.slack_cents if counted else 0.0
         self._pairs = count_pairs(wanted)
         if self._pairs > _MOST_PAIRS:
             raise TooMany
         self.lattice = Lattice(wanted)
-        self.offers = [OfferSteps(self.lattice, *one, held) for one, held in zip(ways, holds, strict=True)]
+        self.offers = [
+            OfferSteps(self.lattice, offer, own, (), amounts=counted.amounts(at))
+            if counted
+            else OfferSteps(self.lattice, offer, own, [_of_all(needs, way.need, way.holds) for way in own])
+            for at, (offer, own) in enumerate(ways)
+        ]
         self.sellers = [asked.get(one.offer.seller, ASKS_NOTHING) for one in self.offers]
         self.shelf = Shelf(
             self.lattice,
@@ -156,7 +168,7 @@ class MaterialBaskets:
         for one, steps, state in zip(self.offers, basket.steps, basket.holds, strict=True):
             if not steps:
                 continue
-            taken = tuple(one.taken(state))
+            taken = () if one.ways[0].flows else tuple(one.taken(state))
             if state and one.ways[0].flows:
                 share = min(rest, steps * one.share)
                 rest -= share
@@ -174,24 +186,11 @@ def weighed(cents: Floats, weight: float) -> Floats:
     return cents * weight if weight else np.where(np.isfinite(cents), 0.0, np.inf)
 
 
-Wanted = tuple[tuple[int, ...], list[list[tuple[int, ...]]]]
-"""How many of each part are wanted, and what each way of each offer holds of them."""
-
-
-def _in_parts(needs: Mapping[int, RunNeed], ways: Sequence[tuple[Offer, tuple[Way, ...]]]) -> Wanted:
-    wanted = tuple(count for one in needs.values() for count in one.wanted)
-    return wanted, [[_of_all(needs, way.need, way.holds) for way in own] for _, own in ways]
-
-
 def _of_all(needs: Mapping[int, RunNeed], number: int, holds: tuple[int, ...]) -> tuple[int, ...]:
     """What is held of one need, told among the parts of all needs."""
     each = [holds if other == number else (0,) * len(one.wanted) for other, one in needs.items()]
     return tuple(count for one in each for count in one)
 
 
-def _in_steps(ways: Sequence[tuple[Offer, tuple[Way, ...]]]) -> Wanted:
-    """What goes on from piece to piece, counted in the largest part of it that every offer's step is a multiple of."""
-    shares = [own[0].portion.step / own[0].takes for _, own in ways]
-    below = math.lcm(*(one.denominator for one in shares))
-    unit = Fraction(math.gcd(*(int(one * below) for one in shares)), below)
-    return (math.ceil(1 / unit),), [[(int(share / unit),)] for share in shares]
+def _in_shares(ways: Sequence[tuple[Offer, tuple[Way, ...]]]) -> Shares:
+    return count_in_shares([step_share(own) for _, own in ways], [Till(own[0].portion, offer) for offer, own in ways])

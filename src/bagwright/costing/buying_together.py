@@ -275,6 +275,7 @@ def _fill_up(offers: Sequence[OfferVariables], times: dict[int, Fraction], value
 
 def _bought(one: OfferVariables, times: Mapping[int, Fraction], values: Sequence[float]) -> Bought:
     taken = tuple((way, times[variable]) for way, variable in one.ways if times[variable])
-    least = math.ceil(sum((count * way.takes for way, count in taken), Fraction(0)) / one.step)
+    hair = Fraction(len(one.ways), _FLOW_PARTS) if any(way.flows for way, _ in taken) else Fraction(0)
+    least = math.ceil(sum((count * way.takes for way, count in taken), Fraction(0)) / one.step * (1 - hair))
     steps = max(least, round(sum(values[variable] for variable in one.steps)))
     return Bought(one.offer, one.ways[0][0].portion, steps, taken)

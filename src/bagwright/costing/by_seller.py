@@ -59,7 +59,8 @@ def least_by_seller(
     pairs = list(zip(materials, plan.baskets, strict=True))
     bought = tuple(one for material, basket in pairs for one in material.bought(basket))
     stash = tuple(thing for _, basket in pairs for thing in basket.things)
-    return Found(bought, stash), Fraction(max(0.0, plan.bound))
+    bound = plan.bound - math.fsum(one.slack_cents for one in materials)
+    return Found(bought, stash), Fraction(max(0.0, bound))
 
 
 def _asked(terms: SellerTerms) -> Asked:

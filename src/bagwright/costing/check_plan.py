@@ -16,6 +16,8 @@ from bagwright.model.money import Money
 from bagwright.model.run_buying import LaidParts, RunNeed, RunPlan, SellerTerms, TakenParts
 
 _MILLIONTH = Fraction(1, 10**6)
+_HAIR = Fraction(1, 10**9)
+"""Shares of what goes on from piece to piece are told in decimals: thirds of it make a whole but for that."""
 
 
 def plan_faults(
@@ -78,8 +80,12 @@ def _lack_faults(plan: RunPlan, needs: Sequence[RunNeed]) -> Iterator[str]:
         own = [one for one in plan.taken if one.need == number]
         for part, count in enumerate(wanted.wanted):
             held = sum((exact(one.share) * one.times * one.holds[part] for one in own), Fraction(0))
-            if held < count and _is_something(wanted):
+            if held < count - _hair(own) and _is_something(wanted):
                 yield f"{wanted.need.name}: part {part} is wanted {count} times and held {held} times"
+
+
+def _hair(taken: Sequence[TakenParts]) -> Fraction:
+    return _HAIR * len(taken) if any(one.share < 1 for one in taken) else Fraction(0)
 
 
 def _is_something(wanted: RunNeed) -> bool:
@@ -108,7 +114,7 @@ def _purchase_faults(
         each_used, each_kept = _amounts(one, needs[one.need], offer)
         used += exact(one.share) * one.times * each_used
         kept += exact(one.share) * one.times * each_kept
-    if kept > steps * step:
+    if kept > steps * step * (1 + _hair(taken)):
         yield f"{offer.id}: {float(kept)} is taken, and {purchase.quantity} bought"
     if abs(exact(purchase.needed) - used) > _MILLIONTH * max(used, Fraction(1)):
         yield f"{offer.id}: {purchase.needed} is said to be needed, and {float(used)} is"

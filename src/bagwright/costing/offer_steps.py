@@ -27,16 +27,28 @@ class OfferSteps:
     `share`: of a need that goes on from piece to piece, what one step holds.
     """
 
-    def __init__(self, lattice: Lattice, offer: Offer, ways: tuple[Way, ...], holds: Sequence[tuple[int, ...]]) -> None:
-        """`holds`: for each way, what it holds of the lattice's parts."""
-        self.offer, self.ways, self.share = offer, ways, ways[0].portion.step / ways[0].takes
+    def __init__(
+        self,
+        lattice: Lattice,
+        offer: Offer,
+        ways: tuple[Way, ...],
+        holds: Sequence[tuple[int, ...]],
+        *,
+        amounts: Sequence[Fraction] = (),
+    ) -> None:
+        """`holds`: for each way, what it holds of the lattice's parts; `amounts`: of a need that goes on, the share
+        that is held in each state."""
+        self.offer, self.ways, self.share = offer, ways, step_share(ways)
         self.till = Till(ways[0].portion, offer)
-        self._lattice, self._holds = lattice, holds
-        takes = [Fraction(1) if way.flows else way.takes / way.portion.step for way in ways]
+        self._lattice = lattice
+        takes = [way.takes / way.portion.step for way in ways]
         below = math.lcm(*(one.denominator for one in takes))
         self._takes = [int(one * below) for one in takes]
-        self._amounts = _least_amounts(lattice, self._takes, holds)
-        self.fewest = np.array([-1 if n is None else -(-n // below) for n in self._amounts], dtype=np.int64)
+        self._holds = holds
+        self._amounts = [] if amounts else _least_amounts(lattice, self._takes, holds)
+        fewest = [math.ceil(one / self.share) for one in amounts]
+        fewest += [-1 if one is None else -(-one // below) for one in self._amounts]
+        self.fewest = np.array(fewest, dtype=np.int64)
         self._enough = max(int(self.fewest.max()), self.till.last_break())
         self._known_largest: dict[int, Ints] = {}
         is_held = self.fewest >= 0
@@ -88,6 +100,11 @@ class OfferSteps:
     def _leads(self, before: int, state: int, way: int) -> bool:
         amount = self._amounts[before]
         return before != state and amount is not None and amount + self._takes[way] == self._amounts[state]
+
+
+def step_share(ways: Sequence[Way]) -> Fraction:
+    """What one step holds of what the first way takes."""
+    return ways[0].portion.step / ways[0].takes
 
 
 def _least_amounts(lattice: Lattice, takes: Sequence[int], holds: Sequence[tuple[int, ...]]) -> list[int | None]:

@@ -7,12 +7,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
 from bagwright.costing.baskets import Basket, MaterialBaskets, weight_of
 from bagwright.costing.lattice import Floats, Ints
 from bagwright.costing.offer_steps import TooMany
 from bagwright.costing.shares_off import NOTHING
 
+Bools = npt.NDArray[np.bool_]
 _MOST_LOOKS = 2_000_000
 _MOST_BEGUN = 20_000
 
@@ -111,9 +113,12 @@ class _Search:
 
     def _lines(self, at: int) -> _Lines:
         offer = self.material.offers[at]
-        more = not self.counted.is_paid and self.material.sellers[at] in self.counted.sellers
-        steps, states = offer.lines(self.most[1], is_filled_up=more)
+        steps, states = offer.lines(self.most[1], is_filled_up=self._fills_up(at))
         return _Lines(steps, states, offer.till.cents_of(steps))
+
+    def _fills_up(self, at: int) -> bool:
+        """Whether more of an offer may be bought than is held, for what its order lacks."""
+        return not self.counted.is_paid and self.material.sellers[at] in self.counted.sellers
 
     def nothing_yet(self) -> _Begun:
         """One basket with nothing in it."""
@@ -132,6 +137,8 @@ class _Search:
         fits = (less + self.rests[number][after] <= self.most[0]) & (
             cents + self.plain_rests[number][after] <= self.most[1]
         )
+        if not self._fills_up(at):
+            fits &= _cheapest_whole(after == 0, lines.cents)
         old, line = np.nonzero(fits)
         if len(old) > _MOST_BEGUN:
             return None
@@ -148,6 +155,14 @@ class _Search:
             Basket(tuple(map(int, steps)), tuple(map(int, states)), self.material.shelf.things(int(wanted)))
             for steps, states, wanted in zip(begun.steps, begun.states, begun.wanted, strict=True)
         ]
+
+
+def _cheapest_whole(is_whole: Bools, cents: Floats) -> Bools:
+    """All purchases that leave something wanted, and in each row the cheapest of those that leave nothing."""
+    at = np.argmin(np.where(is_whole, cents, np.inf), axis=1)
+    found: Bools = ~is_whole
+    found[np.arange(len(at)), at] = True
+    return found
 
 
 def _cheapest_alike(begun: _Begun) -> Ints:

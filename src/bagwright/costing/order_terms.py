@@ -33,9 +33,8 @@ class Asked:
 
     def lack(self, goods: float) -> float:
         """Goods that an order lacks: for being taken, or for free delivery where they cost less than that."""
-        if goods < self.least_order:
-            return self.least_order - goods
-        return max(0.0, self.free_from - goods) if self.free_from - goods < self.delivery else 0.0
+        taken = max(goods, self.least_order)
+        return max(taken, self.free_from if self.free_from - taken < self.delivery else 0.0) - goods
 
     def kinds(self) -> tuple[OrderKind, ...]:
         """What an order can be."""

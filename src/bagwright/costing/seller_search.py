@@ -21,7 +21,7 @@ from bagwright.costing.shares_off import NOTHING, Priced, best_shares
 _FIRST_ROOM, _LEAST_ROOM, _MOST_ROOM = 50.0, 10.0, 2_000.0
 """By so many cents more above the bound are baskets looked for."""
 _ROOM_GROWS = 1.7
-_MUCH_WORK = 7e5
+_MUCH_WORK, _MUCH_MORE = 7e5, 1.3
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,7 +183,7 @@ class SellerSearch:
     def _looked(self, one: _Settled, bound: float, *, is_paid: bool) -> float:
         """Look among the baskets that the bound leaves open, the likeliest first; the bound that comes of it."""
         shares, paid, known = one.shares, self._paid(one.kinds), bound
-        more = _FIRST_ROOM
+        more, before = _FIRST_ROOM, 0.0
         while self._has_work():
             limit = min(self._cutoff(), bound + more)
             found = close(
@@ -200,14 +200,14 @@ class SellerSearch:
                 continue
             if limit == self._cutoff():
                 return self.best.cents if self.best else math.inf
-            bound, more = limit, self._more_room(more, found.work)
+            bound, more, before = limit, self._more_room(more, found.work, before), found.work
             better = self._priced(one.kinds, one.goods_for, found.shares, ASKS_NOTHING).bound if found.shares else 0.0
             shares, known = (found.shares, better) if better > known else (shares, known)
         return bound
 
-    def _more_room(self, more: float, work: float) -> float:
-        """How much further to look next: less where that took much work, for it grows fast."""
-        if work > _MUCH_WORK:
+    def _more_room(self, more: float, work: float, before: float) -> float:
+        """How much further to look next: less where that took much work and more than before, for it grows fast."""
+        if work > max(_MUCH_WORK, _MUCH_MORE * before):
             return max(_LEAST_ROOM, more / 3)
         return more * _ROOM_GROWS if more < _MOST_ROOM else math.inf
 

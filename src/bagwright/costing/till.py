@@ -77,6 +77,12 @@ class Till:
         found = [steps for one in self._rates if (steps := one.steps_for(least, start)) is not None]
         return min(found, key=lambda steps: (self.cents(steps), steps), default=None)
 
+    def rise(self, steps: int) -> float:
+        """So many cents at most do so many steps more cost; infinite if a price break makes things dearer."""
+        if any(after.cents > before.cents for before, after in pairwise(self._rates)):
+            return math.inf
+        return float(math.floor(steps * self._rates[0].cents) + 1)
+
     def last_break(self) -> int:
         """The fewest steps at the price of the last price break; 0 without any."""
         return self._rates[-1].first
