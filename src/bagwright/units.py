@@ -137,7 +137,7 @@ def read_number(text: str, *, place: str, what: str) -> float:
     >>> read_number("41,5", place="angle", what="an angle in degrees")
     41.5
     """
-    return _read(text, place, _Reader({}, 1.0, 1e9, f"{what}, such as 3 or 2.5"))
+    return _read(text, place, _Reader({}, 1.0, 1e9, f"3 or 2.5 ({what})"))
 
 
 def _read(text: str, place: str, reader: _Reader) -> float:

@@ -28,6 +28,11 @@ def test_a_material_from_its_label_to_a_priced_offer(page, own_address):
     shelf.get_by_label("Where").first.fill("Barn sale")
     shelf.get_by_label("Price", exact=True).first.fill("9.50")
     shelf.get_by_label("Width", exact=True).first.fill("58 in")
+    shelf.get_by_label("Price", exact=True).first.fill("dear")
+    shelf.get_by_role("button", name="Add this offer").first.click()
+    expect(shelf.get_by_label("Price", exact=True).first).to_be_focused()  # a fault is brought to her
+    page.console_errors.clear()
+    shelf.get_by_label("Price", exact=True).first.fill("9.50")
     shelf.get_by_role("button", name="Add this offer").first.click()
     expect(shelf.get_by_text("Barn sale: $9.50")).to_be_visible()
 

@@ -133,3 +133,10 @@ document.addEventListener("htmx:afterSwap", () => {
   document.querySelector(".tag-toggle")?.setAttribute("aria-expanded", tagIsOpen);
   keepPlace();
 });
+
+// A form that came back refused: its first fault is brought to her, however far down the page it stands.
+const wasRefused = performance.getEntriesByType("navigation")[0]?.responseStatus === 422;
+const faults = 'main [aria-invalid="true"], main .fault, main [role="alert"]:not([hidden])';
+const firstFault = wasRefused ? document.querySelector(faults) : null;
+if (firstFault?.matches("input, select, textarea")) firstFault.focus();
+else if (firstFault) firstFault.scrollIntoView({ block: "center" });
