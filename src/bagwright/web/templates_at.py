@@ -12,7 +12,7 @@ from starlette.responses import HTMLResponse
 
 _FRACTION = re.compile(r"(?<![\d/])(\d{1,3}/\d{1,3})(?![\d/])")
 _NUMBER = r"(?:\d[\d,]*(?:\.\d+)?(?: \d{1,3}/\d{1,3})?|\d{1,3}/\d{1,3})"
-_UNIT = r"(?: (?:in|yd|ft|mm|cm|m|m²|g|kg|oz|lb|oz/yd²|g/m²|gsm|h|min|s|%|°C|°F))(?![\w/²])"
+_UNIT = r"(?: (?:in|yd|ft|mm|cm|m|m²|g|kg|oz|lb|oz/yd²|g/m²|gsm|h|min|minutes|s|%|°C|°F))(?![\w/²])"
 _SIZE = re.compile(
     rf"(?<![\w./,])(?:{_NUMBER}(?: x {_NUMBER})*{_UNIT}(?: {_NUMBER}{_UNIT})*|\d+ \d{{1,3}}/\d{{1,3}}(?![\d/]))"
 )

@@ -50,7 +50,7 @@ def cover_in_words(view: BagView, covers: ScrapCovers, done: CoveredTemplate) ->
         gap = f"the widest gap is {measuring.told(measures.widest_gap_mm)}" if measures.widest_gap_mm else "no gap"
         said = [f"{scraps} {100 * measures.covered_share:.3g} % of it; {gap}."]
     if measures.join_mm > 1:
-        said.append(f"Joins: {measuring.told(measures.join_mm)} in all.")
+        said.append(f"Joins, together: {measuring.told(measures.join_mm)}.")
     if measures.cuts:
         said.append("One straight cut to trim." if measures.cuts == 1 else f"Cuts to trim: {measures.cuts}.")
     if measures.join_near_mm >= 1:
