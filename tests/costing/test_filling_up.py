@@ -172,7 +172,8 @@ def test_thirds_of_a_thread_make_a_whole(monkeypatch):
     monkeypatch.setattr(buying_together, "_solved", no_time)
     needs = [RunNeed(need=Need(material_id="m", name="thread", length_mm=600_000), goes_on=True)]
     offers = [pack("large", "4.00", 1, length_each_m=400.0), pack("small", "2.50", 1, length_each_m=200.0)]
-    assert bought(plan(needs, offers)) == {"large": 1.0, "small": 1.0}
+    for worth in (0.0, 0.5):
+        assert bought(plan(needs, offers, left_worth=worth)) == {"large": 1.0, "small": 1.0}
 
 
 def test_what_goes_on_is_counted_exactly_where_few_shares_will_do():

@@ -138,7 +138,10 @@ def _found_in_groups(
         share = sum(len(own) for _, own in own_ways) / max(1, sum(len(own) for _, own in ways))
         each = replace(effort, seconds=max(_LEAST_SECONDS, share * effort.seconds))
         built = build_program(needs, own_ways, asked, numbers=numbers, left_worth=worth)
-        known = None if worth else least_by_seller(needs, own_ways, asked, numbers=numbers, effort=each)
+        short = replace(each, seconds=(1 - _FIRST_SHARE) * each.seconds) if worth else each
+        known = least_by_seller(needs, own_ways, asked, numbers=numbers, effort=short)
+        if known and worth:  # a good plan where leftovers count too, but no bound
+            known = known[0], Fraction(0)
         found, own_gap = _least(built, needs, asked, worth, each, known)
         bought += found.bought
         stash += found.stash
@@ -209,7 +212,7 @@ def _cheapest(
     """The plan that costs least and a bound in cents; what is known already is looked at again if it is not proven."""
     if known and cost_of(known[0]) - known[1] < 1:
         return known
-    share = 1 - _FIRST_SHARE if known else _FIRST_SHARE
+    share = 1 - _FIRST_SHARE if known and known[1] else _FIRST_SHARE
     try:
         solved = _solved(built.program, replace(effort, seconds=share * effort.seconds))
     except NoAnswer:
