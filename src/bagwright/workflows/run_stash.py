@@ -16,6 +16,7 @@ from bagwright.model.run_buying import StashParts
 from bagwright.model.stash import StashPiece
 from bagwright.model.stock import StockRequest
 from bagwright.workflows.cut_list import lay_request
+from bagwright.workflows.stash_finding import areas_mm2
 from bagwright.workflows.stash_first import stock_piece
 
 if TYPE_CHECKING:
@@ -35,14 +36,17 @@ def stash_of_sheet(
     """
     own = tuple(cut for cut in cuts if cut.material_id == material.id)
     area = math.fsum(cut.region.area_mm2 * cut.count for cut in own)
-    fitting = [p for p in shop.stash if p.material_id == material.id and p.region.area_mm2 >= area > 0]
-    for piece in sorted(fitting, key=lambda p: (p.region.area_mm2, p.id))[:_MOST_PIECES]:
+    there = [piece for piece in shop.stash if piece.material_id == material.id]
+    fitting = [
+        (area_mm2, piece) for area_mm2, piece in zip(areas_mm2(there), there, strict=True) if area_mm2 >= area > 0
+    ]
+    for area_mm2, piece in sorted(fitting, key=lambda one: (one[0], one[1].id))[:_MOST_PIECES]:
         held = 0
         while held < min(count, _MOST_BAGS) and _fits(material, own, piece, shop, held + 1):
             held += 1
         if held:
             where = f" from {piece.bin}" if piece.bin else ""
-            worth = scrap_counts(piece.value, piece.region.area_mm2, material, shop.shelf.offers, shop.workroom)
+            worth = scrap_counts(piece.value, area_mm2, material, shop.shelf.offers, shop.workroom)
             name = f"a piece of {material.name}{where}"
             yield StashParts(stash_id=piece.id, name=name, holds=tuple(held * one for one in only), worth=worth)
 
