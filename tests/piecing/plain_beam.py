@@ -142,9 +142,12 @@ def judged(steps, scraps, least_mm2):
 
 def with_parts(bare: BaseGeometry) -> BaseGeometry:
     """What is bare, without lines, crumbs and slivers."""
-    open_ground = bare.buffer(-0.05, join_style="mitre").buffer(0.05, join_style="mitre")
-    parts = [part for part in shapely.get_parts(open_ground) if part.area > LEAST_PART_MM2]
-    return shapely.MultiPolygon(parts)
+    return areas_of(bare.buffer(-0.05, join_style="mitre").buffer(0.05, join_style="mitre"), LEAST_PART_MM2)
+
+
+def areas_of(shape: BaseGeometry, least_mm2: float = 0.0) -> shapely.MultiPolygon:
+    """Its parts that have an area larger than that."""
+    return shapely.MultiPolygon([part for part in shapely.get_parts(shape) if part.area > least_mm2])
 
 
 def beam_covers(request: CoverRequest) -> list[tuple[int, CoverMeasures]]:
@@ -152,7 +155,7 @@ def beam_covers(request: CoverRequest) -> list[tuple[int, CoverMeasures]]:
     scraps = [
         plain_scrap(one.region.outer_ring(), one.grain_deg, keeps_grain=request.keeps_grain) for one in request.scraps
     ]
-    need = shapely.MultiPolygon(shapely.get_parts(request.need.shape).tolist())
+    need = areas_of(request.need.shape)
     level, answers = [PlainCover(need, ())], list[tuple[int, CoverMeasures]]()
     while level and len(level[0].laid) < request.max_scraps:
         steps = [step for cover in level if not cover.bare.is_empty for step in screened(cover, scraps)]
@@ -165,13 +168,13 @@ def beam_covers(request: CoverRequest) -> list[tuple[int, CoverMeasures]]:
 
 def measures_of(request: CoverRequest, cover: PlainCover, scraps) -> CoverMeasures:
     """What each scrap covers of what those before it leave, measured as ours are."""
-    bare: BaseGeometry = request.need.shape
+    bare = areas_of(request.need.shape)
     placements = []
     for number, turn, shift in cover.laid:
         lies = lies_at(scraps[number], turn, shift)
         kept = shapely.intersection(lies, bare, grid_size=GRID_MM)
-        bare = shapely.difference(bare, lies, grid_size=GRID_MM)
-        parts = tuple(Region(part) for part in shapely.get_parts(kept) if part.area > LEAST_PART_MM2)
+        bare = areas_of(shapely.difference(bare, lies, grid_size=GRID_MM))
+        parts = tuple(Region(part) for part in areas_of(kept, LEAST_PART_MM2).geoms)
         place = float(np.degrees(turn)), shift.real, shift.imag
         placements.append(ScrapPlacement(request.scraps[number].id, *place, parts))
     return measure_cover(request, placements)
