@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import math
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 
 from bagwright.errors import FaultyInput, Problem
 from bagwright.geometry.curves import Affine
@@ -144,6 +145,7 @@ def _problem(place: str, value: object, what: str, allowed: str, remedy: str) ->
     return Problem(place=place, value=str(value), what=what, allowed=allowed, remedy=remedy)
 
 
+@lru_cache(maxsize=128)
 def plain_outline(region: Region, gap_mm: float) -> Region:
     """`with_half_gap`, without holes and with no more corners than a search bears: it covers the region, all in mm.
 
@@ -152,6 +154,7 @@ def plain_outline(region: Region, gap_mm: float) -> Region:
     return with_few_corners(with_half_gap(region, gap_mm), _MOST_CORNERS)
 
 
+@lru_cache(maxsize=128)  # the first fill, settling and every search ask the same: of 5,000 corners it takes long
 def with_half_gap(region: Region, gap_mm: float) -> Region:
     """The region with half the gap around it: two of them may touch. The cloth then has half a gap on each side too."""
     return region.grown(gap_mm / 2) if gap_mm > 0 else region
