@@ -65,10 +65,10 @@ def test_planted_covers_with_straight_and_curved_cuts_are_found_whole(seed, part
 
 def test_outlines_that_wander_as_read_from_a_photo_still_find_one_another():
     request, count, _ = planted(0, 4, grain=True, noise_mm=0.3, strays=12)
-    cover = cover_template(request, settings=CoverSettings(iterations=200))
+    cover = cover_template(request, settings=CoverSettings(iterations=250))
     assert_sound(request, cover)
-    assert cover.measures.covered_share >= 0.99
-    assert len(cover.placements) <= count + 1
+    assert cover.measures.covered_share >= 0.995
+    assert len(cover.placements) <= count
 
 
 def as_traced(one, chance):
@@ -169,7 +169,7 @@ def test_tiny_covers_agree_with_an_integer_program(need, scraps):
 def test_repair_beats_the_first_answer():
     request, *_ = planted(1, 6, grain=True, missing=1, strays=8)
     told: list[Cover] = []
-    cover_template(request, settings=CoverSettings(iterations=110), on_better=told.append)
+    cover_template(request, settings=CoverSettings(iterations=150), on_better=told.append)
     assert not told[0].is_enough and told[-1].is_enough
     assert told[-1].measures.widest_gap_mm < told[0].measures.widest_gap_mm
     assert len(told[-1].placements) < max(len(one.placements) for one in told)

@@ -21,8 +21,8 @@ _SOON = 0.05
 class Best:
     """Keeps the best checked cover and hands out each better one.
 
-    `rank`: of the best. `gaping`: what would be better with one scrap more in its gaps. `closed`, `simplified`: the
-    last one whose gaps the search tried to close, and that it tried to make simpler.
+    `rank`: of the best. `gaping`: what would be better with one scrap more in its gaps. `closed`, `simplified`,
+    `lessened`: the last one whose gaps the search tried to close, that it tried to make simpler, or with fewer scraps.
     `has_refused`: whether any did not pass its check.
     """
 
@@ -41,8 +41,14 @@ class Best:
         self.closed: Partial | None = None
         self.gaping: Partial | None = None
         self.simplified: Partial | None = None
+        self.lessened: Partial | None = None
         self.has_refused = False
         self._noted: list[tuple[Rank, Partial]] = []
+
+    @property
+    def scraps(self) -> tuple[str, ...]:
+        """Which scraps the best takes."""
+        return tuple(one.id for one in self.cover.placements) if self.cover else ()
 
     @property
     def is_enough(self) -> bool:

@@ -21,7 +21,7 @@ from bagwright.piecing.best import Best
 from bagwright.piecing.heap import Heap, ready_heap
 from bagwright.piecing.partial import Laid, Partial, lay, relay, start
 from bagwright.piecing.poses import EXACT, NEAR, Closeness
-from bagwright.piecing.ranking import ALL_WITHOUT_A_CUT, MORE, NEXT_TO_ALL, SCRAP_WEIGHS
+from bagwright.piecing.ranking import LITTLE_BARE, MORE, NEXT_TO_ALL, SCRAP_WEIGHS
 from bagwright.piecing.snug import snug_levels
 from bagwright.piecing.whole import whole_cover
 
@@ -32,7 +32,7 @@ _FILL_WIDTH = 12
 _FILLED = 3
 _LITTLE = 0.9
 _FORESEEN = 4
-_REORDERS, _FORESEES = 0.15, 0.25
+_REORDERS, _FORESEES, _FEWER = 0.15, 0.25, 0.5
 _LARGEST = 4
 _DONE = 0.0015
 
@@ -115,31 +115,60 @@ def _improve(search: Search, request: CoverRequest, best: Best, chance: Random) 
         return
     close = _closeness(search)
     search.foresee(start(request.need), most=_FORESEEN, width=1)
-    best.judge()
+    _judge(search, best)
     _assemble_and_fill(search, request, best, search)
+    _try_fewer(search, request, best)
+    _lay_snugly(search, request, best)
     search.fill(start(request.need), width=_FILL_WIDTH)
-    best.judge()
+    _judge(search, best)
     if close is EXACT and not _is_best_possible(search, best):
         heap = ready_heap(request, length_mm=NEAR.length_mm)
-        near = Search(heap, search.need_mm2, search.most, search.budget, best.note)
+        near = Search(heap, search.need_mm2, request.max_scraps, search.budget, best.note)
         _assemble_and_fill(near, request, best, search, close=NEAR)
     _close_gap(search, best)
+    _try_fewer(search, request, best)
     while not search.budget.is_spent() and not _is_best_possible(search, best) and best.partial:
         _simplify(search, request, best)
+        search.most = _most_of_use(request, best, chance)
         if chance.random() < _REORDERS:
             search.budget.count()
             search.tell(relay(request.need, search.heap, chance.sample(best.partial.laid, len(best.partial.laid))))
         else:
             _refill(search, request, best.partial, chance)
         best.judge()
+        search.most = request.max_scraps
         _close_gap(search, best)
 
 
+def _judge(search: Search, best: Best) -> None:
+    """Judge what was found; once little is bare, no more scraps than that takes are of use."""
+    best.judge()
+    if best.rank >= LITTLE_BARE and best.cover and not best.cover.measures.join_near_mm:
+        search.most = min(search.most, len(best.scraps))
+
+
+def _try_fewer(search: Search, request: CoverRequest, best: Best) -> None:
+    """The wide search again with one scrap less than the best takes, as long as that finds a better one."""
+    while best.rank >= LITTLE_BARE and best.partial is not best.lessened and not search.budget.is_spent():
+        best.lessened, search.most = best.partial, len(best.scraps) - 1
+        if search.most and not _is_best_possible(search, best):
+            _assemble_and_fill(search, request, best, search)
+    search.most = request.max_scraps
+    _judge(search, best)
+
+
+def _most_of_use(request: CoverRequest, best: Best, chance: Random) -> int:
+    """How many scraps to allow: no more than the best takes once little is bare, often one less."""
+    if best.rank < LITTLE_BARE:
+        return request.max_scraps
+    return max(1, len(best.scraps) - (chance.random() < _FEWER))
+
+
 def _lay_snugly(search: Search, request: CoverRequest, best: Best) -> None:
-    """A beam over snug fits, unless nothing can be better."""
+    """A beam over snug fits, whatever the cuts, unless nothing can be better."""
     if not _is_best_possible(search, best):
         for _ in snug_levels(search, start(request.need)):
-            best.judge()
+            _judge(search, best)
 
 
 def _simplify(search: Search, request: CoverRequest, best: Best) -> None:
@@ -166,18 +195,16 @@ def _close_gap(search: Search, best: Best) -> None:
 def _assemble_and_fill(
     search: Search, request: CoverRequest, best: Best, filler: Search, close: Closeness | None = None
 ) -> None:
-    """A wide search for fits; snug ones, whatever the cuts, the first time; then the best fits, filled."""
+    """A wide search for fits; then the best of them, filled."""
     close = close or _closeness(search)
     width = _WIDTHS[close] if search is filler else _SPARE_WIDTH
     found = search.assemble(start(request.need), width=width, close=close)[:_FILLED]
-    best.judge()
-    if search is filler:
-        _lay_snugly(search, request, best)
+    _judge(filler, best)
     for partial in found:
         if search.budget.is_spent() or _is_best_possible(filler, best):
             return
         filler.fill(partial, width=3)
-        best.judge()
+        _judge(filler, best)
 
 
 def _refill(search: Search, request: CoverRequest, partial: Partial, chance: Random) -> None:
@@ -202,10 +229,11 @@ def _is_best_possible(search: Search, best: Best) -> bool:
     cover = best.cover
     if cover is None:
         return False
-    if best.rank[:2] == ALL_WITHOUT_A_CUT:
-        return True
     areas = np.cumsum(np.sort(search.heap.areas)[::-1])[: search.most]
     shares = np.minimum(1.0, areas / search.need_mm2)
-    if best.rank[:2] < (True, int(shares.max() >= NEXT_TO_ALL)):
+    highest = True, int(shares.max() >= NEXT_TO_ALL)
+    if best.rank[:2] > highest:
+        return True
+    if best.rank[:2] < highest:
         return cover.measures.covered_share >= float(shares.max()) - MORE
     return best.rank[2] >= float((shares - SCRAP_WEIGHS * np.arange(1, len(areas) + 1)).max()) - _DONE

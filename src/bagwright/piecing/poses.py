@@ -8,7 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from bagwright.piecing.heap import Heap
-from bagwright.piecing.rings import Corners, Flags, Numbers, Points, Whole
+from bagwright.piecing.rings import Corners, Flags, ManyPoints, Numbers, Points, Whole
 from bagwright.piecing.screening import Mask
 
 _NO_TURN = 0.012
@@ -18,6 +18,8 @@ _MOST_PAIRS = 1_500_000
 _MOST_ALIKE = 60_000
 """Not more pairs of corners are weighed; only outlines of thousands of equal corners have as many."""
 _MOST_REACHING = 24_000
+_ALIKE_TIMES = 4
+"""So many of the poses of trimmed scraps are one: a corner on each corner, say."""
 _SPOTS = 20
 _TURNS = 6
 
@@ -130,15 +132,11 @@ def _sharpest(corners: Corners, most: int) -> Corners:
 
 def reaching_poses(bare: Corners, heap: Heap, free: Flags, mask: Mask) -> Poses:
     """Poses with a corner on a corner, as `cornered_poses`, and some in the middle of `mask`."""
-    return gathered(heap, _on_corners(bare, heap, free).and_those(_in_the_middle(heap, free, mask)), EXACT)
+    return cornered_poses(bare, heap, free).and_those(_in_the_middle(heap, free, mask))
 
 
 def cornered_poses(bare: Corners, heap: Heap, free: Flags) -> Poses:
     """Poses with a corner on a corner, whatever the angles; an edge along an edge, unless the grain says the turn."""
-    return gathered(heap, _on_corners(bare, heap, free), EXACT)
-
-
-def _on_corners(bare: Corners, heap: Heap, free: Flags) -> Poses:
     corners = heap.outward.only(free[heap.outward.owner])
     bare = _sharpest(bare, max(2, _MOST_REACHING // max(1, len(corners.owner))))
     count, others = len(bare.angle), len(corners.angle)
@@ -196,12 +194,12 @@ def gathered(heap: Heap, poses: Poses, close: Closeness, *, adds: bool = True) -
     return Poses(poses.scrap[first], poses.turn[first], poses.shift[first], total)
 
 
-def points_at(samples: Points, poses: Poses) -> Points:
+def points_at(samples: Points, poses: Poses) -> ManyPoints:
     """Sample points (scraps, points, 2) where the poses put them."""
-    moved = _numbers(samples)[poses.scrap]
-    moved *= np.exp(1j * poses.turn)[:, None]
-    moved += _numbers(poses.shift)[:, None]
-    return _pairs(moved)
+    moved = _numbers(samples).astype(np.complex64)[poses.scrap]
+    moved *= np.exp(1j * poses.turn).astype(np.complex64)[:, None]
+    moved += _numbers(poses.shift).astype(np.complex64)[:, None]
+    return moved.view(np.float32).reshape(*moved.shape, 2)
 
 
 def fitting(poses: Poses, heap: Heap, mask: Mask, close: Closeness) -> Poses:
@@ -212,10 +210,21 @@ def fitting(poses: Poses, heap: Heap, mask: Mask, close: Closeness) -> Poses:
 
 
 def gains_mm2(poses: Poses, heap: Heap, mask: Mask) -> tuple[Poses, Numbers]:
-    """The poses that cover most, with the bare area that each would cover, by sample points: few first, then all."""
+    """The poses that cover most, each once, with the bare area that each would cover, by sample points.
+
+    By few points first, then by all.
+    """
     areas = heap.areas
     if len(poses.scrap) > _SCREENED:
         share = mask.holds(points_at(heap.inner[:, 3::8], poses)).mean(axis=1)
         worth = (1.1 * share - 0.1) * areas[poses.scrap]
-        poses = poses.only(np.sort(np.argpartition(-worth, _SCREENED)[:_SCREENED]))
+        poses = _first_by(worth, poses, _ALIKE_TIMES * _SCREENED)
+    poses = gathered(heap, poses, EXACT, adds=False)
+    poses = _first_by(poses.telling, poses, _SCREENED)
     return poses, np.asarray(mask.holds(points_at(heap.inner, poses)).mean(axis=1) * areas[poses.scrap])
+
+
+def _first_by(worth: Numbers, poses: Poses, most: int) -> Poses:
+    """So many poses at most, those worth most; what they are worth is what they tell."""
+    poses = Poses(poses.scrap, poses.turn, poses.shift, worth)
+    return poses if len(worth) <= most else poses.only(np.sort(np.argpartition(-worth, most)[:most]))

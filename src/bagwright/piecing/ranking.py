@@ -20,8 +20,8 @@ SCRAP_WEIGHS = 0.005
 Rank = tuple[bool, int, float]
 """Whether it is enough; how far it covers, in steps; share covered less what scraps, cuts and joins weigh."""
 WORST: Rank = (False, -1, float("-inf"))
-ALL_WITHOUT_A_CUT = True, 2
-"""How the rank starts of a cover that no other is much better than."""
+LITTLE_BARE: Rank = (True, 1, float("-inf"))
+"""Of a cover that leaves next to nothing bare, at worst."""
 
 
 def does_its_work(request: CoverRequest, measures: CoverMeasures) -> bool:

@@ -9,6 +9,8 @@ import numpy as np
 import numpy.typing as npt
 
 Points = npt.NDArray[np.float64]
+ManyPoints = npt.NDArray[np.float32]
+"""Sample points by the hundred thousand, to look up on a raster."""
 Numbers = npt.NDArray[np.float64]
 Whole = npt.NDArray[np.intp]
 Flags = npt.NDArray[np.bool_]

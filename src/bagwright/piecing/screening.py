@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from bagwright.piecing.rings import Flags, Points, Whole, rolled
+from bagwright.piecing.rings import Flags, ManyPoints, Points, Whole, rolled
 
 _STEP_MM = 1.0
 _MOST_CELLS = 4_000_000
@@ -42,7 +42,7 @@ class Mask:
         inside = (np.cumsum(flips, axis=1) % 2).astype(np.bool_)
         return cls(inside[:, :-1], low, step_mm)
 
-    def holds(self, points: Points) -> Flags:
+    def holds(self, points: Points | ManyPoints) -> Flags:
         """Whether each point lies inside; any shape of array with x, y last."""
         rows, columns = self.cells.shape
         x, y = self._steps_to(points, 0, columns - 1), self._steps_to(points, 1, rows - 1)
@@ -50,9 +50,9 @@ class Mask:
         y += x
         return np.asarray(self.cells.ravel().take(y))
 
-    def _steps_to(self, points: Points, axis: int, last: int) -> Whole:
+    def _steps_to(self, points: Points | ManyPoints, axis: int, last: int) -> Whole:
         """Numbers of columns or rows, those off the raster moved onto its rim."""
-        steps: Whole = ((points[..., axis] - self.low[axis]) / self.step_mm).astype(np.intp)
+        steps: Whole = ((points[..., axis] - float(self.low[axis])) / self.step_mm).astype(np.intp)
         np.maximum(steps, 0, out=steps)
         np.minimum(steps, last, out=steps)
         return steps
