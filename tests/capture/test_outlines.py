@@ -10,7 +10,8 @@ import numpy.typing as npt
 import pytest
 
 from bagwright.capture.ground import Ground
-from bagwright.capture.outlines import _told_round, find_outlines
+from bagwright.capture.like_ground import told_round
+from bagwright.capture.outlines import find_outlines
 from bagwright.capture.parts import Part, is_like_ground
 from bagwright.errors import FaultyInput, NoAnswer
 from bagwright.geometry.region import Region
@@ -166,10 +167,14 @@ def test_a_scrap_close_to_a_doubtful_one_is_told_of_it_and_a_far_one_is_not():
         replace(doubtful, number=number, outer=tuple((x + at_mm, y) for x, y in square), notes=())
         for number, at_mm in ((2, 40 + 11.0), (3, -40 - 13.0))
     )
-    own, beside, apart = _told_round([doubtful, close, far])
-    assert (own, apart) == (doubtful, far)
+    own, beside, apart = told_round([doubtful, close, far])
+    assert (own.notes, apart) == (doubtful.notes, far)
     assert "close by" in beside.notes[0]
-    assert replace(beside, notes=()) == close
+    assert replace(beside, notes=(), error_mm=0.2) == close
+    assert (
+        own.error_mm == beside.error_mm == 100.0
+    )  # if both and what lies between them are one: 2 x 51 mm, at most 100
+    assert told_round([doubtful]) == (doubtful,)
 
 
 def test_a_shadow_along_an_edge_is_no_part_of_the_scrap():

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Final
 
 import cv2
@@ -10,7 +11,7 @@ import numpy.typing as npt
 
 from bagwright.capture.half_way import blurred
 from bagwright.capture.light import Floats
-from bagwright.geometry.region import ring_fault
+from bagwright.geometry.region import Region, ring_fault
 from bagwright.model.found_outline import Ring
 
 _LEAST_TURN: Final = 0.3
@@ -33,6 +34,18 @@ def kept_ring(edge: Floats, within_mm: float) -> Ring | None:
             if not ring_fault(ring):
                 return ring
     return None
+
+
+def holes_within(outer: Ring, holes: Iterable[Ring]) -> tuple[Ring, ...]:
+    """Those holes that lie wholly within and apart: one that runs into the edge or another is no hole."""
+    kept: list[Ring] = []
+    whole = Region.from_ring(outer)
+    for hole in holes:
+        less = whole.minus(Region.from_ring(hole))
+        if len([*less.parts()]) == 1 and len(less.hole_rings()) == len(kept) + 1:
+            kept.append(hole)
+            whole = less
+    return tuple(kept)
 
 
 def _corners_of(edge: Floats, within: float) -> Places:

@@ -12,9 +12,10 @@ from bagwright.capture.corrections import parted_at_touches
 from bagwright.capture.fitting import doubt_mm
 from bagwright.capture.ground import Ground, Mask, find_ground, weak_ground
 from bagwright.capture.half_seen import holds_a_card
-from bagwright.capture.kept_points import kept_ring
+from bagwright.capture.kept_points import holes_within, kept_ring
 from bagwright.capture.known_card import checked_scale
 from bagwright.capture.light import Floats, median_of
+from bagwright.capture.like_ground import LIKE_GROUND, told_round
 from bagwright.capture.parts import Part, Parts, find_parts, is_like_ground, refusal_at
 from bagwright.capture.picture import Pixels, read_picture
 from bagwright.capture.seams import find_seams
@@ -36,8 +37,6 @@ _ROUNDING_PX: Final = 12.0
 """A corner of a template that is rounded by no more is sharp. From rendered pictures: 0.7 to 2.1 mm at 5 px/mm."""
 _SHOWN_ROUND: Final = 1.4
 _ROW_MM: Final = 90.0
-_CLOSE_MM: Final = 12.0
-"""Nearer than the finger's breadth that scraps are to lie apart."""
 _SYSTEMATIC_PX: Final = 0.4
 """What no look at the picture tells: how the camera sharpens and packs it, the shadow along a thick edge."""
 _SHARP_PX: Final = 2.2
@@ -149,18 +148,7 @@ def _outlines(scene: _Scene, parts: Parts) -> tuple[tuple[FoundOutline, ...], tu
                 found.append(outline)
     if weak and weak >= len(found):
         raise weak_ground("is too like the scraps")
-    return _told_round(found), tuple(refused)
-
-
-def _told_round(found: list[FoundOutline]) -> tuple[FoundOutline, ...]:
-    """What lies close to an outline that may miss parts may be one of them."""
-    doubtful = [one.region for one in found if one.notes]
-    return tuple(
-        replace(one, notes=(_BESIDE_LIKE_GROUND,))
-        if not one.notes and any(one.region.distance_mm(other) < _CLOSE_MM for other in doubtful)
-        else one
-        for one in found
-    )
+    return told_round(found), tuple(refused)
 
 
 def _in_reading_order(parts: tuple[Part, ...]) -> list[Part]:
@@ -174,14 +162,6 @@ def _in_reading_order(parts: tuple[Part, ...]) -> list[Part]:
 _HALF_SEEN: Final = (
     "seems to be a card that cannot be read, or to lie on one",
     "Uncover the card or take it away, then take the picture once more.",
-)
-_LIKE_GROUND: Final = (
-    "Its colours come near to those of the ground: parts of it may be missing. Look at its outline in the picture; "
-    "if that is wrong, lay the scrap on a ground of another colour."
-)
-_BESIDE_LIKE_GROUND: Final = (
-    "A scrap close by has colours near to those of the ground: this may be a part of it. Look at its outline in the "
-    "picture; if that is wrong, lay the scrap on a ground of another colour."
 )
 _TOO_LIKE: Final = "is too like the ground in colour"
 
@@ -207,11 +187,11 @@ def _outline(scene: _Scene, part: Part, number: int, touches: tuple[Touch, ...])
     return FoundOutline(
         number=number,
         outer=sound[0],
-        holes=tuple(ring for ring in sound[1:] if ring is not None),
+        holes=holes_within(sound[0], (ring for ring in sound[1:] if ring is not None)),
         error_mm=_error_mm(scene, traced[0], at_mm),
         colour=_colour(part.window(scene.ground.pixels), part.mask),
         touches=touches,
-        notes=(_LIKE_GROUND,) if is_like_ground(scene.ground, part) else (),
+        notes=(LIKE_GROUND,) if is_like_ground(scene.ground, part) else (),
     )
 
 
