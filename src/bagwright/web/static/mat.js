@@ -144,8 +144,10 @@ document.querySelectorAll(".mat-picture [data-outline]").forEach((group) => {
       if ((!way && !arrow) || event.ctrlKey || event.metaKey || event.altKey) return;
       event.preventDefault();
       if (arrow) {
-        const run = event.shiftKey ? FAR_STEP : STEP, [x, y] = read()[index];
-        put(index, [x + run * arrow[0], y + run * arrow[1]]);
+        const run = event.shiftKey ? FAR_STEP : STEP, told = textsOf(field)[index];
+        const stepped = ([x, y]) => [x + run * arrow[0], y + run * arrow[1]], place = stepped(read()[index]);
+        // Where the rounding takes the step back, it goes from the place as told: a key never does nothing.
+        put(index, sayPlace(place) === told ? stepped(readPlace(told)) : place);
       } else {
         current = (index + way + handles.length) % handles.length;
         draw();
