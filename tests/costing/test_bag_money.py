@@ -26,7 +26,7 @@ from bagwright.errors import BrokenPromise
 from bagwright.model.asking import Asking, WayOfSelling
 from bagwright.model.bag import Workroom
 from bagwright.model.cost import BuyingPlan, PartKind, PricePart, Purchase, TimeStep
-from bagwright.model.material import OfferByArea, OfferByLength
+from bagwright.model.material import OfferByArea, OfferByLength, PriceBreak
 from bagwright.model.money import Money, total
 from bagwright.model.money_terms import (
     BagMoney,
@@ -203,6 +203,19 @@ def test_terms_stand_at_the_inputs_and_the_totals_are_those_of_the_price():
     assert {term.id: term.value for term in MONEY.terms} == pytest.approx(World().inputs)
     told = {one.total: one.value for one in ranged_totals(MONEY, draws=64)}
     assert told == pytest.approx(World().totals(), abs=1e-5)
+
+
+def test_a_price_is_the_offers_own_not_one_worked_back_from_cents_and_breaks_count_all_that_is_bought():
+    """Worked by hand: 3/4 yd at 14.50 is 10.875, paid as 10.88, which is 14.51 a yard; from 1 yd on it costs 13."""
+    offer = replace(OFFERS[0], price=usd("14.50"), price_breaks=(PriceBreak(from_quantity=1, price=usd(13)),))
+    taken = replace(bought("canvas", used=10, needed=600, quantity=685.8, unit="mm"), paid=usd("10.88"))
+
+    def price(*purchases: Purchase) -> float:
+        facts = World().facts(purchases=purchases, offers=(offer,))
+        return next(one.value for one in money_of_bag(facts).terms if one.id == "price:canvas-a")
+
+    assert price(taken) == 14.5
+    assert price(taken, replace(taken, name="straps", quantity=228.6)) == 13
 
 
 def test_ranges_of_inputs_worked_by_hand():

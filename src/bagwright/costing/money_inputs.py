@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
+from bagwright.costing.offers import unit_price
 from bagwright.costing.price_age import age_years
 from bagwright.costing.reckoning import exact, exact_mm
 from bagwright.model.asking import WayOfSelling
@@ -112,7 +113,7 @@ def _price_terms(facts: MoneyFacts) -> Iterator[Term]:
     offers = {offer.id: offer for offer in facts.offers}
     for offer_id, purchase in {one.offer_id: one for one in facts.purchases if one.needed}.items():
         offer = offers[offer_id]
-        value = _unit_price(purchase, offer)
+        value = _unit_price(facts.purchases, offer)
         years = age_years(offer.dated, facts.today) if facts.today else 0.0
         moves = min(facts.price_moves_a_year * years, 0.95)
         yield Term(
@@ -128,10 +129,11 @@ def _price_terms(facts: MoneyFacts) -> Iterator[Term]:
         )
 
 
-def _unit_price(purchase: Purchase, offer: Offer) -> float:
-    """What one unit of the offer was paid, price breaks reached."""
+def _unit_price(purchases: Sequence[Purchase], offer: Offer) -> float:
+    """What one unit of the offer costs, price breaks reached by all that is bought of it."""
     priced_per = exact_mm(offer.priced_per_mm) if isinstance(offer, OfferByLength) else Fraction(1)
-    return float(exact(purchase.paid.amount) * priced_per / exact(purchase.quantity))
+    bought = sum((exact(one.quantity) for one in purchases if one.offer_id == offer.id), Fraction(0))
+    return float(unit_price(offer, bought / priced_per))
 
 
 def _length_terms(facts: MoneyFacts) -> Iterator[Term]:

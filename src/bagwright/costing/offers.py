@@ -97,9 +97,13 @@ def _step_counts(portion: Portion, offer: Offer) -> Iterator[int]:
 def cost_of_steps(portion: Portion, offer: Offer, steps: int) -> Fraction:
     """What so many steps cost, at the price for that many, before the till rounds."""
     units = steps * portion.step / portion.priced_per
+    return unit_price(offer, units) * units
+
+
+def unit_price(offer: Offer, units: Fraction) -> Fraction:
+    """What each of so many units of the offer costs, price breaks reached, in the offer's money."""
     reached = [one for one in offer.price_breaks if exact(one.from_quantity) <= units]
-    best = max(reached, key=lambda one: one.from_quantity).price if reached else offer.price
-    return exact(best.amount) * units
+    return exact((max(reached, key=lambda one: one.from_quantity) if reached else offer).price.amount)
 
 
 def portion_of(need: Need, offer: Offer, splits: bool, units: UnitSystem) -> Portion | DoesNotSuit:
