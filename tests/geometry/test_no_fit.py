@@ -46,6 +46,7 @@ def test_convex_parts_cover_the_region_once_each_and_are_convex(region):
     assert sum(part.area for part in parts) == pytest.approx(region.area_mm2)
     assert shapely.union_all(parts, grid_size=1e-8).symmetric_difference(region.shape, grid_size=1e-8).area < 1e-4
     assert all(part.convex_hull.area == pytest.approx(part.area) for part in parts)
+    assert all(part.exterior.is_ccw for part in [*parts, *map(shapely.Polygon, convex_parts(Region.from_ring(BAR)))])
 
 
 @given(st.sampled_from([ELL, CROSS, BAR]), stars(), st.floats(-60, 60), st.floats(-60, 60))

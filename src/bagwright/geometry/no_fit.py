@@ -18,7 +18,7 @@ from bagwright.geometry.region import GRID_MM, Region
 
 Floats = npt.NDArray[np.float64]
 Parts = tuple[Floats, ...]
-"""Corners of convex polygons that together cover a shape."""
+"""Corners of convex polygons, counter-clockwise, that together cover a shape."""
 
 _HULL_SHARE = 1e-12
 _LEAST_SMOOTHING_MM, _WIDEST_SMOOTHING_MM, _WIDER = 0.2, 20.0, 1.6
@@ -38,7 +38,7 @@ def convex_parts(region: Region) -> Parts:
     """
     found: list[Floats] = []
     for part in region.parts():
-        hull = shapely.convex_hull(part.shape)
+        hull = shapely.orient_polygons(shapely.convex_hull(part.shape))
         if hull.area - part.area_mm2 <= _HULL_SHARE * hull.area:
             found.append(shapely.get_coordinates(hull)[:-1])
             continue

@@ -29,7 +29,7 @@ class ConvexParts:
     @classmethod
     def of(cls, region: Region) -> ConvexParts:
         """The parts of a region without holes."""
-        rings = [ring if _area(ring) > 0 else ring[::-1] for ring in map(_without_repeats, convex_parts(region))]
+        rings = [_without_repeats(ring) for ring in convex_parts(region)]
         sides = np.concatenate([np.roll(ring, -1, axis=0) - ring for ring in rings])
         outwards = np.stack([sides[:, 1], -sides[:, 0]], axis=1) / np.hypot(*sides.T)[:, None]
         starts = np.cumsum([0, *(len(ring) for ring in rings[:-1])])
@@ -48,11 +48,6 @@ class ConvexParts:
 
 def _without_repeats(ring: Floats) -> Floats:
     return ring[np.any(ring != np.roll(ring, 1, axis=0), axis=1)]
-
-
-def _area(ring: Floats) -> float:
-    following = np.roll(ring, -1, axis=0)
-    return float((ring[:, 0] * following[:, 1] - following[:, 0] * ring[:, 1]).sum())
 
 
 def separations(one: ConvexParts, other: ConvexParts) -> tuple[Floats, Floats]:

@@ -56,7 +56,7 @@ def widest_disc_mm(region: Region, *, within_mm: float = 0.25) -> float:
     low, high = 0.0, min(region.width_mm, region.height_mm) + 2 * within_mm
     while high - low > within_mm:
         middle = (low + high) / 2
-        low, high = (low, middle) if region.shape.buffer(-middle / 2).is_empty else (middle, high)
+        low, high = (middle, high) if is_wider(region, middle) else (low, middle)
     return high if low > 0 else 0.0
 
 
@@ -71,7 +71,7 @@ def is_wider(region: Region, width_mm: float) -> bool:
 
 def _widest_of_many(region: Region, within_mm: float) -> float:
     """The same for a border of many points, of which each further buffer would make many more."""
-    if region.shape.buffer(-within_mm / 2).is_empty:
+    if not is_wider(region, within_mm):
         return 0.0
     areas = cast(shapely.MultiPolygon, with_area(region).shape)
     return float(2 * shapely.maximum_inscribed_circle(areas, tolerance=within_mm / 2).length + within_mm)

@@ -127,10 +127,10 @@ def run_page(
 
 def _lacks(answer: RunAnswer) -> Iterator[Lack]:
     """What is missing; where it is a bag that lacks it, with the way to where that is put right."""
+    at_fault = answer.bags_lacking()
     for problem in answer.problems:
-        at_fault = next((one.bag for one in answer.bags if problem.what.endswith(f" ({one.bag.name})")), None)
-        if at_fault:
-            yield from lacks_of([problem], at_fault.id)
+        if problem in at_fault:
+            yield from lacks_of([problem], at_fault[problem])
         else:
             yield Lack(problem.words(with_allowed=False))
 

@@ -57,6 +57,14 @@ class RunAnswer:
         """Of everything cut, in the order in which it comes up."""
         return tuple(dict.fromkeys(cut.material_id for bag in self.bags for cut in bag.cuts))
 
+    def bags_lacking(self) -> dict[Problem, str]:
+        """For each problem that is a bag's own, the id of that bag; the first in the run, where two lack the same."""
+        return {_named(one, bag): bag.bag.id for bag in reversed(self.bags) for one in bag.besides_weight}
+
+
+def _named(problem: Problem, bag: BagAnswer) -> Problem:
+    return replace(problem, what=f"{problem.what} ({bag.bag.name})")
+
 
 def answer_run(run: Run, bags: Sequence[BagAnswer], shop: Shop, *, find_layout: FindLayout) -> RunAnswer:
     """Lay and buy for all bags at once. `bags`: each answered by itself, with its number as `run_count`.
@@ -68,7 +76,7 @@ def answer_run(run: Run, bags: Sequence[BagAnswer], shop: Shop, *, find_layout: 
     answer = RunAnswer(run=run, bags=tuple(bags))
     faults = Faults()
     for bag in bags:
-        faults.problems += [replace(one, what=f"{one.what} ({bag.bag.name})") for one in bag.besides_weight]
+        faults.problems += [_named(one, bag) for one in bag.besides_weight]
     if faults.problems or not bags:
         return replace(answer, problems=tuple(dict.fromkeys(faults.problems)))
     answer = replace(answer, cut_before=tuple(cut_before(bags, shop.shelf)))
