@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
@@ -255,6 +256,15 @@ class Affine:
         x, y = (-point[0] if self.mirrors else point[0]), point[1]
         cos, sin = _quarter_exact(self.turn_deg)
         return cos * x - sin * y + self.shift[0], sin * x + cos * y + self.shift[1]
+
+
+def steps_length_mm(points: Sequence[Sequence[float]]) -> float:
+    """How long the way from point to point is, in the plane or in space, in the unit of the points.
+
+    >>> steps_length_mm([(0, 0), (3, 4), (3, 10)])
+    11.0
+    """
+    return math.fsum(math.dist(a, b) for a, b in itertools.pairwise(points))
 
 
 def _quarter_exact(angle_deg: float) -> tuple[float, float]:

@@ -8,6 +8,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from bagwright.geometry.curves import steps_length_mm
 from bagwright.geometry.facets import EdgeKind, Facet, FacetEdge
 from bagwright.geometry.space import Motion, Point3, along, cross, dot, frame_motion, minus, unit
 
@@ -165,12 +166,8 @@ def _arch(first: RibbonEnd, last: RibbonEnd, length_mm: float) -> list[Point3]:
     low, high = 0.0, length_mm
     for _ in range(24):
         height = (low + high) / 2
-        low, high = (height, high) if _length_mm(points(height)) < length_mm else (low, height)
+        low, high = (height, high) if steps_length_mm(points(height)) < length_mm else (low, height)
     return points((low + high) / 2)
-
-
-def _length_mm(points: Sequence[Point3]) -> float:
-    return math.fsum(math.dist(a, b) for a, b in itertools.pairwise(points))
 
 
 def _carried(places: Sequence[Point3], across: Point3, wanted: Point3, length_mm: float) -> list[Station]:

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from bagwright.geometry.curves import Affine, Point
+from bagwright.geometry.curves import Affine, Point, steps_length_mm
 from bagwright.geometry.region import Region
 from bagwright.geometry.thin_parts import border_off
 from bagwright.model.cover import LEAST_CUT_MM, Cover, CoverRequest, ScrapPlacement
@@ -195,11 +195,6 @@ def _turn_deg(a: Point, b: Point, c: Point) -> float:
     return abs(math.degrees(math.remainder(then - first, math.tau)))
 
 
-def length_mm(cut: Sequence[Point]) -> float:
-    """How long a cut is."""
-    return sum(math.dist(a, b) for a, b in pairwise(cut))
-
-
 def _cut_lengths(
     placements: Sequence[ScrapPlacement], outlines: Sequence[Region], frame: _Frame, measuring: Measuring
 ) -> Iterator[Item]:
@@ -207,7 +202,7 @@ def _cut_lengths(
     for one, outline in zip(placements, outlines, strict=True):
         kept = Region.union(one.kept)
         for cut in single_cuts(one, outline):
-            told = measuring.told(length_mm(cut))
+            told = measuring.told(steps_length_mm(cut))
             start, end = max(pairwise(cut), key=lambda pair: math.dist(*pair))
             if math.dist(start, end) / frame.reduction > text_width_mm(told, _CUT_SIZE_MM) + 2.0:
                 yield _along(start, end, (kept, frame), told)
@@ -265,7 +260,7 @@ def _sizes(request: CoverRequest, frame: _Frame, measuring: Measuring) -> Iterat
 def _lines(cover: Cover, outlines: Sequence[Region], measuring: Measuring, looks: Looks) -> Iterator[str]:
     """What to do, scrap by scrap, and what it comes to."""
     for number, (one, outline) in enumerate(zip(cover.placements, outlines, strict=True), 1):
-        told = [measuring.told(length_mm(cut)) for cut in single_cuts(one, outline)]
+        told = [measuring.told(steps_length_mm(cut)) for cut in single_cuts(one, outline)]
         cuts = f", cut {', '.join(told)}" if told else ", as it is"
         yield f"{number}  {looks[one.id].name}{cuts}"
     measures = cover.measures

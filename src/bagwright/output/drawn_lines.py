@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -10,7 +9,7 @@ from enum import StrEnum
 
 from bagwright.errors import FaultyInput, Problem
 from bagwright.geometry.chains import Run
-from bagwright.geometry.curves import Arc, Cubic, Curve, Point
+from bagwright.geometry.curves import Arc, Cubic, Curve, Point, steps_length_mm
 
 MOST_LINES = 3_000
 MOST_CURVES = 20_000
@@ -118,7 +117,7 @@ def _chords(curve: Curve) -> float:
     points = _points_of(curve)
     if len(points) == 2:
         return 1
-    return 1 + math.sqrt(1.5 * math.fsum(math.dist(a, b) for a, b in itertools.pairwise(points)) / _CHORD_MM)
+    return 1 + math.sqrt(1.5 * steps_length_mm(points) / _CHORD_MM)
 
 
 def is_straight(run: Run, *, within_mm: float = 0.05) -> bool:

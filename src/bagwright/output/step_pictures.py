@@ -7,7 +7,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from bagwright.geometry.curves import Point
+from bagwright.geometry.curves import Point, steps_length_mm
 from bagwright.geometry.splitting import split_curves
 from bagwright.model.pattern import Pattern, Seam, SeamSide
 from bagwright.model.piece import Mirror, Piece
@@ -192,16 +192,12 @@ def _clearest(tried: Sequence[Text], lines: Sequence[Point], others: Sequence[Te
 
 def _beside(words: str, run: Sequence[Point], share: float, middle: Point, *, off_mm: float) -> Text:
     """Beside the run at that share of its length, so far to the middle of the piece or, below zero, away from it."""
-    (ax, ay), (bx, by) = _step_at(run, share * _length(run))
+    (ax, ay), (bx, by) = _step_at(run, share * steps_length_mm(run))
     x, y, length = (ax + bx) / 2, (ay + by) / 2, math.dist((ax, ay), (bx, by)) or 1.0
     across = ((ay - by) / length, (bx - ax) / length)
     off = off_mm * math.copysign(1.0, (middle[0] - x) * across[0] + (middle[1] - y) * across[1])
     at = (x + off * across[0], y + off * across[1] + 0.36 * _NUMBER_MM)
     return Text(at, words, _NUMBER_MM, Anchor.MIDDLE, weight=Weight.STRONG, halo=True)
-
-
-def _length(run: Sequence[Point]) -> float:
-    return sum(math.dist(a, b) for a, b in itertools.pairwise(run))
 
 
 def _step_at(run: Sequence[Point], at_mm: float) -> tuple[Point, Point]:

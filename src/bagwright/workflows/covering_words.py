@@ -6,12 +6,13 @@ from collections.abc import Iterator
 
 from bagwright.body.lap import lap_of
 from bagwright.errors import FaultyInput
+from bagwright.geometry.curves import steps_length_mm
 from bagwright.model.body import Lap
 from bagwright.model.cover import CoverRequest, TemplateCover
 from bagwright.model.piece import CutPiece
 from bagwright.model.source import Band
 from bagwright.model.stash import StashPiece
-from bagwright.output.cover import draw_cover, length_mm, single_cuts
+from bagwright.output.cover import draw_cover, single_cuts
 from bagwright.output.cover_pages import CoverSheet, PaperSteps, cover_pages
 from bagwright.output.pdf import drawings_pdf
 from bagwright.output.rulers import Measuring
@@ -65,7 +66,7 @@ def scraps_in_words(view: BagView, covers: ScrapCovers, done: CoveredTemplate) -
     regions = {scrap.id: scrap.region for scrap in covers.request.scraps}
     for place in done.covered.cover.placements:
         piece = covers.pieces[place.id]
-        cuts = map(length_mm, single_cuts(place, regions[place.id].moved(place.move)))
+        cuts = map(steps_length_mm, single_cuts(place, regions[place.id].moved(place.move)))
         lengths = ", ".join(map(measuring.told, cuts))
         trims = f"; cut {lengths}" if lengths else "; as it is"
         size = size_of(piece)
