@@ -41,8 +41,14 @@ def test_there_is_room_just_where_shapely_sees_a_distance_property(first, second
     assert Polygon(away.corners).intersection(one).area < 1e-9
 
 
-def test_parts_of_an_ell_have_sides_of_length_1_that_point_outwards():
-    ell = ConvexParts.of(Region.from_ring([(0, 0), (3, 0), (3, 1), (1, 1), (1, 3), (0, 3)]))
+ELL = [(0, 0), (3, 0), (3, 1), (1, 1), (1, 3), (0, 3)]
+
+
+@pytest.mark.parametrize(
+    "ring", [ELL, [corner for corner in ELL for _ in range(3)]], ids=["plain", "each corner thrice"]
+)
+def test_parts_of_an_ell_have_sides_of_length_1_that_point_outwards(ring):
+    ell = ConvexParts.of(Region.from_ring(ring))
     assert np.hypot(*ell.normals.T) == pytest.approx(1)
     for part in np.split(np.arange(len(ell.corners)), ell.starts[1:]):
         outwards = ell.normals[part] * (ell.corners[part] - ell.corners[part].mean(axis=0))
@@ -51,7 +57,7 @@ def test_parts_of_an_ell_have_sides_of_length_1_that_point_outwards():
 
 
 def test_each_part_of_an_ell_has_its_own_side_to_a_square_in_its_nook():
-    ell = ConvexParts.of(Region.from_ring([(0, 0), (3, 0), (3, 1), (1, 1), (1, 3), (0, 3)]))
+    ell = ConvexParts.of(Region.from_ring(ELL))
     square = ConvexParts.of(Region.rectangle((1.25, 1.5), (2.25, 2.5)))
     _, gaps = separations(ell, square)
     assert sorted(gaps.tolist()) == [0.25, 0.5]

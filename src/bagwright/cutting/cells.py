@@ -6,11 +6,10 @@ from collections.abc import Iterable, Iterator
 from typing import Generic, TypeVar
 
 from bagwright.geometry.curves import Point
+from bagwright.geometry.region import Bounds
 
 _CELLS = 50
 Thing = TypeVar("Thing")
-Box = tuple[float, float, float, float]
-"""Lowest x, lowest y, highest x, highest y."""
 
 
 class Cells(Generic[Thing]):
@@ -27,18 +26,18 @@ class Cells(Generic[Thing]):
         self._things: dict[tuple[int, int], list[tuple[int, Thing]]] = {}
         self._count = 0
 
-    def add(self, thing: Thing, box: Box) -> None:
+    def add(self, thing: Thing, box: Bounds) -> None:
         """Put a thing into every cell that its box meets."""
         for cell in self._cells(box):
             self._things.setdefault(cell, []).append((self._count, thing))
         self._count += 1
 
-    def near(self, box: Box) -> Iterator[Thing]:
+    def near(self, box: Bounds) -> Iterator[Thing]:
         """All things with a cell in common with the box, and some beside it, each once, in the order they came."""
         found = {number: thing for cell in self._cells(box) for number, thing in self._things.get(cell, ())}
         yield from (found[number] for number in sorted(found))
 
-    def _cells(self, box: Box) -> Iterator[tuple[int, int]]:
+    def _cells(self, box: Bounds) -> Iterator[tuple[int, int]]:
         across = range(self._cell(box[1], 1), self._cell(box[3], 1) + 1)
         for column in range(self._cell(box[0], 0), self._cell(box[2], 0) + 1):
             yield from ((column, row) for row in across)
@@ -48,7 +47,7 @@ class Cells(Generic[Thing]):
         return int(min(max(place / self._sizes[axis], 0.0), _CELLS - 1))
 
 
-def box_of(points: Iterable[Point], around_mm: float = 0.0) -> Box:
+def box_of(points: Iterable[Point], around_mm: float = 0.0) -> Bounds:
     """The box round points, grown by `around_mm`."""
     xs, ys = zip(*points, strict=True)
     return min(xs) - around_mm, min(ys) - around_mm, max(xs) + around_mm, max(ys) + around_mm

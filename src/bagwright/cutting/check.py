@@ -16,7 +16,7 @@ from bagwright.cutting.check_banded import banded_faults
 from bagwright.cutting.check_double import double_faults
 from bagwright.cutting.check_repeat import repeat_faults
 from bagwright.geometry.curves import Affine
-from bagwright.geometry.region import Neighbours, Region
+from bagwright.geometry.region import Bounds, Neighbours, Region
 from bagwright.model.layout import LayPiece, LayRequest, Placement
 from bagwright.model.piece import Mirror
 from bagwright.model.source import Verdict
@@ -27,7 +27,6 @@ WIDTH_SHARE = 1e-6
 EDGE_MM = 1e-3
 GAP_SHORT_MM = 1e-2
 TURN_DEG = 1e-6
-Box = tuple[float, float, float, float]
 
 
 def check_layout(request: LayRequest, placements: Sequence[Placement]) -> Verdict:
@@ -122,6 +121,6 @@ def _meeting_faults(names: Sequence[str], laid: Sequence[Region], request: LayRe
                 yield f"{names[i]} and {names[j]} lie {gap:.6g} mm apart, {request.gap_mm:g} mm are asked for"
 
 
-def _boxes_apart_mm(one: Box, other: Box) -> float:
+def _boxes_apart_mm(one: Bounds, other: Bounds) -> float:
     """How far apart two boxes lie along the cloth or across it, whichever is more; below 0 where they overlap."""
     return max(one[0] - other[2], other[0] - one[2], one[1] - other[3], other[1] - one[3])

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from bagwright.geometry.curves import Point
-from bagwright.geometry.region import Region
+from bagwright.geometry.region import Bounds, Region
 
 _LEVEL_MM = 0.02
 """An edge is upright or level if its ends differ by less."""
@@ -30,7 +30,7 @@ class Edges:
     """The outline of a laid piece, corner by corner, holes last."""
 
     rings: tuple[tuple[Point, ...], ...]
-    box: tuple[float, float, float, float]
+    box: Bounds
 
     @classmethod
     def of(cls, region: Region) -> Edges:

@@ -18,15 +18,13 @@ from bagwright.cutting.check_cuts import check_cuts, uncut_places
 from bagwright.cutting.cut_edges import Edges, MadeCuts
 from bagwright.errors import BrokenPromise
 from bagwright.geometry.curves import Point
-from bagwright.geometry.region import Region
+from bagwright.geometry.region import Bounds, Region
 from bagwright.model.cuts import Cut, CutWay
 
 _TOUCH_MM = 0.02
 """Pieces that come closer than this share one cut."""
 _NEXT_MM = 0.2
 """More than a cut may lie beside the edge that it makes."""
-Box = tuple[float, float, float, float]
-"""Lowest x, lowest y, highest x, highest y."""
 _Group = tuple[float, float, list[int]]
 """From, to, and which pieces."""
 
@@ -54,7 +52,7 @@ def order_cuts(
     return tuple(_told_apart(cut, len(laid)) for cut in whole)
 
 
-def _is_as_large(part: Box, block: Box) -> bool:
+def _is_as_large(part: Bounds, block: Bounds) -> bool:
     return all(abs(a - b) <= _TOUCH_MM for a, b in zip(part, block, strict=True))
 
 
@@ -76,7 +74,7 @@ def _told_apart(cut: Cut, pieces: int) -> Cut:
 class _Block:
     """A rectangle of cloth with the pieces on it; `letter` is empty for the whole cloth."""
 
-    box: Box
+    box: Bounds
     members: tuple[int, ...]
     letter: str = ""
 
@@ -84,7 +82,7 @@ class _Block:
 class _Table:
     """One cloth being cut up."""
 
-    def __init__(self, laid: Sequence[Region], cloth: Box) -> None:
+    def __init__(self, laid: Sequence[Region], cloth: Bounds) -> None:
         self.boxes = [region.bounds for region in laid]
         self.edges = [Edges.of(region) for region in laid]
         self.cloth = cloth

@@ -14,6 +14,7 @@ from itertools import pairwise
 from bagwright.cutting.check_repeat import MEETS_MM, off_motif_mm
 from bagwright.errors import FaultyInput, Problem
 from bagwright.geometry.curves import Affine, Point
+from bagwright.geometry.region import Bounds
 from bagwright.model.layout import LayPiece, LayRequest
 from bagwright.model.prints import PrintPoint, Repeat
 
@@ -177,7 +178,7 @@ class _Joining:
         lows = [box[1] + self.repeat.first_across_mm for box in boxes]
         return low_x, next((low for low in lows if self._all_fit(low, boxes)), lows[0])
 
-    def _all_fit(self, low: float, boxes: Sequence[tuple[float, float, float, float]]) -> bool:
+    def _all_fit(self, low: float, boxes: Sequence[Bounds]) -> bool:
         step = self.repeat.across_mm
         for box in boxes:
             begins = box[1] + self.repeat.first_across_mm - low

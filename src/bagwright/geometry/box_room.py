@@ -9,7 +9,7 @@ import numpy.typing as npt
 import shapely
 
 from bagwright.geometry.curves import Point
-from bagwright.geometry.region import Region
+from bagwright.geometry.region import Bounds, Region
 
 _BINS = 128
 _SIDE = _BINS + 2
@@ -40,7 +40,7 @@ class BoxRoom:
         counts = np.bincount(bins[:, 0] * _SIDE + bins[:, 1], minlength=_SIDE * _SIDE).reshape(_SIDE, _SIDE)
         return cls(region, (left, low), bin_mm, counts.cumsum(axis=0).cumsum(axis=1))
 
-    def middle_for(self, size_mm: Point, bounds: tuple[float, float, float, float]) -> Point | None:
+    def middle_for(self, size_mm: Point, bounds: Bounds) -> Point | None:
         """Middle of a box of that size within the region, of 13 x 13 places spread over `bounds` the most central one.
 
         >>> BoxRoom.of(Region.rectangle((0, 0), (9, 4))).middle_for((6, 2), (0, 0, 9, 4))
@@ -84,6 +84,6 @@ def box_about(middle: Point, size_mm: Point) -> Region:
     return Region.rectangle((left, low), (right, high))
 
 
-def _corners(middle: Point, size_mm: Point) -> tuple[float, float, float, float]:
+def _corners(middle: Point, size_mm: Point) -> Bounds:
     half_x, half_y = size_mm[0] / 2, size_mm[1] / 2
     return middle[0] - half_x, middle[1] - half_y, middle[0] + half_x, middle[1] + half_y

@@ -10,7 +10,7 @@ import shapely
 
 from bagwright.geometry.largest_rectangle import ROUNDED_MM, holds_rectangle
 from bagwright.geometry.rectangle_in_hull import Floats, best_rooms
-from bagwright.geometry.region import Region
+from bagwright.geometry.region import Bounds, Region
 
 _SAME_SHARE = 1e-9
 _FEW_CORNERS = 12
@@ -21,7 +21,7 @@ class Lying:
     """A shape as it lies, with its box and its convex hull; `is_convex`: the hull is no larger."""
 
     region: Region
-    box: tuple[float, float, float, float]
+    box: Bounds
     hull: Floats
     is_convex: bool
 

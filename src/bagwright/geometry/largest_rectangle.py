@@ -13,10 +13,8 @@ import shapely
 from shapely import affinity
 
 from bagwright.geometry.free_cells import free_cells
-from bagwright.geometry.region import GRID_MM, Region
+from bagwright.geometry.region import GRID_MM, Bounds, Region
 
-Bounds = tuple[float, float, float, float]
-"""Lowest x, lowest y, highest x, highest y."""
 _MOST_LINES = 72
 """Grid lines each way: the rectangle's sides are looked for on them."""
 _SAME_MM = 1e-6

@@ -17,6 +17,8 @@ from bagwright.errors import BrokenPromise
 from bagwright.geometry.curves import Affine, Point
 
 Ring = Sequence[Point]
+Bounds = tuple[float, float, float, float]
+"""Lowest x, lowest y, highest x, highest y."""
 _ADDED_SHARE = 1e-7
 _MEETS_MM = 1e-9
 _CENTROID_MM = 1e-6
@@ -105,7 +107,7 @@ class Region:
         return bool(self.shape.is_empty)
 
     @property
-    def bounds(self) -> tuple[float, float, float, float]:
+    def bounds(self) -> Bounds:
         """Lowest x, lowest y, highest x, highest y."""
         low_x, low_y, high_x, high_y = self.shape.bounds
         return float(low_x), float(low_y), float(high_x), float(high_y)
@@ -272,7 +274,7 @@ class Region:
             return True
         return slack_mm > 0 and bool(self.shape.buffer(slack_mm, join_style="mitre").covers(other.shape))
 
-    def holds_boxes(self, corners: Sequence[tuple[float, float, float, float]] | npt.NDArray[np.float64]) -> list[bool]:
+    def holds_boxes(self, corners: Sequence[Bounds] | npt.NDArray[np.float64]) -> list[bool]:
         """Whether each upright box, given by its lowest and highest x and y as in `bounds`, lies inside.
 
         >>> Region.rectangle((0, 0), (4, 3)).holds_boxes([(0, 0, 4, 1), (3, 1, 5, 2)])

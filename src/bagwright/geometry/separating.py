@@ -8,7 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from bagwright.geometry.no_fit import convex_parts
-from bagwright.geometry.region import Region
+from bagwright.geometry.region import Bounds, Region
 
 Floats = npt.NDArray[np.float64]
 Indices = npt.NDArray[np.intp]
@@ -29,7 +29,7 @@ class ConvexParts:
     @classmethod
     def of(cls, region: Region) -> ConvexParts:
         """The parts of a region without holes."""
-        rings = [_without_repeats(ring) for ring in convex_parts(region)]
+        rings = convex_parts(region)
         sides = np.concatenate([np.roll(ring, -1, axis=0) - ring for ring in rings])
         outwards = np.stack([sides[:, 1], -sides[:, 0]], axis=1) / np.hypot(*sides.T)[:, None]
         starts = np.cumsum([0, *(len(ring) for ring in rings[:-1])])
@@ -40,14 +40,10 @@ class ConvexParts:
         return ConvexParts(self.corners + np.array([dx_mm, dy_mm]), self.normals, self.starts)
 
     @property
-    def bounds(self) -> tuple[float, float, float, float]:
+    def bounds(self) -> Bounds:
         """Least x and y, greatest x and y, mm."""
         (low_x, low_y), (high_x, high_y) = self.corners.min(axis=0), self.corners.max(axis=0)
         return float(low_x), float(low_y), float(high_x), float(high_y)
-
-
-def _without_repeats(ring: Floats) -> Floats:
-    return ring[np.any(ring != np.roll(ring, 1, axis=0), axis=1)]
 
 
 def separations(one: ConvexParts, other: ConvexParts) -> tuple[Floats, Floats]:
