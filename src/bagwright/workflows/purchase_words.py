@@ -16,29 +16,18 @@ _WHOLE_FROM_M = 10
 
 def bought_in_words(purchase: Purchase, units: UnitSystem) -> str:
     """What to ask for, by name."""
-    if purchase.quantity_unit == "mm":
-        return f"{_length(purchase, units)} of {purchase.name}{_wide(purchase, units)}"
-    if purchase.quantity_unit != "packs":
-        return f"{_pieces(purchase, units)} of {purchase.name}{_each(purchase, units)}"
+    amount, beside = _amount(purchase, units)
+    if purchase.quantity_unit != "packs" or purchase.holds_m:
+        return f"{amount} of {purchase.name}{beside}"
     packs = round(purchase.quantity)
-    if purchase.holds_m:
-        return f"{_spools(purchase, units)} of {purchase.name}"
     if purchase.pack_count == 1:
-        return f"{packs} × {purchase.name}{_each(purchase, units)}"
-    return f"{_packs(packs)} of {purchase.name}, {purchase.pack_count} in a pack{_each(purchase, units)}"
+        return f"{packs} × {purchase.name}{beside}"
+    return f"{_packs(packs)} of {purchase.name}, {purchase.pack_count} in a pack{beside}"
 
 
 def amount_in_words(purchase: Purchase, units: UnitSystem) -> str:
     """What to ask for, where the name stands before it."""
-    if purchase.quantity_unit == "mm":
-        return f"{_length(purchase, units)}{_wide(purchase, units)}"
-    if purchase.quantity_unit != "packs":
-        return f"{_pieces(purchase, units)}{_each(purchase, units)}"
-    packs = round(purchase.quantity)
-    if purchase.holds_m:
-        return _spools(purchase, units)
-    told = _counted(packs) if purchase.pack_count == 1 else f"{_packs(packs)} of {purchase.pack_count}"
-    return f"{told}{_each(purchase, units)}"
+    return "".join(_amount(purchase, units))
 
 
 def needed_in_words(purchase: Purchase, units: UnitSystem) -> str:
@@ -78,8 +67,18 @@ def area_in_words(area_m2: float, units: UnitSystem) -> str:
     return f"{math.ceil(area_m2 / _M2_PER_SQ_FT * 2 - NO_HAIR) / 2:g} sq ft"
 
 
-def _length(purchase: Purchase, units: UnitSystem) -> str:
-    return print_cloth_length(purchase.quantity, units).text
+def _amount(purchase: Purchase, units: UnitSystem) -> tuple[str, str]:
+    """How much of it, and what is told beside that: how wide cloth is, how long each piece."""
+    if purchase.quantity_unit == "mm":
+        return print_cloth_length(purchase.quantity, units).text, _wide(purchase, units)
+    if purchase.quantity_unit == "m2":
+        return area_in_words(purchase.quantity, units), _each(purchase, units)
+    count = round(purchase.quantity)
+    if purchase.holds_m and purchase.quantity_unit == "packs":
+        return _spools(purchase, units), ""
+    many_in_each = purchase.quantity_unit == "packs" and purchase.pack_count != 1
+    told = f"{_packs(count)} of {purchase.pack_count}" if many_in_each else _counted(count)
+    return told, _each(purchase, units)
 
 
 def _wide(purchase: Purchase, units: UnitSystem) -> str:
@@ -88,14 +87,6 @@ def _wide(purchase: Purchase, units: UnitSystem) -> str:
 
 def _each(purchase: Purchase, units: UnitSystem) -> str:
     return f", each {print_length(purchase.length_each_mm, units).text} long" if purchase.length_each_mm else ""
-
-
-def _pieces(purchase: Purchase, units: UnitSystem) -> str:
-    return (
-        area_in_words(purchase.quantity, units)
-        if purchase.quantity_unit == "m2"
-        else _counted(round(purchase.quantity))
-    )
 
 
 def _spools(purchase: Purchase, units: UnitSystem) -> str:
