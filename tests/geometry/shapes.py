@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from bagwright.errors import BrokenPromise
 from bagwright.geometry.curves import Affine, Arc, Cubic, Curve, Line, Point
 from bagwright.geometry.outline import Edge, Outline, polygon_outline, rectangle_outline
+from bagwright.geometry.region import Region
 
 TURNS = st.floats(-360, 360).map(lambda turn: round(turn, 2))
 MOVES = st.builds(
@@ -164,3 +165,12 @@ def _steps(draw: st.DrawFn) -> list[Point]:
     below = [(box, 0.0), (wide - box, 0.0), (wide - box, box), (wide, box), (wide, high)]
     slot = [(middle + half, high), (middle + half, high - deep), (middle - half, high - deep), (middle - half, high)]
     return [(float(x), float(y)) for x, y in (*below, *slot, (0, high), (0, box), (box, box))]
+
+
+@st.composite
+def star_regions(draw: st.DrawFn) -> Region:
+    """A ring around the origin, far from convex."""
+    far = draw(st.lists(st.floats(5, 30), min_size=4, max_size=14))
+    return Region.from_ring(
+        [(r * math.cos(i * math.tau / len(far)), r * math.sin(i * math.tau / len(far))) for i, r in enumerate(far)]
+    )

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import math
-
 import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bagwright.geometry.no_fit import convex_parts, inner_fit, no_fit, stretches, with_few_corners, within_few_corners
+from bagwright.geometry.no_fit import convex_parts, inner_fit, no_fit, stretches
 from bagwright.geometry.region import Region
+from tests.geometry.shapes import star_regions
 
 ELL = [(0, 0), (30, 0), (30, 10), (10, 10), (10, 40), (0, 40)]
 CROSS = [
@@ -30,16 +29,7 @@ CROSS = [
 BAR = [(0, 0), (25, 3), (24, 9), (-1, 6)]
 
 
-@st.composite
-def stars(draw) -> Region:
-    """A ring around the origin, far from convex."""
-    far = draw(st.lists(st.floats(5, 30), min_size=4, max_size=14))
-    return Region.from_ring(
-        [(r * math.cos(i * math.tau / len(far)), r * math.sin(i * math.tau / len(far))) for i, r in enumerate(far)]
-    )
-
-
-@given(stars())
+@given(star_regions())
 @settings(deadline=None, max_examples=40)
 def test_convex_parts_cover_the_region_once_each_and_are_convex(region):
     parts = [shapely.Polygon(part) for part in convex_parts(region)]
@@ -49,7 +39,7 @@ def test_convex_parts_cover_the_region_once_each_and_are_convex(region):
     assert all(part.exterior.is_ccw for part in [*parts, *map(shapely.Polygon, convex_parts(Region.from_ring(BAR)))])
 
 
-@given(st.sampled_from([ELL, CROSS, BAR]), stars(), st.floats(-60, 60), st.floats(-60, 60))
+@given(st.sampled_from([ELL, CROSS, BAR]), star_regions(), st.floats(-60, 60), st.floats(-60, 60))
 @settings(deadline=None, max_examples=60)
 def test_no_fit_agrees_with_overlap_in_shapely(ring, moving, x, y):
     still = Region.from_ring(ring)
@@ -60,7 +50,7 @@ def test_no_fit_agrees_with_overlap_in_shapely(ring, moving, x, y):
         assert blocked.contains(at) == (overlap > 0)
 
 
-@given(stars(), st.sampled_from([BAR, ELL]), st.floats(-40, 40), st.floats(-40, 40))
+@given(star_regions(), st.sampled_from([BAR, ELL]), st.floats(-40, 40), st.floats(-40, 40))
 @settings(deadline=None, max_examples=60)
 def test_inner_fit_agrees_with_cover_in_shapely(hole, ring, x, y):
     sheet = Region(shapely.box(-60, -50, 60, 50)).minus(hole.shifted(-20, -10))
@@ -73,15 +63,6 @@ def test_inner_fit_agrees_with_cover_in_shapely(hole, ring, x, y):
 
 def test_nothing_fits_where_the_container_is_too_small():
     assert inner_fit(Region.rectangle((0, 0), (10, 10)), convex_parts(Region.from_ring(ELL))).is_empty
-
-
-@given(stars(), st.integers(4, 8))
-@settings(deadline=None, max_examples=40)
-def test_few_corners_cover_from_outside_and_lie_inside(region, most):
-    outside, inside = with_few_corners(region, most), within_few_corners(region, most)
-    assert outside.shape.buffer(1e-9).covers(region.shape)
-    assert outside.corners <= most
-    assert region.shape.buffer(1e-9).covers(inside.shape)
 
 
 def test_stretches_of_a_cross_by_hand():

@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import math
-from random import Random
-
 import numpy as np
 import pytest
 import shapely
@@ -14,7 +11,7 @@ from shapely import affinity
 
 from bagwright.errors import BrokenPromise
 from bagwright.geometry.curves import Affine
-from bagwright.geometry.region import Neighbours, Region
+from bagwright.geometry.region import Region
 from tests.geometry.shapes import polygons
 
 SQUARE = Region.rectangle((0, 0), (100, 100))
@@ -125,15 +122,6 @@ def test_extent_and_distance():
     assert SQUARE.holds(SQUARE.shifted(0.5, 0), slack_mm=0.6)
 
 
-@given(st.lists(SHIFTS, min_size=1, max_size=12), st.floats(0, 50))
-def test_property_neighbours_miss_none_within_reach(shifts, within):
-    regions = [SQUARE.shifted(*shift) for shift in shifts]
-    near = Neighbours.of(regions).near(SQUARE, within_mm=within)
-    for i, region in enumerate(regions):
-        if region.distance_mm(SQUARE) <= within - 1e-9:
-            assert i in near
-
-
 def test_what_two_regions_share_lies_in_both():
     """Outside: set theory. Found by laying random pieces: GEOS 3.14 puts in a corner that neither of the two has."""
     corner = Region.from_ring(
@@ -161,15 +149,3 @@ def test_what_two_regions_share_lies_in_both():
     assert shared.area_mm2 == pytest.approx(corner.area_mm2)
     assert shared.minus(corner).area_mm2 < 1e-3
     assert shared.minus(left).area_mm2 < 1e-3
-
-
-@pytest.mark.parametrize("seed", [4, 9])
-def test_spiky_outlines_of_many_corners_stay_in_one_part_when_they_get_fewer(seed):
-    """With these, found by trying, plain simplifying by shapely tears thin places: no order of cuts was found."""
-    rng, turns = Random(seed), [i * math.tau / 900 for i in range(900)]
-    ring = [((10 + 90 * rng.random()) * math.cos(t), (10 + 90 * rng.random()) * math.sin(t)) for t in turns]
-    parts = shapely.get_parts(shapely.Polygon(ring).buffer(0))
-    spiky = Region.from_ring(Region(max(parts, key=shapely.area)).outer_ring())
-    few = spiky.with_corners_at_most(400)
-    assert len(few.outer_ring()) == few.corners <= 400 < spiky.corners
-    assert shapely.hausdorff_distance(spiky.shape, few.shape) <= 20

@@ -16,7 +16,8 @@ from bagwright.cutting.check_banded import banded_faults
 from bagwright.cutting.check_double import double_faults
 from bagwright.cutting.check_repeat import repeat_faults
 from bagwright.geometry.curves import Affine
-from bagwright.geometry.region import Bounds, Neighbours, Region
+from bagwright.geometry.neighbours import Neighbours
+from bagwright.geometry.region import Bounds, Region
 from bagwright.model.layout import LayPiece, LayRequest, Placement
 from bagwright.model.piece import Mirror
 from bagwright.model.source import Verdict

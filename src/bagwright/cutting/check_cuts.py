@@ -7,7 +7,8 @@ from collections.abc import Iterator, Sequence
 
 from bagwright.cutting.cells import Cells, box_of
 from bagwright.geometry.curves import Point
-from bagwright.geometry.region import Neighbours, Region
+from bagwright.geometry.neighbours import Neighbours
+from bagwright.geometry.region import Region
 from bagwright.model.cuts import Cut, CutWay
 from bagwright.model.source import Verdict
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from bagwright.geometry.curves import Affine
-from bagwright.geometry.region import Neighbours, Region
+from bagwright.geometry.neighbours import Neighbours
+from bagwright.geometry.region import Region
 from bagwright.model.layout import LayRequest, Placement
 
 ALIKE_SHARE = 1e-5

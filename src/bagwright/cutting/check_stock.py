@@ -8,7 +8,8 @@ from collections.abc import Iterator, Sequence
 
 from bagwright.cutting.check import EDGE_MM, GAP_SHORT_MM, OVERLAP_SHARE, TURN_DEG
 from bagwright.cutting.check_stock_print import stock_print_faults
-from bagwright.geometry.region import Neighbours, Region
+from bagwright.geometry.neighbours import Neighbours
+from bagwright.geometry.region import Region
 from bagwright.model.layout import LayPiece, Placement
 from bagwright.model.piece import Mirror
 from bagwright.model.source import Verdict

@@ -13,7 +13,8 @@ from bagwright.cutting.requests import with_half_gap
 from bagwright.cutting.shapes import NoFits, Shape, different, shape_of
 from bagwright.cutting.steps import Steps
 from bagwright.geometry.curves import Affine, Point
-from bagwright.geometry.no_fit import areas_of, inner_fit, within_few_corners
+from bagwright.geometry.few_corners import within_few_corners
+from bagwright.geometry.no_fit import areas_of, inner_fit
 from bagwright.geometry.region import Region
 from bagwright.model.layout import LayPiece, LayRequest
 from bagwright.model.piece import Mirror

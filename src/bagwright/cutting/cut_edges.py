@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from bagwright.geometry.curves import Point
+from bagwright.geometry.few_corners import with_corners_at_most
 from bagwright.geometry.region import Bounds, Region
 
 _LEVEL_MM = 0.02
@@ -35,7 +36,7 @@ class Edges:
     @classmethod
     def of(cls, region: Region) -> Edges:
         """Of a region in one part; of a jagged one the outline that a blade can follow."""
-        plain = region.without_needless_points().with_corners_at_most(_MOST_CORNERS)
+        plain = with_corners_at_most(region.without_needless_points(), _MOST_CORNERS)
         return cls(tuple(tuple(ring) for ring in (plain.outer_ring(), *plain.hole_rings())), region.bounds)
 
     def each(self) -> Iterator[tuple[Point, Point]]:

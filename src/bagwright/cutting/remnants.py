@@ -8,8 +8,9 @@ from dataclasses import replace
 from bagwright.cutting.check_remnants import check_remnants
 from bagwright.errors import BrokenPromise
 from bagwright.geometry.curves import Affine
+from bagwright.geometry.few_corners import with_few_corners
 from bagwright.geometry.largest_rectangle import largest_rectangle
-from bagwright.geometry.no_fit import areas_of, with_few_corners
+from bagwright.geometry.no_fit import areas_of
 from bagwright.geometry.region import Bounds, Region
 from bagwright.model.layout import LayRequest, Placement
 from bagwright.model.remnant import Remnant, RemnantSettings

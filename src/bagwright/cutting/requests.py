@@ -9,7 +9,7 @@ from functools import lru_cache
 
 from bagwright.errors import FaultyInput, Problem
 from bagwright.geometry.curves import Affine
-from bagwright.geometry.no_fit import with_few_corners
+from bagwright.geometry.few_corners import with_few_corners
 from bagwright.geometry.region import Region
 from bagwright.model.layout import LayPiece, LayRequest
 from bagwright.model.piece import Mirror

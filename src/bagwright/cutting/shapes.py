@@ -8,7 +8,8 @@ from dataclasses import dataclass, field
 
 from bagwright.cutting.boxes import Member
 from bagwright.geometry.curves import Affine, Point
-from bagwright.geometry.no_fit import Parts, convex_parts, no_fit, with_few_corners
+from bagwright.geometry.few_corners import with_few_corners
+from bagwright.geometry.no_fit import Parts, convex_parts, no_fit
 from bagwright.geometry.region import Region
 
 _HAIR_MM = 2e-6

@@ -22,7 +22,6 @@ Bounds = tuple[float, float, float, float]
 _ADDED_SHARE = 1e-7
 _MEETS_MM = 1e-9
 _CENTROID_MM = 1e-6
-_FURTHEST_EVENED_MM = 20.0
 GRID_MM = 1e-8
 """Corners of unions, differences and intersections lie on this grid. Without one, GEOS 3.14 goes grossly wrong for some
 one in 150 pairs of shapes that lie edge to edge after a turn, and takes the smaller one for shared; with one, for none.
@@ -196,19 +195,6 @@ class Region:
         """The same area without points in the middle of straight lines."""
         return Region(self.shape.simplify(1e-7))
 
-    def with_corners_at_most(self, most: int) -> Region:
-        """About the same outlines with fewer corners, by up to 20 mm beside them; the same if there are so few.
-
-        There are as many parts as before. What is too jagged for that within 20 mm keeps more corners.
-
-        >>> Region.rectangle((0, 0), (4, 3)).with_corners_at_most(4).area_mm2
-        12.0
-        """
-        few, by_mm = self, 0.1
-        while few.corners > most and by_mm <= _FURTHEST_EVENED_MM:
-            few, by_mm = Region(_evened(self.shape, by_mm)), 2 * by_mm
-        return few
-
     def smoothed_inwards(self, by_mm: float) -> Region:
         """With fewer corners, everywhere inside and at most twice `by_mm` away.
 
@@ -352,28 +338,3 @@ def _rings_of(polygon: BaseGeometry) -> list[BaseGeometry]:
         return [cast(BaseGeometry, shapely.get_exterior_ring(polygon))]
     rings: list[BaseGeometry] = shapely.get_rings(polygon).tolist()
     return rings
-
-
-def _evened(shape: BaseGeometry, by_mm: float) -> BaseGeometry:
-    """With fewer corners and as many parts: the quick way tears thin places apart or loses them."""
-    few = shapely.simplify(shape, by_mm, preserve_topology=False)
-    is_torn = few.is_empty or shapely.get_num_geometries(few) != shapely.get_num_geometries(shape)
-    return shapely.simplify(shape, by_mm) if is_torn else few
-
-
-@dataclass(frozen=True, slots=True)
-class Neighbours:
-    """Answers quickly which of many regions lie near one another."""
-
-    tree: shapely.STRtree
-
-    @classmethod
-    def of(cls, regions: Iterable[Region]) -> Neighbours:
-        """Index these regions, by position."""
-        return cls(shapely.STRtree([region.shape for region in regions]))
-
-    def near(self, region: Region, *, within_mm: float = 0.0) -> list[int]:
-        """Positions of the regions whose bounding boxes come within `within_mm`, in order."""
-        low_x, low_y, high_x, high_y = region.bounds
-        box = shapely.box(low_x - within_mm, low_y - within_mm, high_x + within_mm, high_y + within_mm)
-        return sorted(int(i) for i in self.tree.query(box))

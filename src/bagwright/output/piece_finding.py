@@ -8,7 +8,8 @@ from dataclasses import dataclass, field, replace
 
 from bagwright.errors import FaultyInput, Problem
 from bagwright.geometry.curves import Point
-from bagwright.geometry.region import Neighbours, Region
+from bagwright.geometry.neighbours import Neighbours
+from bagwright.geometry.region import Region
 from bagwright.model.found_piece import FoundPiece
 from bagwright.output.drawn_lines import DrawnLine, DrawnPoint, Meaning, is_straight, refuse_floods
 from bagwright.output.found_lines import Gathered, piece_of

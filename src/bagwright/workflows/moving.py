@@ -12,7 +12,8 @@ from bagwright.cutting.check import GAP_SHORT_MM, OVERLAP_SHARE, check_layout, u
 from bagwright.cutting.remnants import laid_regions
 from bagwright.errors import BrokenPromise, FaultyInput, Problem, StaleSave
 from bagwright.geometry.curves import Affine
-from bagwright.geometry.region import Neighbours, Region
+from bagwright.geometry.neighbours import Neighbours
+from bagwright.geometry.region import Region
 from bagwright.model.layout import Layout, LayPiece, LaySettings, Placement
 from bagwright.model.source import Verdict
 from bagwright.output.moving_board import MovingCopy, moving_board
