@@ -3,11 +3,20 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from starlette.testclient import TestClient
 
+from bagwright.model.brought_photo import BroughtPhoto
+from bagwright.model.stash import StashPiece
+from bagwright.store.photos import MOST_PHOTOS, load_photo, save_photo
+from bagwright.store.safekeeping import bring_back, everything
+from bagwright.store.stash import retire_stash_piece, save_stash_piece
+from bagwright.web.app import build_app
 from bagwright.workflows.desk import Desk
+from bagwright.workflows.mat_photo import keep_photo
 from bagwright.workflows.stash_changes import the_stash
 from tests.web.html import fields, ids, invalid_fields, said, what_could_run
 
@@ -22,12 +31,21 @@ def brought(client, data: bytes, **texts: str):
     return client.post("/stash/photo", files={"photo": ("table.jpg", data, "image/jpeg")}, data=texts)
 
 
+@pytest.fixture(scope="module")
+def photo(tmp_path_factory: pytest.TempPathFactory) -> BroughtPhoto:
+    """Read once for all that look at it."""
+    desk = Desk(tmp_path_factory.mktemp("photo"))
+    token = keep_photo(desk, "table.jpg", PHOTO.read_bytes(), {})
+    with desk.store() as store:
+        return load_photo(store, token)
+
+
 @pytest.fixture
-def address(client) -> str:
+def address(client, desk: Desk, photo: BroughtPhoto) -> str:
     """Of a photo that was read."""
-    sent = brought(client, PHOTO.read_bytes())
-    assert sent.status_code == 303
-    return sent.headers["location"]
+    with desk.store() as store:
+        save_photo(store, "table", photo)
+    return "/mat/table"
 
 
 def a_material(html: str) -> str:
@@ -78,10 +96,12 @@ def test_corners_are_in_her_units_and_those_left_alone_stay_exactly_as_found(cli
     assert "rounded to 1/16" in said(html) and re.search(r"5 (7/8|15/16) x ", corners)  # drawn 150 by 80 mm
     typed = {"material": a_material(html), "side_up": "right side", "keep-1": "on"}
 
+    old = {item.piece.id for item in the_stash(desk)}
+
     def kept_as(corners: str) -> list[tuple[float, float]]:
-        before = {item.piece.id for item in the_stash(desk)}
+        """Put in again and again, it stays one piece, which takes the new corners."""
         assert client.post(address, data={**typed, "corners-1": corners}).status_code == 303
-        (new,) = [item.piece for item in the_stash(desk) if item.piece.id not in before]
+        (new,) = [item.piece for item in the_stash(desk) if item.piece.id not in old]
         return list(new.outer)
 
     found, places = kept_as(corners), corners.split("; ")
@@ -116,6 +136,43 @@ def test_an_outline_is_parted_joined_again_and_each_step_undone(client, desk: De
         refused = client.post(f"{address}/correct", data=typed)
         assert (refused.status_code, invalid_fields(refused.text)) == (422, {name})
     assert client.post("/mat/x/correct", data={"do": "undo"}).status_code == 404
+
+
+def test_a_photo_outlives_a_restart_and_is_put_in_the_stash_once(client, desk: Desk, photo, address):
+    typed = {"material": a_material(client.get(address).text), "side_up": "right side", "keep-1": "on"}
+    assert client.post(f"{address}/correct", data={"do": "join-1", "join-1": "1"}).status_code == 422
+    client.post(f"{address}/correct", data={"line-1": "3 x -1; 3 x 5", "do": "part-1"})
+    old = {item.piece.id for item in the_stash(desk)}
+
+    def new(at: TestClient, **more: str) -> list[StashPiece]:
+        assert at.post(address, data=typed | more).status_code == 303
+        return [item.piece for item in the_stash(desk) if item.piece.id not in old]
+
+    with TestClient(build_app(Desk(desk.home)), base_url=str(client.base_url), follow_redirects=False) as later:
+        html = later.get(address).text
+        assert "5 outlines found" in html and "Undo the last parting" in html
+        assert "5 outlines, none in the stash yet" in said(later.get("/mat").text)
+        (first,), (again,) = new(later), new(later)  # the button pressed twice
+        assert again == first and "1 of them in the stash" in said(later.get("/mat").text)
+        html = later.get(address).text
+        assert is_sound(html) and "In the stash." in html and not re.search(r'name="keep-1" checked', html)
+        (moved,) = new(later, bin="box 9")
+        assert (moved.id, moved.bin) == (first.id, "box 9")
+    with desk.store() as store:
+        save_stash_piece(store, replace(moved, bin="lid"), expected_version=2)
+    refused = client.post(address, data=typed)
+    assert (refused.status_code, "changed there since" in refused.text) == (422, True)
+    with desk.store() as store:
+        retire_stash_piece(store, moved.id, expected_version=3)
+        file = everything(store)  # what is kept as one file leaves photos that are looked at where they are
+        bring_back(store, file)
+        assert photo.data[:200] not in file and load_photo(store, "table").data == photo.data
+    assert new(client)[0].id != moved.id  # taken out of the stash, it may be put in anew
+    with desk.store() as store:
+        for number in range(MOST_PHOTOS):
+            save_photo(store, str(number), photo)
+    gone = client.get(address)
+    assert (gone.status_code, "made room for newer ones" in gone.text, is_sound(gone.text)) == (404, True, True)
 
 
 def test_looking_again_takes_other_answers(client, address):

@@ -178,6 +178,35 @@ _KEEP_QUOTES = Migration(
     ),
 )
 
+_KEEP_PHOTOS = Migration(
+    "keep photos that are looked at",
+    (
+        """CREATE TABLE photo (
+            number INTEGER PRIMARY KEY,
+            token TEXT NOT NULL UNIQUE,
+            name TEXT NOT NULL,
+            wishes TEXT NOT NULL,
+            px_per_mm REAL NOT NULL,
+            data BLOB NOT NULL,
+            picture BLOB NOT NULL
+        ) STRICT""",
+        """CREATE TABLE photo_found (
+            token TEXT NOT NULL REFERENCES photo (token) ON DELETE CASCADE,
+            step INTEGER NOT NULL,
+            outlines INTEGER NOT NULL,
+            found TEXT NOT NULL,
+            PRIMARY KEY (token, step)
+        ) STRICT""",
+        """CREATE TABLE photo_in_stash (
+            token TEXT NOT NULL REFERENCES photo (token) ON DELETE CASCADE,
+            outline INTEGER NOT NULL,
+            piece_id TEXT NOT NULL,
+            version INTEGER NOT NULL,
+            PRIMARY KEY (token, outline)
+        ) STRICT""",
+    ),
+)
+
 MIGRATIONS: tuple[Migration, ...] = (
     _KEEP_THE_SHELF,
     _KEEP_PICTURES,
@@ -187,6 +216,7 @@ MIGRATIONS: tuple[Migration, ...] = (
     _KEEP_RUNS,
     _KEEP_TIMES,
     _KEEP_QUOTES,
+    _KEEP_PHOTOS,
 )
 
 

@@ -17,6 +17,7 @@ from bagwright.store.history import Drawer, documents_of
 from bagwright.store.materials import MATERIALS, OFFERS
 from bagwright.store.migrations import MIGRATIONS, Migration, migrate, refuse_unknown
 from bagwright.store.own_layouts import OWN_LAYOUTS
+from bagwright.store.photos import PHOTO_TABLES
 from bagwright.store.quotes import QUOTES
 from bagwright.store.runs import RUNS, TERMS
 from bagwright.store.stash import CUTTINGS, PIECES
@@ -34,12 +35,20 @@ _OUR_MARK = b"SQLite format 3\x00"
 
 
 def everything(connection: sqlite3.Connection) -> bytes:
-    """The whole store as the bytes of one file."""
+    """The whole store as the bytes of one file, but for photos that are still looked at: those stay on the desk."""
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / FILE_NAME
-        with closing(sqlite3.connect(path)) as copy:
+        with closing(sqlite3.connect(path, isolation_level=None)) as copy:
             connection.backup(copy)
+            _let_photos_go(copy)
         return path.read_bytes()
+
+
+def _let_photos_go(copy: sqlite3.Connection) -> None:
+    names = {name for (name,) in copy.execute("SELECT name FROM sqlite_schema")}
+    for table in reversed(PHOTO_TABLES) if names.issuperset(PHOTO_TABLES) else ():
+        copy.execute(f"DELETE FROM {table}")
+    copy.execute("VACUUM")
 
 
 def kept_documents(connection: sqlite3.Connection) -> dict[str, tuple[tuple[str, int, bool, str], ...]]:
@@ -73,7 +82,7 @@ def _replace_all(connection: sqlite3.Connection, *, with_found_layouts: bool) ->
 
 def _tables(connection: sqlite3.Connection) -> list[str]:
     rows = connection.execute("SELECT name FROM main.sqlite_schema WHERE type = 'table' AND name <> 'migration'")
-    return [name for (name,) in rows if not name.startswith("sqlite_")]
+    return [name for (name,) in rows if not name.startswith("sqlite_") and name not in PHOTO_TABLES]
 
 
 @contextmanager

@@ -8,12 +8,14 @@ from dataclasses import dataclass, field
 from markupsafe import Markup
 
 from bagwright.errors import Problem
+from bagwright.model.brought_photo import PhotoLine
 from bagwright.model.stash import SideUp
 from bagwright.units import UnitSystem
 from bagwright.web.frame import frame
-from bagwright.web.mat_pages import MatPage, MatPhotoPage, OutlineForm
+from bagwright.web.mat_pages import HeldPhoto, MatPage, MatPhotoPage, OutlineForm
 from bagwright.web.pages import Check, Field, Option, Paper
-from bagwright.workflows.mat_photo import GRAINS, OutlineLook, PhotoLook
+from bagwright.workflows.mat_photo import OutlineLook, PhotoLook
+from bagwright.workflows.scraps_of_photo import GRAINS
 from bagwright.workflows.tell_outline import MARKER_CARDS, MAT_COLOURS, MAT_SIZES
 
 _CHECKS = (
@@ -46,11 +48,12 @@ class TypedMat:
         return next((problem.words() for problem in self.problems if problem.place == name), "")
 
 
-def mat_page(typed: TypedMat, kept_side: str, *, is_demo: bool) -> MatPage:
-    """How to take the photo, and the form that takes it in."""
+def mat_page(typed: TypedMat, kept_side: str, held: Sequence[PhotoLine], *, is_demo: bool) -> MatPage:
+    """How to take the photo, the form that takes it in, and the photos that are held."""
     return MatPage(
         frame=frame("Scraps from a photo", "/stash", is_demo=is_demo),
         problems=tuple(problem.words() for problem in typed.problems if problem.place not in {"card", "measured"}),
+        held=tuple(_held(line) for line in held),
         ruler=_ruler(typed, kept_side),
         checks=tuple(Check(name, name, label, name in typed.texts) for name, label in _CHECKS),
         cards=tuple(
@@ -62,6 +65,12 @@ def mat_page(typed: TypedMat, kept_side: str, *, is_demo: bool) -> MatPage:
             for colour in MAT_COLOURS
         ),
     )
+
+
+def _held(line: PhotoLine) -> HeldPhoto:
+    found = f"{line.outlines} outline{'' if line.outlines == 1 else 's'}"
+    put = f"{line.in_stash} of them in the stash" if line.in_stash else "none in the stash yet"
+    return HeldPhoto(line.name or "a picture without a name", f"/mat/{line.token}", f"{found}, {put}")
 
 
 def _ruler(typed: TypedMat, kept_side: str) -> tuple[Field, Field]:
@@ -130,7 +139,8 @@ def _outline(one: OutlineLook, look: PhotoLook, typed: TypedMat) -> OutlineForm:
     line, join = _line(one, look, typed), _join(one, look, typed)
     return OutlineForm(
         number=one.number,
-        check=Check(name, name, f"Keep {one.number}", name in typed.texts if typed.is_sent else not one.asks),
+        check=Check(name, name, f"Keep {one.number}", name in typed.texts if typed.is_sent else _is_taken(one)),
+        in_stash=one.in_stash,
         size=one.size,
         found=one.corners,
         asks=one.asks,
@@ -140,6 +150,11 @@ def _outline(one: OutlineLook, look: PhotoLook, typed: TypedMat) -> OutlineForm:
         fields=fields,
         is_open=any(field.problem for field in (*fields, line, join, corners) if field),
     )
+
+
+def _is_taken(one: OutlineLook) -> bool:
+    """Until she says otherwise."""
+    return not one.asks and not one.in_stash
 
 
 def _line(one: OutlineLook, look: PhotoLook, typed: TypedMat) -> Field:

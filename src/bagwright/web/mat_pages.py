@@ -10,12 +10,22 @@ from bagwright.web.pages import Check, Field, Frame, Paper
 from bagwright.workflows.mat_photo import CheckLook
 
 
+@dataclass(frozen=True, slots=True)
+class HeldPhoto:
+    """A photo that she can go on with."""
+
+    name: str
+    href: str
+    told: str
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MatPage:
     """mat.html"""
 
     frame: Frame
     problems: tuple[str, ...]
+    held: tuple[HeldPhoto, ...]
     ruler: tuple[Field, ...]
     checks: tuple[Check, ...]
     cards: tuple[Paper, ...]
@@ -31,6 +41,7 @@ class OutlineForm:
 
     number: int
     check: Check
+    in_stash: bool
     size: str
     found: str
     asks: tuple[str, ...]

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date
+from functools import wraps
+from typing import Concatenate, ParamSpec
 
 from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import UploadFile
@@ -11,7 +13,7 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
-from bagwright.errors import FaultyInput, NoAnswer
+from bagwright.errors import FaultyInput, NoAnswer, NotKept, Problem
 from bagwright.web.form_reading import texts_of
 from bagwright.web.mat_page import TypedMat, mat_page, mat_photo_page
 from bagwright.web.mat_pages import MatPage
@@ -19,8 +21,9 @@ from bagwright.web.served import desk_of
 from bagwright.web.templates_at import render
 from bagwright.workflows.mat_corrections import correct_photo
 from bagwright.workflows.mat_photo import (
+    MOST_PHOTOS,
+    held_photos,
     keep_photo,
-    keep_scraps,
     kept_side,
     look_again,
     look_at_photo,
@@ -28,10 +31,13 @@ from bagwright.workflows.mat_photo import (
     outlines_svg,
     picture_of_scrap,
 )
+from bagwright.workflows.scraps_of_photo import keep_scraps
 from bagwright.workflows.tell_outline import full_mat, marker_cards
 
 MOST_FIELDS = 2000
 Texts = dict[str, str]
+Rest = ParamSpec("Rest")
+Answers = Callable[Concatenate[Request, Rest], Response]
 
 
 def show_mat(request: Request) -> Response:
@@ -41,7 +47,27 @@ def show_mat(request: Request) -> Response:
 
 def _mat(request: Request, typed: TypedMat) -> MatPage:
     desk = desk_of(request)
-    return mat_page(typed, kept_side(desk), is_demo=desk.is_demo)
+    return mat_page(typed, kept_side(desk), held_photos(desk), is_demo=desk.is_demo)
+
+
+def _of_held_photo(answer: Answers[Rest]) -> Answers[Rest]:
+    """The answer, or what became of a photo that is no longer held."""
+
+    @wraps(answer)
+    def answered(request: Request, /, *rest: Rest.args, **named: Rest.kwargs) -> Response:
+        try:
+            return answer(request, *rest, **named)
+        except NotKept:
+            gone = Problem(
+                place="photo",
+                value="This picture",
+                what="made room for newer ones",
+                allowed=f"the last {MOST_PHOTOS} pictures",
+                remedy="Take it in again below. What you put in the stash is still there.",
+            )
+            return render("mat.html", _mat(request, TypedMat(problems=(gone,))), status=404)
+
+    return answered
 
 
 def show_cards(request: Request) -> Response:
@@ -74,6 +100,7 @@ async def again(request: Request) -> Response:
     return await run_in_threadpool(_read, request, texts, lambda: look_again(desk_of(request), token, texts))
 
 
+@_of_held_photo
 def _read(request: Request, texts: Texts, read: Callable[[], str]) -> Response:
     try:
         token = read()
@@ -86,6 +113,7 @@ def _read(request: Request, texts: Texts, read: Callable[[], str]) -> Response:
     return render("mat.html", _mat(request, TypedMat(texts=texts, problems=problems, is_sent=True)), status=422)
 
 
+@_of_held_photo
 def show_photo(request: Request) -> Response:
     """What is in a photo."""
     return _shown(request, TypedMat())
@@ -102,6 +130,7 @@ async def keep(request: Request) -> Response:
     return await run_in_threadpool(_kept, request, texts)
 
 
+@_of_held_photo
 def _kept(request: Request, texts: Texts) -> Response:
     try:
         keep_scraps(desk_of(request), request.path_params["token"], texts, today=date.today())
@@ -116,6 +145,7 @@ async def correct(request: Request) -> Response:
     return await run_in_threadpool(_corrected, request, texts)
 
 
+@_of_held_photo
 def _corrected(request: Request, texts: Texts) -> Response:
     try:
         left = correct_photo(desk_of(request), request.path_params["token"], texts)

@@ -20,7 +20,6 @@ from bagwright.drafting.form_spec import FormSpec
 from bagwright.drafting.forms import FORMS
 from bagwright.errors import StaleSave
 from bagwright.model.bag import Bag, Workroom
-from bagwright.model.found_outline import FoundOutlines, OutlineWishes
 from bagwright.model.layout import Layout, LayRequest, LaySettings
 from bagwright.model.stash import Cutting, StashPiece
 from bagwright.store.bags import BagLine as BagLine
@@ -99,22 +98,6 @@ class BroughtFile:
 
 
 @dataclass(frozen=True, slots=True)
-class BroughtPhoto:
-    """A photo of the mat that was brought and is being looked at: as it came, what was found, and straightened.
-
-    `past`: what was found before each correction, the last one last.
-    """
-
-    name: str
-    data: bytes
-    wishes: OutlineWishes
-    found: FoundOutlines
-    picture: bytes
-    px_per_mm: float
-    past: tuple[FoundOutlines, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
 class Desk:
     """Where one workroom keeps its things. First layouts, answers and what was brought are remembered as it lives."""
 
@@ -130,7 +113,6 @@ class Desk:
     stash: Remembered[Stamp, tuple[tuple[Kept[StashPiece], bool], ...]] = field(default_factory=lambda: Remembered(2))
     ready: Remembered[tuple[tuple[int, int], Stamp], bool] = field(default_factory=lambda: Remembered(1))
     drawings: Remembered[str, BroughtFile] = field(default_factory=lambda: Remembered(8))
-    photos: Remembered[str, BroughtPhoto] = field(default_factory=lambda: Remembered(3))
 
     @contextmanager
     def store(self) -> Iterator[Connection]:

@@ -6,17 +6,18 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from bagwright.capture.corrections import join_outlines, part_outline
-from bagwright.errors import FaultyInput, NotKept, Problem
+from bagwright.errors import FaultyInput, Problem
 from bagwright.geometry.curves import Point
 from bagwright.model.bag import Workroom
 from bagwright.model.found_outline import FoundOutline, FoundOutlines
+from bagwright.store.photos import add_step, load_photo, undo_step
+from bagwright.store.transaction import transaction
+from bagwright.store.workroom import load_workroom
 from bagwright.units import UnitSystem
-from bagwright.workflows.desk import BroughtPhoto, Desk
+from bagwright.workflows.desk import Desk
 from bagwright.workflows.typed_corners import print_places, read_places
-from bagwright.workflows.workroom_changes import the_workroom
 
 Texts = Mapping[str, str]
-_MOST_UNDONE = 50
 
 
 def correct_photo(desk: Desk, token: str, texts: Texts) -> dict[str, str]:
@@ -24,30 +25,27 @@ def correct_photo(desk: Desk, token: str, texts: Texts) -> dict[str, str]:
 
     Gives the answers that still hold. Raises `FaultyInput` and changes nothing then; `NotKept`.
     """
-    photo = desk.photos.get(token)
-    if photo is None:
-        raise NotKept(f"photo {token!r}")
     what, _, number = texts.get("do", "").partition("-")
-    if what == "undo":
-        before = _undone(photo)
-        desk.photos.put(token, before)
-        left = {name: text for name, text in texts.items() if not name.startswith(("corners-", "line-"))}
-        return left | _new_ticks(photo.found, before.found)
-    outline = _named(photo.found, number)
+    with desk.store() as store, transaction(store):
+        before = load_photo(store, token).found
+        if what == "undo":
+            undo_step(store, token)
+            left = {name: text for name, text in texts.items() if not name.startswith(("corners-", "line-"))}
+            return left | _new_ticks(before, load_photo(store, token).found)
+        found = replace(before, outlines=_put_right(before, what, number, texts, load_workroom(store)))
+        add_step(store, token, found)
+    return _answers_after(texts, before, found, number)
+
+
+def _put_right(
+    found: FoundOutlines, what: str, number: str, texts: Texts, workroom: Workroom
+) -> tuple[FoundOutline, ...]:
+    outline = _named(found, number)
     if what == "part":
-        line = _line(texts.get(f"line-{number}", ""), outline, f"line-{number}", the_workroom(desk))
-        outlines = part_outline(photo.found.outlines, outline.number, line)
-    else:
-        other = _named(photo.found, texts.get(f"join-{number}", ""), place=f"join-{number}")
-        outlines = join_outlines(photo.found.outlines, outline.number, other.number)
-    found = replace(photo.found, outlines=outlines)
-    past = (*photo.past, photo.found)[-_MOST_UNDONE:]
-    desk.photos.put(token, replace(photo, found=found, past=past))
-    return _answers_after(texts, photo.found, found, number)
-
-
-def _undone(photo: BroughtPhoto) -> BroughtPhoto:
-    return replace(photo, found=photo.past[-1], past=photo.past[:-1]) if photo.past else photo
+        line = _line(texts.get(f"line-{number}", ""), outline, f"line-{number}", workroom)
+        return part_outline(found.outlines, outline.number, line)
+    other = _named(found, texts.get(f"join-{number}", ""), place=f"join-{number}")
+    return join_outlines(found.outlines, outline.number, other.number)
 
 
 def _answers_after(texts: Texts, before: FoundOutlines, after: FoundOutlines, number: str) -> dict[str, str]:
