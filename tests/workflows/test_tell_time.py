@@ -10,7 +10,8 @@ import pytest
 
 from bagwright.errors import FaultyInput
 from bagwright.units import UnitSystem
-from bagwright.workflows.tell_price import PriceWords, price_as_json, price_of_file
+from bagwright.workflows.price_file import PriceWords
+from bagwright.workflows.tell_price import price_as_json, price_of_file
 from bagwright.workflows.tell_time import ToldTime, time_as_json, time_in_words, time_of_file
 from tests.json_doc import examples
 

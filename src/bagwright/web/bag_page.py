@@ -10,6 +10,7 @@ from markupsafe import Markup
 
 from bagwright.errors import Problem
 from bagwright.web.bag_forms import add_on_forms, name_field, role_forms, run_field, size_fields
+from bagwright.web.bag_papers import file_rows, paper_rows
 from bagwright.web.bag_tag import tag_lines, tag_short
 from bagwright.web.cost_tables import (
     bought_words,
@@ -26,7 +27,7 @@ from bagwright.web.folded_view import folded_view
 from bagwright.web.frame import frame
 from bagwright.web.lacks import lacks_of
 from bagwright.web.own_view import own_view
-from bagwright.web.pages import BagPage, ClothView, Column, Paper, PaperRow, Row, SearchView, Table
+from bagwright.web.pages import BagPage, ClothView, Column, Row, SearchView, Table
 from bagwright.web.panel_views import panel_views
 from bagwright.web.wording import Wording
 from bagwright.web.work_views import work_stages
@@ -107,8 +108,8 @@ def bag_page(
         price_notes=price_notes(view),
         price_sure=sure_price_said(view, today=date.today()),
         counting=counting_view(view),
-        papers=_papers(bag.id),
-        files=_files(bag.id),
+        papers=paper_rows(bag.id),
+        files=file_rows(bag.id),
         cautions=answer.pattern.cautions,
         tag=tag_lines(answer, view.before, say),
         tag_short=tag_short(answer),
@@ -173,58 +174,3 @@ def _search_words(answer: BagAnswer) -> str:
     if found == {"first fill"}:
         return "These are the first layouts: a search may shorten them."
     return "These are the best so far." if found else ""
-
-
-_TEMPLATES = (
-    "Every piece at true scale, over pages to be joined. Its lines and names are layers that a PDF reader can switch "
-    "off. Letters print in Latin, Greek and Cyrillic; others as a question mark."
-)
-_TABLES = (
-    "Pieces, cut list, layouts, what to buy, price, times, steps, thread and body as tables, in mm, grams and minutes. "
-    "CSV comes as one ZIP file with a table in each."
-)
-
-
-def _papers(bag_id: str) -> tuple[PaperRow, ...]:
-    """What is printed, and the bag itself."""
-    return (
-        PaperRow("Templates", _TEMPLATES, _printed(bag_id, "templates")),
-        PaperRow(
-            "On one sheet",
-            "For a print shop, on a roll 36 in or 841 mm wide; or for a projector over your table.",
-            _named(
-                bag_id,
-                ("36 in", "one-sheet-36in.pdf"),
-                ("841 mm", "one-sheet-841mm.pdf"),
-                ("Projector", "projector.svg"),
-            ),
-        ),
-        PaperRow(
-            "Work sheet", "What to cut, fuse and sew, to tick off; words for the label.", _printed(bag_id, "making")
-        ),
-        PaperRow("Cost sheet", "The price part by part, dated, with what was assumed.", _printed(bag_id, "cost")),
-        PaperRow(
-            "The whole bag",
-            "One file to keep, or to hand on; without your times.",
-            _named(bag_id, ("File", "bag.json")),
-        ),
-    )
-
-
-def _files(bag_id: str) -> tuple[PaperRow, ...]:
-    """The same for other programs."""
-    return (
-        PaperRow("Pieces", "At true scale.", _named(bag_id, ("SVG", "pieces.svg"), ("DXF", "pieces.dxf"))),
-        PaperRow(
-            "Cut list", "The cut list of the work sheet, for a spreadsheet.", _named(bag_id, ("CSV", "cut-list.csv"))
-        ),
-        PaperRow("All in numbers", _TABLES, _named(bag_id, ("CSV", "tables-csv.zip"), ("JSON", "tables.json"))),
-    )
-
-
-def _printed(bag_id: str, stem: str) -> tuple[Paper, ...]:
-    return _named(bag_id, ("A4", f"{stem}-a4.pdf"), ("Letter", f"{stem}-letter.pdf"))
-
-
-def _named(bag_id: str, *files: tuple[str, str]) -> tuple[Paper, ...]:
-    return tuple(Paper(label, f"/bags/{bag_id}/{file}") for label, file in files)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from urllib.parse import quote
 
 from markupsafe import Markup
@@ -52,13 +52,7 @@ def table_page(
         total=plan.total,
         svg=Markup(cut_picture(plan)),
         before=plan.before(),
-        blocks=tuple(
-            CutBlockView(
-                block_in_words(block, plan.cuts, plan.layout, plan.names) if block else "",
-                tuple(CutLineView(o.numbers, o.words, o.frees) for o in own),
-            )
-            for block, own in blocks_of(plan.lines())
-        ),
+        blocks=_blocks(plan),
         cautions=plan.cautions,
         left=tuple(
             (Check(f"keep-{number}", "keep", f"{remnant_name(number)}: {told}", True), str(number))
@@ -74,18 +68,9 @@ def table_page(
         ways=ways_in_words(ways, say) if ways else "",
         in_rows=bag.in_rows,
         can_be_in_rows=ways is not None,
-        best_only=tuple(
-            (Check(f"best-{number}", "best_only", cut.name, cut.piece_id in wishes.best_only), cut.piece_id)
-            for number, cut in enumerate(wishes.hide_pieces)
-        ),
-        any_print=tuple(
-            (Check(f"any-{number}", "any_print", cut.name, cut.piece_id in wishes.any_print), cut.piece_id)
-            for number, cut in enumerate(wishes.motif_pieces)
-        ),
-        matched=tuple(
-            (Check(f"match-{number}", "matched", _pair(one, plan.names), one.seam.id in wishes.matched), one.seam.id)
-            for number, one in enumerate(wishes.seams)
-        ),
+        best_only=_wishes("best_only", {one.piece_id: one.name for one in wishes.hide_pieces}, wishes.best_only),
+        any_print=_wishes("any_print", {one.piece_id: one.name for one in wishes.motif_pieces}, wishes.any_print),
+        matched=_wishes("matched", {one.seam.id: _pair(one, plan.names) for one in wishes.seams}, wishes.matched),
         wish_problems=tuple(problem.words() for problem in problems),
         strips=strips_views(strips, bag.strip_wishes, plan),
         strip_problems=tuple(problem.words() for problem in strip_problems),
@@ -95,6 +80,22 @@ def table_page(
         ),
         stale=stale,
     )
+
+
+def _blocks(plan: TablePlan) -> tuple[CutBlockView, ...]:
+    return tuple(
+        CutBlockView(
+            block_in_words(block, plan.cuts, plan.layout, plan.names) if block else "",
+            tuple(CutLineView(one.numbers, one.words, one.frees) for one in own),
+        )
+        for block, own in blocks_of(plan.lines())
+    )
+
+
+def _wishes(name: str, offered: Mapping[str, str], wished: Collection[str]) -> tuple[tuple[Check, str], ...]:
+    """A box to tick for each thing that is offered, by its id and what it is called."""
+    boxes = enumerate(offered.items())
+    return tuple((Check(f"{name}-{number}", name, told, one in wished), one) for number, (one, told) in boxes)
 
 
 def _pair(one: Matchable, names: Mapping[str, str]) -> str:

@@ -25,9 +25,9 @@ from bagwright.workflows.money_words import (
     range_said,
     swing_said,
 )
+from bagwright.workflows.price_file import PriceWords, priced_file
 from bagwright.workflows.shelf_words import Amount, money_from
 from bagwright.workflows.tell_ask import WayWords, way_from
-from bagwright.workflows.tell_price import PriceWords, priced_file
 
 _TOLD_SWINGS = 8
 _PLACES = 6

@@ -23,13 +23,13 @@ from bagwright.workflows.bag_pattern import form_of_key
 from bagwright.workflows.bag_words import BagWords, StackWords, bag_from, bag_problems, place_in_file
 from bagwright.workflows.contracts import Contract, Faults, read_contract
 from bagwright.workflows.desk import BagView
+from bagwright.workflows.price_file import PricedFile, PriceWords, priced_file
 from bagwright.workflows.saving_ways import BagChange
 from bagwright.workflows.saving_words import reached_said, refused_said, saving_said, search_said, stale_said
 from bagwright.workflows.savings import BagSavings, SavingsAsked, find_savings, worth_telling
 from bagwright.workflows.shared_buying import SharedBuying, shared_buying, shared_said
 from bagwright.workflows.shelf_words import Amount, Name, money_from
 from bagwright.workflows.swap_search import Keep
-from bagwright.workflows.tell_price import PricedFile, PriceWords, priced_file
 from bagwright.workflows.usual_allowances import allowances_taken
 
 
