@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 
 import cv2
 import numpy as np
+import shapely
 
 Array = np.ndarray
 
@@ -35,7 +36,8 @@ class Camera:
 class Shape:
     """Outer ring and holes; `look`: a colour or a texture (rows, columns, red-green-blue), so many mm across.
 
-    `turn`, `shift`: how the texture is turned and moved on the mat.
+    `turn`, `shift`: how the texture is turned and moved on the mat. `height`: of what casts its shadow;
+    `thick`: of its upright sides.
     """
 
     rings: tuple[Array, ...]
@@ -44,6 +46,7 @@ class Shape:
     turn: float = 0.0
     height: float = 0.5
     shift: tuple[float, float] = (0.0, 0.0)
+    thick: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -97,10 +100,10 @@ class View:
                 break
             distance *= out / camera.fill
 
-    def px(self, mm: Array) -> Array:
-        """Pixels of places on the mat, (..., 2)."""
+    def px(self, mm: Array, up: float = 0.0) -> Array:
+        """Pixels of places (..., 2) on the mat, or so far up from it."""
         mm = np.asarray(mm, dtype=float)
-        seen = (np.concatenate([mm, np.zeros((*mm.shape[:-1], 1))], axis=-1) - self.eye) @ self.turn
+        seen = (np.concatenate([mm, np.full((*mm.shape[:-1], 1), up)], axis=-1) - self.eye) @ self.turn
         x, y = seen[..., 0] / -seen[..., 2], seen[..., 1] / seen[..., 2]
         k1, k2, k3, p1, p2 = self.camera.lens
         r2 = x * x + y * y
@@ -188,11 +191,36 @@ def _coverage(rings: list[Array], size: tuple[int, int], rows_each: int = 8) -> 
 
 def _paint(view: View, light: Array, shape: Shape) -> None:
     camera = view.camera
+    if shape.thick:
+        _paint_thick(view, light, shape)
+        return
     x0, y0, share = _coverage([view.px(dense(ring, 2.0)) for ring in shape.rings], (camera.width, camera.height))
     if share.size:
         seen = _textured(view, shape, (x0, y0), share.shape) if shape.look.ndim == 3 else _plain(shape, share.shape)
         part = light[y0 : y0 + share.shape[0], x0 : x0 + share.shape[1]]
         part += share[..., None] * (seen - part)
+
+
+def _paint_thick(view: View, light: Array, shape: Shape) -> None:
+    """Its upper side, and what is seen of its sides, darker: what is hidden by lower and upper rim and all between."""
+    size = view.camera.width, view.camera.height
+    upper = [view.px(dense(ring, 2.0), shape.thick) for ring in shape.rings]
+    lower = [view.px(dense(ring, 2.0)) for ring in shape.rings]
+    sides = [
+        shapely.MultiPoint(np.stack([a[i - 1], a[i], b[i], b[i - 1]])).convex_hull
+        for a, b in zip(lower, upper, strict=True)
+        for i in range(len(a))
+    ]
+    hidden = shapely.union_all([shapely.Polygon(upper[0], upper[1:]), *sides], grid_size=1e-6)
+    x0, y0, share = _coverage([np.array(ring.coords[:-1]) for ring in (hidden.exterior, *hidden.interiors)], size)
+    left, low, above = _coverage(upper, size)
+    over = np.zeros_like(share)
+    over[low - y0 : low - y0 + above.shape[0], left - x0 : left - x0 + above.shape[1]] = above
+    seen = _textured(view, shape, (x0, y0), share.shape) if shape.look.ndim == 3 else _plain(shape, share.shape)
+    side = 0.6 * seen.mean(axis=(0, 1))
+    part = light[y0 : y0 + share.shape[0], x0 : x0 + share.shape[1]]
+    over = np.minimum(over, share)
+    part += over[..., None] * seen + (share - over)[..., None] * side - share[..., None] * part
 
 
 def _plain(shape: Shape, size: tuple[int, ...]) -> Array:

@@ -34,7 +34,7 @@ def part_outline(outlines: Outlines, number: int, line: tuple[Point, Point]) -> 
             "a line across it, no part too small to keep",
             remedy,
         )
-    new = [_with_shape(outline, part) for part in parts]
+    new = [with_shape(outline, part) for part in parts]
     last = max(one.number for one in outlines)
     added = tuple(replace(one, number=last + i) for i, one in enumerate(new[1:], start=1))
     kept = (new[0] if one.number == number else one for one in outlines)
@@ -52,7 +52,7 @@ def join_outlines(outlines: Outlines, number: int, other: int) -> Outlines:
         apart = one.region.distance_mm(two.region)
         what, allowed = f"lies {apart:.0f} mm away from outline {number}", f"up to {FURTHEST_APART_MM:g} mm"
         raise _refused(place, f"Outline {other}", what, allowed, "Lay them together and take the picture once more.")
-    joined = replace(_with_shape(one, whole), error_mm=max(one.error_mm, two.error_mm), touches=())
+    joined = replace(with_shape(one, whole), error_mm=max(one.error_mm, two.error_mm), touches=())
     return tuple(joined if each.number == number else each for each in outlines if each.number != other)
 
 
@@ -75,7 +75,7 @@ def _of(outlines: Outlines, number: int) -> FoundOutline:
     raise _refused("outline", str(number), "is no outline in this picture", numbers, "Choose one that is there.")
 
 
-def _with_shape(outline: FoundOutline, region: Region) -> FoundOutline:
+def with_shape(outline: FoundOutline, region: Region) -> FoundOutline:
     """With another shape, and only what is asked about it still."""
     holes = tuple(_ring(hole) for hole in region.hole_rings() if Region.from_ring(hole).area_mm2 > _LEAST_HOLE_MM2)
     new = replace(outline, outer=_ring(region.outer_ring()), holes=holes)

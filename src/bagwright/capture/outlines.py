@@ -8,6 +8,7 @@ from typing import Final
 import cv2
 import numpy as np
 
+from bagwright.capture.camera import brought_down, camera_above
 from bagwright.capture.corrections import parted_at_touches
 from bagwright.capture.fitting import doubt_mm
 from bagwright.capture.ground import Ground, Mask, find_ground, weak_ground
@@ -20,6 +21,7 @@ from bagwright.capture.parts import Part, Parts, find_parts, is_like_ground, ref
 from bagwright.capture.picture import Pixels, read_picture
 from bagwright.capture.seams import find_seams
 from bagwright.capture.template_edges import cleaned
+from bagwright.capture.told_focal import told_focal_mm
 from bagwright.capture.touching import Neck, find_necks
 from bagwright.capture.tracing import LEAST_CONTRAST, Traced, rings_of, trace
 from bagwright.capture.trusting import Trusted, cards_as_they_lie, trusted_fit
@@ -100,11 +102,18 @@ def read_photo(data: bytes, wishes: OutlineWishes) -> ReadPhoto:
         low=(float(low[0]), float(low[1])),
         high=(float(high[0]), float(high[1])),
         was_mirrored=was_mirrored,
+        camera=camera_above(trusted.fit, told_focal_mm(data)),
     )
     found = checked_scale(found, are_sharpened=wishes.is_template) if wishes.shows_plastic_card else found
     if wishes.splits:
         found = replace(found, outlines=parted_at_touches(found.outlines))
+    if wishes.thickness_mm:
+        found = replace(found, outlines=_on_the_ground(found, wishes.thickness_mm))
     return ReadPhoto(found, pixels, trusted)
+
+
+def _on_the_ground(found: FoundOutlines, thickness_mm: float) -> tuple[FoundOutline, ...]:
+    return tuple(brought_down(one, found.camera, thickness_mm, place="thickness") for one in found.outlines)
 
 
 def _rings(trusted: Trusted, side_mm: float) -> Floats:

@@ -26,13 +26,14 @@ class OutlineWishes:
 
     `is_template`: paper templates, whose straight edges are made straight, corners sharp and curves smooth.
     `splits`: cut outlines apart where two scraps seem to touch. `shows_plastic_card`: a card of bank size lies among
-    them, to check the scale by.
+    them, to check the scale by. `thickness_mm`: of what lies there, where all of it is about as thick.
     """
 
     card_side_mm: float = CARD_SIDE_MM
     is_template: bool = False
     splits: bool = False
     shows_plastic_card: bool = False
+    thickness_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +53,8 @@ class FoundOutline:
     """One outline. Nineteen in twenty of its points lie within `error_mm` of the truth, as far as can be told.
 
     `colour` is what it looks like, red, green, blue of 0 to 255. `touches`: where it may be two scraps in one.
-    `notes`: what else may be wrong with it, and what to do.
+    `notes`: what else may be wrong with it, and what to do. `thickness_mm`: as for so thick a scrap it was brought down
+    to the ground; None if its thickness was not known: then it is told as it is seen.
     """
 
     number: int
@@ -62,6 +64,7 @@ class FoundOutline:
     colour: tuple[int, int, int] = (0, 0, 0)
     touches: tuple[Touch, ...] = ()
     notes: tuple[str, ...] = ()
+    thickness_mm: float | None = None
 
     @property
     def region(self) -> Region:
@@ -100,13 +103,22 @@ class ScaleCheck:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CameraAbove:
+    """Where the camera stood: so high over the ground, straight above `foot`. `doubt_share`: two standard errors."""
+
+    foot: Point
+    height_mm: float
+    doubt_share: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FoundOutlines:
     """What a picture holds. `cards`: numbers of the cards that gave the scale, `ignored` those that did not fit.
 
     `scale_error_share`: how far all lengths may be off together, as a share, the cards taken at their word;
     `fit_mm`: how far the cards' edges lie from where they should. `ground`: its colour. `low` and `high` are the
     corners of what the cards take up and enclose. `check`: by a plastic card, if she said that one lies there.
-    `was_mirrored`: the picture came mirrored and was turned over before it was read.
+    `was_mirrored`: the picture came mirrored and was turned over before it was read. `camera`: where it stood.
     """
 
     outlines: tuple[FoundOutline, ...]
@@ -119,5 +131,6 @@ class FoundOutlines:
     ground: tuple[int, int, int]
     low: Point
     high: Point
+    camera: CameraAbove
     check: ScaleCheck | None = None
     was_mirrored: bool = False
