@@ -9,7 +9,8 @@ from decimal import Decimal
 
 import pytest
 
-from bagwright.costing.savings import LeastSum, SavingsNews, SavingsSearch, SearchLimits
+from bagwright.costing.least_prices import LeastSum
+from bagwright.costing.savings import SavingsNews, SavingsSearch, SearchLimits
 from bagwright.errors import BrokenPromise
 from bagwright.model.money import Money
 from bagwright.model.saving import ChangeGroup, Outcome

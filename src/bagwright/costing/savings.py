@@ -8,57 +8,20 @@ from __future__ import annotations
 import heapq
 import itertools
 import math
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Protocol
 
+from bagwright.costing.change_sets import ChangeSets
+from bagwright.costing.least_prices import NO_LEAST, LeastPrice
 from bagwright.errors import BrokenPromise
 from bagwright.model.money import Money
 from bagwright.model.saving import ChangeGroup, Outcome, Reached, Saving, Savings
 
 MOST_SETS = 100_000
 HALF_A_CENT = Decimal("0.005")
-NO_LEAST = Decimal("-Infinity")
 Evaluate = Callable[[tuple[str, ...]], Outcome | None]
 """What the bag comes to with these changes, in the order of their groups; None if it cannot be made so."""
-
-
-class LeastPrice(Protocol):
-    """Prices that no outcome is below: whoever makes one promises that, and sets that it rules out are not worked out.
-
-    A price that only grows with every part of what a bag takes is at its least where each part is: so each part may be
-    told at its least by itself.
-    """
-
-    def of(self, changes: Sequence[str]) -> Decimal:
-        """The price that these changes, taken together, surely do not go below."""
-        ...
-
-    def of_any(self, most_changes: int) -> Decimal:
-        """The price that no set of at most so many changes, the bag as it is among them, goes below."""
-        ...
-
-
-@dataclass(frozen=True, slots=True)
-class LeastSum:
-    """A least price that adds up: `base` and what is noted in `changes` for each change made (no note: 0).
-
-    >>> LeastSum(Decimal(20), {"felt": Decimal(-3), "foam": Decimal(-1), "feet": Decimal(2)}).of_any(2)
-    Decimal('16')
-    """
-
-    base: Decimal
-    changes: Mapping[str, Decimal]
-
-    def of(self, changes: Sequence[str]) -> Decimal:
-        """The base and all that is noted."""
-        return self.base + sum((self.changes.get(one, Decimal(0)) for one in changes), Decimal(0))
-
-    def of_any(self, most_changes: int) -> Decimal:
-        """The base and what is noted of the changes that lower it most, as if all could be made together."""
-        falls = sorted(one for one in self.changes.values() if one < 0)
-        return self.base + sum(falls[:most_changes], Decimal(0))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,7 +66,7 @@ class SavingsSearch:
     """
 
     def __init__(self, groups: Sequence[ChangeGroup], evaluate: Evaluate, limits: SearchLimits | None = None) -> None:
-        self._groups = [group for group in groups if group.changes]
+        self._sets = ChangeSets.of(groups)
         self._evaluate, self._limits = evaluate, limits or SearchLimits()
         self._known: dict[tuple[str, ...], Outcome | None] = {}
         self._best: Saving | None = None
@@ -125,7 +88,7 @@ class SavingsSearch:
         ranked: list[Saving] = []
         dear: list[Saving] = []
         refused: list[str] = []
-        for change in self._changes():
+        for change in self._sets.changes():
             if self._is_stopped_before((change,)):
                 break
             found = self._good((change,))
@@ -154,7 +117,7 @@ class SavingsSearch:
         most = self._most
         if self._least_of_any(most) > wanted + HALF_A_CENT:
             return self._reached(target, None, is_proven=self._is_for_all)
-        if sum(self._count_of(size) for size in range(most + 1)) > self._limits.most_tried:
+        if sum(self._sets.count_of(size) for size in range(most + 1)) > self._limits.most_tried:
             self._climbed()
         for size in range(most + 1):
             if self._least_of_any(size) > wanted + HALF_A_CENT:
@@ -168,22 +131,22 @@ class SavingsSearch:
 
     @property
     def _most(self) -> int:
-        return min(len(self._groups), self._limits.most_changes)
+        return min(len(self._sets.groups), self._limits.most_changes)
 
     @property
     def _is_for_all(self) -> bool:
         """Whether what holds for sets of the most changes that are taken together holds for all."""
-        return self._most == len(self._groups)
+        return self._most == len(self._sets.groups)
 
     def _reached(self, target: Money, found: Saving | None, *, is_proven: bool) -> Reached:
         return Reached(target=target, found=found, tried=self.tried, is_proven=is_proven)
 
     def _reaching(self, size: int, wanted: Decimal) -> tuple[list[Saving], bool]:
         """Sets of that size which reach the price, and whether all that might were worked out."""
-        if self._count_of(size) > MOST_SETS:
+        if self._sets.count_of(size) > MOST_SETS:
             return [], False
         reaching: list[Saving] = []
-        for changes in self._most_promising(self._sets(size)):
+        for changes in self._most_promising(self._sets.of_size(size)):
             if self._least(changes) > wanted + HALF_A_CENT:
                 if self._limits.should_stop():
                     return reaching, False
@@ -198,7 +161,7 @@ class SavingsSearch:
     def _best_together(self) -> tuple[Saving | None, bool]:
         """The cheapest set: of all, if the limits allow; or else the best found by one change after another."""
         best = self._climbed()
-        if sum(self._count_of(size) for size in range(1, self._most + 1)) > MOST_SETS:
+        if sum(self._sets.count_of(size) for size in range(1, self._most + 1)) > MOST_SETS:
             return best, self._is_for_all and self._least_of_any(self._most) > _price_of(best, self.now)
         left = self._worth_a_try(best)
         if left is None or self._limits.should_stop():
@@ -216,7 +179,7 @@ class SavingsSearch:
         """
         limit, room = _price_of(best, self.now), self._limits.most_tried - self.tried
         # The largest first: of them most may be cheaper, so that too many are soon found.
-        every = itertools.chain.from_iterable(self._sets(size) for size in range(self._most, 0, -1))
+        every = itertools.chain.from_iterable(self._sets.of_size(size) for size in range(self._most, 0, -1))
         unknown = (changes for changes in self._until_stopped(every) if changes not in self._known)
         left = list(itertools.islice((one for one in unknown if self._least(one) <= limit), max(room, 0) + 1))
         return left if len(left) <= room else None
@@ -230,7 +193,7 @@ class SavingsSearch:
         while True:
             before = best
             for change in self._changes_by_promise():
-                near = self._with(best.changes if best else (), change)
+                near = self._sets.with_change(best.changes if best else (), change)
                 if len(near) <= self._limits.most_changes and not self._is_spent(near):
                     best = _cheaper(best, self._good(near), self.now)
             best = self._without_needless(best, lambda less, whole: not whole.outcome.price < less.outcome.price)
@@ -238,12 +201,7 @@ class SavingsSearch:
                 return best
 
     def _changes_by_promise(self) -> list[str]:
-        return sorted(self._changes(), key=lambda change: -self._promise(change))
-
-    def _with(self, changes: tuple[str, ...], change: str) -> tuple[str, ...]:
-        """The set with that change in place of any other of its group."""
-        group = next(group for group in self._groups if change in group.changes)
-        return self._in_order([change, *(one for one in changes if one not in group.changes)])
+        return sorted(self._sets.changes(), key=lambda change: -self._promise(change))
 
     def _without_needless(self, found: Saving | None, is_enough: Callable[[Saving, Saving], bool]) -> Saving | None:
         """The set with every change left out, one after another, without which it `is_enough`, told less and whole."""
@@ -269,28 +227,9 @@ class SavingsSearch:
         minutes = round(abs(outcome.minutes - self.now.minutes), 9)
         return lower, minutes, outcome.price.amount, saving.changes
 
-    def _changes(self) -> Iterator[str]:
-        return (change for group in self._groups for change in group.changes)
-
-    def _in_order(self, changes: Sequence[str]) -> tuple[str, ...]:
-        return tuple(change for change in self._changes() if change in changes)
-
-    def _sets(self, size: int) -> Iterator[tuple[str, ...]]:
-        """Every set of that many changes, no two of one group."""
-        for groups in itertools.combinations(self._groups, size):
-            yield from itertools.product(*(group.changes for group in groups))
-
-    def _count_of(self, size: int) -> int:
-        """How many sets of that size there are."""
-        counts = [1, *([0] * size)]
-        for group in self._groups:
-            for n in range(size, 0, -1):
-                counts[n] += counts[n - 1] * len(group.changes)
-        return counts[size]
-
     def _most_promising(self, sets: Iterator[tuple[str, ...]]) -> Iterator[tuple[str, ...]]:
         """Those first whose changes by themselves save most; the order decides only what is tried before time is up."""
-        alone = {change: self._promise(change) for change in self._changes()}
+        alone = {change: self._promise(change) for change in self._sets.changes()}
         heap = [(-math.fsum(alone[one] for one in changes), number, changes) for number, changes in enumerate(sets)]
         heapq.heapify(heap)
         while heap:
@@ -333,7 +272,7 @@ class SavingsSearch:
 
     def _tell(self, found: Saving | None) -> None:
         self._best = _cheaper(self._best, found, self.now)
-        alone = sum(len(group.changes) for group in self._groups)
+        alone = self._sets.count_of(1)
         most = max(self._limits.most_tried, alone + 1)
         self._limits.tell(SavingsNews(tried=self.tried - 1, most=most - 1, alone=alone, now=self.now, best=self._best))
 

@@ -17,7 +17,8 @@ from bagwright.costing.least_price import (
     least_price_of_one,
     minutes_for_more,
 )
-from bagwright.costing.savings import NO_LEAST, SearchLimits
+from bagwright.costing.least_prices import NO_LEAST
+from bagwright.costing.savings import SearchLimits
 from bagwright.costing.step_minutes import SETUP, RawStep, Task, raw_steps
 from bagwright.costing.supplies import thread_need
 from bagwright.costing.used_up import Wear, supplies_used_up
