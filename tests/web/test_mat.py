@@ -123,9 +123,10 @@ def test_an_outline_is_parted_joined_again_and_each_step_undone(client, desk: De
     answers = {"bin": "box 3", "keep-1": "on", "line-1": "3 x -1; 3 x 5", "do": "part-1"}
     parted = client.post(f"{address}/correct", data=answers)
     assert (parted.status_code, "5 outlines found" in parted.text, is_sound(parted.text)) == (200, True, True)
-    assert 'value="box 3"' in parted.text
+    assert 'value="box 3"' in parted.text and "Outline 1 is parted; the rest of it is now 5." in parted.text
+    assert client.get(f"{address}/correct").headers["location"] == address
     joined = client.post(f"{address}/correct", data={"do": "join-1", "join-1": "5"})
-    assert "4 outlines found" in joined.text
+    assert "4 outlines found" in joined.text and "Outline 1 and outline 5 are one now: 1." in joined.text
     undone = client.post(f"{address}/correct", data={"do": "undo", "keep-1": "on"}).text
     ticked = {name for name in fields(undone, address) if name.startswith("keep-")}
     assert (

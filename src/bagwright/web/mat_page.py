@@ -32,6 +32,7 @@ _SHARPENED = (
     "Corners rounded by less than about 1/8 in (3 mm) are told sharp here, up to 3/64 in (1 mm) outside the paper. "
     "Round them again when you cut."
 )
+_SHELF = "From your shelf. If it is not there yet, add it under Materials: this picture waits here."
 _AS_ABOVE = Option("", "as above")
 
 
@@ -98,8 +99,8 @@ def _ruler(typed: TypedMat, kept_side: str) -> tuple[Field, Field]:
     )
 
 
-def mat_photo_page(look: PhotoLook, typed: TypedMat) -> MatPhotoPage:
-    """What is in a photo, and what she has to say of it."""
+def mat_photo_page(look: PhotoLook, typed: TypedMat, done: str = "") -> MatPhotoPage:
+    """What is in a photo, and what she has to say of it. `done`: what was just put right."""
     count = len(look.outlines)
     fields = _fields(look, typed, "")
     outlines = tuple(_outline(one, look, typed) for one in look.outlines)
@@ -128,6 +129,7 @@ def mat_photo_page(look: PhotoLook, typed: TypedMat) -> MatPhotoPage:
         ruler=_ruler(typed, look.card_side),
         checks=tuple(Check(name, name, label, wishes[name]) for name, label in _CHECKS),
         can_undo=look.can_undo,
+        done=done,
         units=look.units.value,
         fraction=look.fraction,
     )
@@ -167,7 +169,8 @@ def _line(one: OutlineLook, look: PhotoLook, typed: TypedMat) -> Field:
         name=name,
         label="Part it along the line",
         value=typed.texts.get(name, one.line),
-        hint=f"Two places {such}, across and up from its lower left: {example}. Or click or drag them in the picture.",
+        hint=f"Two places {such}, across and up from its lower left: {example}. "
+        "Or press “Part it in two” under the picture.",
         problem=typed.problem(name),
     )
 
@@ -223,7 +226,7 @@ def _fields(look: PhotoLook, typed: TypedMat, end: str) -> tuple[Field, ...]:
         )
 
     return (
-        asked("material", "Material", "From your shelf.", materials),
+        asked("material", "Material", _SHELF, materials),
         asked("grain", "Lengthwise grain runs", "Left out for materials without grain.", grains),
         asked(
             "grain_deg",

@@ -72,5 +72,6 @@ class MatPhotoPage:
     ruler: tuple[Field, ...]
     checks: tuple[Check, ...]
     can_undo: bool
+    done: str
     units: str
     fraction: int

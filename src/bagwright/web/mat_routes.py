@@ -119,9 +119,9 @@ def show_photo(request: Request) -> Response:
     return _shown(request, TypedMat())
 
 
-def _shown(request: Request, typed: TypedMat, *, status: int = 200) -> Response:
+def _shown(request: Request, typed: TypedMat, *, status: int = 200, done: str = "") -> Response:
     look = look_at_photo(desk_of(request), request.path_params["token"])
-    return render("mat_photo.html", mat_photo_page(look, typed), status=status)
+    return render("mat_photo.html", mat_photo_page(look, typed, done), status=status)
 
 
 async def keep(request: Request) -> Response:
@@ -148,10 +148,15 @@ async def correct(request: Request) -> Response:
 @_of_held_photo
 def _corrected(request: Request, texts: Texts) -> Response:
     try:
-        left = correct_photo(desk_of(request), request.path_params["token"], texts)
+        left, done = correct_photo(desk_of(request), request.path_params["token"], texts)
     except FaultyInput as fault:
         return _shown(request, TypedMat(texts=texts, problems=fault.problems, is_sent=True), status=422)
-    return _shown(request, TypedMat(texts=left, is_sent=True))
+    return _shown(request, TypedMat(texts=left, is_sent=True), done=done)
+
+
+def corrected(request: Request) -> Response:
+    """Where the answer to a correction is asked for anew, as by a tab that was put to sleep: the photo."""
+    return RedirectResponse(f"/mat/{request.path_params['token']}", status_code=303)
 
 
 def show_picture(request: Request) -> Response:
@@ -181,6 +186,7 @@ ROUTES = [
     Route("/mat/{token}", show_photo),
     Route("/mat/{token}", keep, methods=["POST"]),
     Route("/mat/{token}/correct", correct, methods=["POST"]),
+    Route("/mat/{token}/correct", corrected),
     Route("/mat/{token}/again", again, methods=["POST"]),
     Route("/mat/{token}/picture.jpg", show_picture),
     Route("/mat/{token}/outlines.svg", show_outlines),

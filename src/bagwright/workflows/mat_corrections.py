@@ -20,10 +20,11 @@ from bagwright.workflows.typed_corners import print_places, read_places
 Texts = Mapping[str, str]
 
 
-def correct_photo(desk: Desk, token: str, texts: Texts) -> dict[str, str]:
+def correct_photo(desk: Desk, token: str, texts: Texts) -> tuple[dict[str, str], str]:
     """Do what ``do`` names: ``part-3`` along ``line-3``, ``join-3`` with ``join-3``, or ``undo``.
 
-    Gives the answers that still hold. Raises `FaultyInput` and changes nothing then; `NotKept`.
+    Gives the answers that still hold, and what was done in words. Raises `NotKept`, and `FaultyInput`; nothing is
+    changed then.
     """
     what, _, number = texts.get("do", "").partition("-")
     with desk.store() as store, transaction(store):
@@ -31,10 +32,19 @@ def correct_photo(desk: Desk, token: str, texts: Texts) -> dict[str, str]:
         if what == "undo":
             undo_step(store, token)
             left = {name: text for name, text in texts.items() if not name.startswith(("corners-", "line-"))}
-            return left | _new_ticks(before, load_photo(store, token).found)
+            return left | _new_ticks(before, load_photo(store, token).found), "The last parting or joining is undone."
         found = replace(before, outlines=_put_right(before, what, number, texts, load_workroom(store)))
         add_step(store, token, found)
-    return _answers_after(texts, before, found, number)
+    return _answers_after(texts, before, found, number), _said(before, found, number)
+
+
+def _said(before: FoundOutlines, after: FoundOutlines, number: str) -> str:
+    """What came of parting or joining that outline."""
+    then, now = ({one.number for one in found.outlines} for found in (before, after))
+    if then - now:
+        return f"Outline {number} and outline {(then - now).pop()} are one now: {number}."
+    parts = ", ".join(str(one) for one in sorted(now - then))
+    return f"Outline {number} is parted; the rest of it is now {parts}."
 
 
 def _put_right(

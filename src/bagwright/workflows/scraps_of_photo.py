@@ -126,6 +126,8 @@ class _Answers:
     def material(self) -> Material:
         """What it is of."""
         text, place = self._text("material")
+        if not text:
+            raise _refused(place, "", "no material is chosen", "a material on the shelf", "Choose what it is of.")
         material = self.shelf.material(text, place=place)
         if not material.kind.is_sheet:
             raise _refused(

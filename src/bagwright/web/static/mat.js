@@ -39,7 +39,7 @@ const whole = svgOfMat && { ...["x", "y", "width", "height"].reduce((box, key) =
 const detailsOf = (number) => document.getElementById("line-" + number)?.closest("details");
 const redraws = [], bar = document.createElement("div");
 let chosen = "";
-const fitKnobs = () => svgOfMat.querySelectorAll("[data-px]").forEach((one) => one.setAttribute("r", inMm(svgOfMat, Number(one.dataset.px))));
+const fitKnobs = () => svgOfMat.querySelectorAll("[data-px]").forEach((one) => one.setAttribute(one.matches("text") ? "font-size" : "r", inMm(svgOfMat, Number(one.dataset.px))));
 const showNear = (group) => {
   const box = group ? group.querySelector("path").getBBox() : whole;
   const share = group ? Math.min(1, Math.max((box.width + 30) / whole.width, (box.height + 30) / whole.height)) : 1;
@@ -50,33 +50,62 @@ const showNear = (group) => {
   svgOfMat.classList.toggle("is-near", share < 1);
   fitKnobs();
 };
+// What a press in the picture means: choosing an outline (""), an end of the line that parts the chosen one ("line"), or
+// the other one it is joined with ("join").
+let mode = "";
+const fieldOfLine = () => document.getElementById("line-" + chosen);
+const sayMode = () => {
+  const ends = mode === "line" ? textsOf(fieldOfLine()).length : 0;
+  const told = {
+    "": chosen ? `Outline ${chosen}: drag its corners and the tip of its grain. Arrow keys move a corner, Page Up and Page Down go from one to the next.` : "Press an outline to see it near, to drag its corners, to part it or to join it with another.",
+    line: ends < 2 ? `Press where the line begins that parts outline ${chosen}, and where it ends.` : "Drag its ends to where the scraps meet, or press anew.",
+    join: `Press the outline that is the other part of ${chosen}.`,
+  };
+  bar.querySelector("p").textContent = told[mode];
+  const can = { whole: chosen && !mode, corners: chosen && !mode && document.getElementById("corners-" + chosen), line: chosen && !mode, join: chosen && !mode && document.getElementById("join-" + chosen), part: ends > 1, leave: mode };
+  bar.querySelectorAll("button").forEach((one) => { one.hidden = !can[one.value]; });
+  svgOfMat.classList.toggle("is-pointed-at", mode !== "");
+};
+const enter = (next) => {
+  if (mode === "line") { fieldOfLine().value = fieldOfLine().defaultValue; fieldOfLine().dispatchEvent(new Event("input")); }
+  mode = next;
+  showNear(mode === "join" ? null : groupOf(chosen));
+  sayMode();
+};
+const groupOf = (number) => svgOfMat.querySelector(`[data-outline="${CSS.escape(number)}"]`);
 const choose = (number) => {
   chosen = number;
+  mode = "";
   svgOfMat.querySelectorAll("[data-outline]").forEach((group) => group.classList.toggle("is-chosen", group.dataset.outline === number));
-  showNear(svgOfMat.querySelector(`[data-outline="${CSS.escape(number)}"]`));
+  showNear(groupOf(number));
   redraws.forEach((draw) => draw());
-  bar.querySelector("p").textContent = number ? `Outline ${number}: drag its corners and the tip of its grain. Arrow keys move a corner, Page Up and Page Down go from one to the next.` : "Press an outline to see it near and to drag its corners.";
-  bar.querySelectorAll("button").forEach((one) => { one.hidden = !number || (one.value === "corners" && !document.getElementById("corners-" + number)); });
+  sayMode();
 };
+const send = (what) => detailsOf(chosen).querySelector(`button[value="${what}-${chosen}"]`).click();
 if (svgOfMat) {
   bar.className = "actions";
-  bar.innerHTML = '<p class="small soft" role="status"></p><button type="button" class="quiet" value="whole">Show the whole mat</button><button type="button" class="quiet" value="corners">Corners as found</button>';
+  bar.innerHTML = '<p class="small soft" role="status"></p><button type="button" value="part">Part it here</button><button type="button" class="quiet" value="line">Part it in two</button><button type="button" class="quiet" value="join">Join it with another</button><button type="button" class="quiet" value="corners">Corners as found</button><button type="button" class="quiet" value="leave">Leave it as it is</button><button type="button" class="quiet" value="whole">Show the whole mat</button>';
   svgOfMat.closest("figure").after(bar);
   bar.addEventListener("click", (event) => {
-    const field = document.getElementById("corners-" + chosen);
-    if (event.target.value === "whole") detailsOf(chosen).open = false;
-    if (event.target.value === "corners" && field) { field.value = detailsOf(chosen).dataset.found; redraws.forEach((draw) => draw()); }
+    const what = event.target.value, field = document.getElementById("corners-" + chosen);
+    if (what === "whole") detailsOf(chosen).open = false;
+    if (what === "corners" && field) { field.value = detailsOf(chosen).dataset.found; redraws.forEach((draw) => draw()); }
+    if (what === "line" || what === "join") enter(what);
+    if (what === "leave") enter("");
+    if (what === "part") send("part");
   });
   svgOfMat.addEventListener("click", (event) => {
-    if (chosen) return;
+    if (chosen && mode !== "join") return;
     const spot = spotOf(event, svgOfMat), room = inMm(svgOfMat, 10);
     const held = [...svgOfMat.querySelectorAll("[data-outline]")].filter((group) => {
       const box = group.querySelector("path").getBBox();
       return spot.x > box.x - room && spot.x < box.x + box.width + room && spot.y > box.y - room && spot.y < box.y + box.height + room;
     });
     const size = (group) => { const box = group.querySelector("path").getBBox(); return box.width * box.height; };
-    const details = held.length ? detailsOf(held.sort((a, b) => size(a) - size(b))[0].dataset.outline) : null;
-    if (details) { details.open = true; event.stopImmediatePropagation(); }
+    const hit = held.length ? held.sort((a, b) => size(a) - size(b))[0].dataset.outline : "";
+    if (hit) event.stopImmediatePropagation();
+    if (hit && mode !== "join") detailsOf(hit).open = true;
+    if (hit && hit !== chosen && mode === "join") { document.getElementById("join-" + chosen).value = hit; send("join"); }
   });
   window.addEventListener("resize", fitKnobs);
   document.querySelectorAll(".found details").forEach((details) => details.addEventListener("toggle", () => {
@@ -159,7 +188,8 @@ document.querySelectorAll(".mat-picture [data-outline]").forEach((group) => {
   field.addEventListener("input", draw);
   redraws.push(draw);
 });
-// Two clicks on an outline set the line along which it is parted, the third begins anew; its ends can be dragged.
+// Two presses set the line along which an outline is parted, the third begins anew; its ends can be dragged. Near a corner
+// of the outline, an end goes onto that corner: two scraps that touch meet in corners.
 document.querySelectorAll(".mat-picture [data-outline]").forEach((group) => {
   const field = document.getElementById("line-" + group.dataset.outline);
   if (!field) return;
@@ -174,12 +204,18 @@ document.querySelectorAll(".mat-picture [data-outline]").forEach((group) => {
       if (ends.length > i) { knob.setAttribute("cx", x0 + ends[i][0]); knob.setAttribute("cy", y0 - ends[i][1]); }
     });
   };
-  const write = (ends) => { field.value = ends.map((place) => sayPlace(place)).join("; "); draw(); };
+  const write = (ends) => { field.value = ends.map((place) => sayPlace(place)).join("; "); draw(); sayMode(); };
+  const found = group.dataset.corners.split(";").map((pair) => pair.split(" ").map(Number));
+  const snapped = (spot) => {
+    const place = [spot.x - x0, y0 - spot.y], far = ([x, y]) => Math.hypot(x - place[0], y - place[1]);
+    const nearest = found.reduce((best, one) => (far(one) < far(best) ? one : best));
+    return far(nearest) < inMm(svg, 12) ? nearest : place;
+  };
   const knobs = [0, 1].map((index) => {
     const knob = made(group, "circle", { "data-px": 8, fill: "#D9A441", stroke: "#111111", class: "line-end" });
     dragged(knob, svg, (spot) => {
       const ends = read();
-      ends[index] = [spot.x - x0, y0 - spot.y];
+      ends[index] = snapped(spot);
       write(ends);
     });
     return knob;
@@ -187,12 +223,12 @@ document.querySelectorAll(".mat-picture [data-outline]").forEach((group) => {
   const outline = group.querySelector("path");
   svg.addEventListener("click", (event) => {
     const spot = spotOf(event, svg);
-    const box = outline.getBBox(), room = 4;
-    if (event.target.matches(".corner, .corner-reach, .line-end, .grain-tip") || !field.closest("details").open) return;
+    const box = outline.getBBox(), room = inMm(svg, 20);
+    if (event.target.matches(".line-end") || mode !== "line" || chosen !== group.dataset.outline) return;
     if (spot.x < box.x - room || spot.x > box.x + box.width + room) return;
     if (spot.y < box.y - room || spot.y > box.y + box.height + room) return;
     const ends = read();
-    write([...(ends.length === 1 ? ends : []), [spot.x - x0, y0 - spot.y]]);
+    write([...(ends.length === 1 ? ends : []), snapped(spot)]);
   });
   field.addEventListener("input", draw);
   draw();

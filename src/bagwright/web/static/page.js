@@ -51,6 +51,23 @@ document.addEventListener("htmx:afterRequest", (event) => {
   if (event.detail.successful) pressAgain(again);
 });
 
+// A file takes a while to be read: its button says so, and is not pressed twice. Back on the page, it is as it was.
+document.addEventListener("submit", (event) => {
+  const button = event.submitter;
+  if (event.defaultPrevented || !button?.dataset.meanwhile) return;
+  setTimeout(() => {
+    button.dataset.label = button.textContent;
+    button.textContent = button.dataset.meanwhile;
+    button.disabled = true;
+  });
+});
+addEventListener("pageshow", () => {
+  for (const button of document.querySelectorAll("button[data-label]")) {
+    button.textContent = button.dataset.label;
+    button.disabled = false;
+  }
+});
+
 // What could not be sent must not look as if it were saved.
 const tellTrouble = (words) => {
   const trouble = document.getElementById("trouble");
