@@ -69,8 +69,8 @@ def test_property_what_stands_thick_is_brought_down_to_where_it_lies(shape, foot
     assert isinstance(hidden, shapely.Polygon)
     seen = FoundOutline(
         number=1,
-        outer=tuple(shapely.orient_polygons(hidden).exterior.coords[:-1]),
-        holes=tuple(tuple(hole.coords[:-1]) for hole in hidden.interiors),
+        outer=tuple((x, y) for x, y in shapely.orient_polygons(hidden).exterior.coords[:-1]),
+        holes=tuple(tuple((x, y) for x, y in hole.coords[:-1]) for hole in hidden.interiors),
         error_mm=0.2,
     )
     found = brought_down(seen, CameraAbove(foot=foot, height_mm=height, doubt_share=0.1), thick, place="thickness")

@@ -35,7 +35,7 @@ def brought(client, data: bytes, **texts: str):
 def photo(tmp_path_factory: pytest.TempPathFactory) -> BroughtPhoto:
     """Read once for all that look at it."""
     desk = Desk(tmp_path_factory.mktemp("photo"))
-    token = keep_photo(desk, "table.jpg", PHOTO.read_bytes(), {})
+    token = keep_photo(desk, "table.jpg", PHOTO.read_bytes(), {"thickness": "0.1 mm"})
     with desk.store() as store:
         return load_photo(store, token)
 

@@ -141,6 +141,9 @@ def pieces(*, drawing: str, scale: str, line: str | None, allowance: str, role: 
 @click.option(
     "--measured", type=click.Choice(["square", "100 mm", "4 in"]), default="square", help="Along what; for --card."
 )
+@click.option(
+    "--thickness", default="", metavar="LENGTH", help="How thick they are: what that shows too large goes off."
+)
 @click.option("--plastic-card", "plastic", is_flag=True, help="Check the scale by a card of bank size in the picture.")
 @click.option("--template", "is_template", is_flag=True, help="Paper templates: straight edges, sharp corners.")
 @click.option("--split", "splits", is_flag=True, help="Part outlines where two scraps seem to touch.")
@@ -156,6 +159,7 @@ def outline(
     colour: str,
     side: str,
     measured: str,
+    thickness: str,
     plastic: bool,
     is_template: bool,
     splits: bool,
@@ -179,7 +183,9 @@ def outline(
             return
         raise click.UsageError("Name a picture, or ask for the cards with --cards OUT or a mat with --mat OUT.")
     ticked = {"template": is_template, "split": splits, "plastic": plastic}
-    texts = {"card": side, "measured": measured} | {name: "on" for name, is_on in ticked.items() if is_on}
+    texts = {"card": side, "measured": measured, "thickness": thickness} | {
+        name: "on" for name, is_on in ticked.items() if is_on
+    }
     wishes = told.read_wishes(texts, system)
     found = told.outlines_of_file(photo, wishes)
     if svg_path:

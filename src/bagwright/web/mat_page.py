@@ -53,7 +53,9 @@ def mat_page(typed: TypedMat, kept_side: str, held: Sequence[PhotoLine], *, is_d
     """How to take the photo, the form that takes it in, and the photos that are held."""
     return MatPage(
         frame=frame("Scraps from a photo", "/stash", is_demo=is_demo),
-        problems=tuple(problem.words() for problem in typed.problems if problem.place not in {"card", "measured"}),
+        problems=tuple(
+            problem.words() for problem in typed.problems if problem.place not in {"card", "measured", "thickness"}
+        ),
         held=tuple(_held(line) for line in held),
         ruler=_ruler(typed, kept_side),
         checks=tuple(Check(name, name, label, name in typed.texts) for name, label in _CHECKS),
@@ -74,8 +76,8 @@ def _held(line: PhotoLine) -> HeldPhoto:
     return HeldPhoto(line.name or "a picture without a name", f"/mat/{line.token}", f"{found}, {put}")
 
 
-def _ruler(typed: TypedMat, kept_side: str) -> tuple[Field, Field]:
-    """What her ruler says, and along what."""
+def _ruler(typed: TypedMat, kept_side: str, thickness: str = "") -> tuple[Field, Field, Field]:
+    """What her ruler says, and along what; how thick the scraps are."""
     along = typed.texts.get("measured", "square")
     kept = f" Kept from your last picture: {kept_side}." if kept_side else ""
     return (
@@ -95,6 +97,14 @@ def _ruler(typed: TypedMat, kept_side: str) -> tuple[Field, Field]:
             hint="A line is surer: half a mm is 1 % of a square and half a percent of a line.",
             problem=typed.problem("measured"),
             choices=tuple(Option(value, words, value == along) for value, words in _MEASURED),
+        ),
+        Field(
+            id="thickness",
+            name="thickness",
+            label="How thick they are",
+            value=typed.texts.get("thickness", thickness),
+            hint="Of foam, felt or board, as it lies: 1/8 in, 3 mm. Empty: by the material that you name for each.",
+            problem=typed.problem("thickness"),
         ),
     )
 
@@ -126,7 +136,7 @@ def mat_photo_page(look: PhotoLook, typed: TypedMat, done: str = "") -> MatPhoto
         fields=fields,
         outlines=outlines,
         check=look.check,
-        ruler=_ruler(typed, look.card_side),
+        ruler=_ruler(typed, look.card_side, look.thickness),
         checks=tuple(Check(name, name, label, wishes[name]) for name, label in _CHECKS),
         can_undo=look.can_undo,
         done=done,

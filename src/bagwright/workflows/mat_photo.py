@@ -24,7 +24,14 @@ from bagwright.units import UnitSystem
 from bagwright.workflows.desk import Desk, load_shelf
 from bagwright.workflows.mat_corrections import line_asked
 from bagwright.workflows.shelf import Shelf
-from bagwright.workflows.tell_outline import check_said, read_wishes, scale_said, size_said, touches_said
+from bagwright.workflows.tell_outline import (
+    check_said,
+    read_wishes,
+    scale_said,
+    size_said,
+    thickness_said,
+    touches_said,
+)
 from bagwright.workflows.typed_corners import MOST_CORNERS, print_corners
 from bagwright.workflows.workroom_changes import the_workroom
 
@@ -68,6 +75,7 @@ class PhotoLook:
     ignored: tuple[int, ...]
     wishes: OutlineWishes
     card_side: str
+    thickness: str
     check: CheckLook | None
     materials: tuple[Material, ...]
     can_undo: bool
@@ -114,6 +122,15 @@ def side_typed(side_mm: float) -> str:
     return "" if abs(side_mm - CARD_SIDE_MM) < 1e-6 else f"{round(side_mm, 3):g} mm"
 
 
+def thickness_typed(thickness_mm: float | None) -> str:
+    """A thickness as it is typed; empty if it was not said.
+
+    >>> thickness_typed(3.0), thickness_typed(None)
+    ('3 mm', '')
+    """
+    return "" if thickness_mm is None else f"{round(thickness_mm, 3):g} mm"
+
+
 def look_again(desk: Desk, token: str, texts: Texts) -> str:
     """Read a photo once more with other answers; the new token. Raises `NotKept`, `FaultyInput`, `NoAnswer`."""
     photo = _brought(desk, token)
@@ -140,7 +157,8 @@ def look_at_photo(desk: Desk, token: str) -> PhotoLook:
         token=token,
         file_name=photo.name,
         picture_svg=mat_picture_svg(photo.found, f"/mat/{token}/picture.jpg"),
-        scale=scale_said(photo.found, workroom.units),
+        scale=f"{scale_said(photo.found, workroom.units)} {thickness_said(photo.found, workroom.units)}",
+        thickness=thickness_typed(photo.wishes.thickness_mm),
         outlines=tuple(_look(one, photo, workroom) for one in photo.found.outlines),
         refused=tuple(f"Left out, {one.where}: it {one.why}. {one.remedy}" for one in photo.found.refused),
         ignored=photo.found.ignored,

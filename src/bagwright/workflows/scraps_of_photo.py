@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 
+from bagwright.capture.camera import brought_down
 from bagwright.capture.straight import cut_out
 from bagwright.errors import FaultyInput, NotKept, Problem
 from bagwright.geometry.curves import Point
@@ -135,6 +136,13 @@ class _Answers:
             )
         return material
 
+    def on_the_mat(self, outline: FoundOutline, photo: BroughtPhoto, material: Material) -> FoundOutline:
+        """The outline less what its thickness shows too large, if that is known and not taken off yet."""
+        if outline.thickness_mm is not None or material.thickness_mm is None:
+            return outline
+        place = self._text("material")[1]
+        return brought_down(outline, photo.found.camera, material.thickness_mm.value, place=place)
+
     def side_up(self) -> SideUp:
         """Which side faces the camera."""
         text, place = self._text("side_up")
@@ -197,6 +205,7 @@ def _piece(photo: BroughtPhoto, outline: FoundOutline, answers: _Answers, today:
         grain = answers.grain_deg(outline)
     faults.raise_if_any()
     assert material is not None
+    seen, outline = outline, answers.on_the_mat(outline, photo, material)
     low_x, low_y, _, _ = outline.region.bounds
     piece = StashPiece(
         id=new_id(material.name),
@@ -211,7 +220,7 @@ def _piece(photo: BroughtPhoto, outline: FoundOutline, answers: _Answers, today:
         dated=today,
         error_mm=outline.error_mm,
     )
-    picture, picture_at = _picture(photo, outline)
+    picture, picture_at = _picture(photo, seen, outline)
     return replace(piece, picture_at=picture_at), picture
 
 
@@ -219,9 +228,12 @@ def _moved(ring: tuple[Point, ...], by: Point) -> tuple[Point, ...]:
     return tuple((round(x - by[0], 3), round(y - by[1], 3)) for x, y in ring)
 
 
-def _picture(photo: BroughtPhoto, outline: FoundOutline) -> tuple[bytes, PictureAt]:
-    """A part of the picture in whole pixels, and where that lies in the frame of the piece."""
-    low_x, low_y, high_x, high_y = outline.region.bounds
+def _picture(photo: BroughtPhoto, seen: FoundOutline, outline: FoundOutline) -> tuple[bytes, PictureAt]:
+    """A part of the picture in whole pixels, and where that lies in the frame of the piece.
+
+    `outline` is what is `seen` brought down to the mat: the picture shows its upper side, so is drawn in as much.
+    """
+    low_x, low_y, high_x, high_y = seen.region.bounds
     (left, bottom), (right, top), scale = photo.found.low, photo.found.high, photo.px_per_mm
     first = [max(math.floor(one * scale), 0) for one in (low_x - _MARGIN_MM - left, top - high_y - _MARGIN_MM)]
     last = [
@@ -231,8 +243,11 @@ def _picture(photo: BroughtPhoto, outline: FoundOutline) -> tuple[bytes, Picture
             (top - low_y + _MARGIN_MM, top - bottom),
         )
     ]
-    xs = [left + px / scale - low_x for px in (first[0], last[0])]
-    ys = [top - px / scale - low_y for px in (first[1], last[1])]
+    camera, (piece_x, piece_y) = photo.found.camera, outline.region.bounds[:2]
+    share = 1 - (outline.thickness_mm or 0.0) / camera.height_mm
+    foot_x, foot_y = camera.foot
+    xs = [foot_x + (left + px / scale - foot_x) * share - piece_x for px in (first[0], last[0])]
+    ys = [foot_y + (top - px / scale - foot_y) * share - piece_y for px in (first[1], last[1])]
     part = cut_out(photo.picture, (first[0], first[1]), (last[0] - 1, last[1] - 1))
     return part, ((xs[0], ys[0]), (xs[1], ys[0]), (xs[0], ys[1]))
 

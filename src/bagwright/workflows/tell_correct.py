@@ -18,7 +18,7 @@ from bagwright.workflows.contracts import Contract, read_contract
 from bagwright.workflows.tell_outline import outline_as_json, size_said
 from bagwright.workflows.tell_stash import Corner, Line
 
-_OF_A_PICTURE = frozenset({"colour_rgb", "touches", "notes"})
+_OF_A_PICTURE = frozenset({"colour_rgb", "touches", "notes", "thickness_mm"})
 """What only the picture tells of an outline."""
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping
 
+from bagwright.capture.camera import MOST_THICK_MM
 from bagwright.capture.cards import CARD_COUNT, marker_card
 from bagwright.capture.outlines import find_outlines
 from bagwright.capture.picture import MOST_BYTES
@@ -16,7 +17,7 @@ from bagwright.output.full_mat import MAT_SIZES_MM, draw_full_mat
 from bagwright.output.marker_cards import draw_marker_sheets
 from bagwright.output.pdf import drawings_pdf, sheet_pdf
 from bagwright.output.svg import svg_file
-from bagwright.units import MM_PER_INCH, UnitSystem, print_length, read_length_mm
+from bagwright.units import MM_PER_INCH, UnitSystem, print_length, print_thickness, read_length_mm
 from bagwright.workflows.files import NewFile, read_file, write_files
 from bagwright.workflows.papers import PaperFile
 
@@ -24,6 +25,11 @@ Json = dict[str, object]
 MARKER_CARDS: Mapping[str, str] = {"marker-cards-a4.pdf": "A4", "marker-cards-letter.pdf": "Letter"}
 MAT_SIZES, MAT_COLOURS = tuple(MAT_SIZES_MM), tuple(MAT_FIELDS)
 _SIDE_MM = (20.0, 200.0)
+_LEAST_THICK_MM = 0.05
+_FOAM_MM: Mapping[UnitSystem, tuple[float, str]] = {
+    UnitSystem.INCH: (3.175, "1/8 in"),
+    UnitSystem.METRIC: (3.0, "3 mm"),
+}
 MEASURED_ON: Mapping[str, float] = {"square": CARD_SIDE_MM, "100 mm": 100.0, "4 in": 4 * MM_PER_INCH}
 """What on the printed sheets is so long, in mm, when printed at 100 %."""
 
@@ -68,7 +74,7 @@ def read_wishes(texts: Mapping[str, str], units: UnitSystem) -> OutlineWishes:
     """How a picture is to be read. Raises `FaultyInput`.
 
     ``card``: what a ruler says, empty for as printed; ``measured``: along which of `MEASURED_ON`; ``template``,
-    ``split``, ``plastic``: there if wished.
+    ``split``, ``plastic``: there if wished; ``thickness``: of all that lies there, empty where it differs.
 
     >>> read_wishes({"card": "94 mm", "measured": "100 mm", "split": "on"}, UnitSystem.INCH).card_side_mm
     47.0
@@ -84,10 +90,22 @@ def read_wishes(texts: Mapping[str, str], units: UnitSystem) -> OutlineWishes:
         raise _refused("card", text, "is out of range", allowed, remedy)
     return OutlineWishes(
         card_side_mm=side_mm,
+        thickness_mm=_read_thickness(texts.get("thickness", "").strip(), units),
         is_template="template" in texts,
         splits="split" in texts,
         shows_plastic_card="plastic" in texts,
     )
+
+
+def _read_thickness(text: str, units: UnitSystem) -> float | None:
+    if not text:
+        return None
+    bare = "mm" if units is UnitSystem.METRIC else "in"  # a bare 3 is no thickness in cm
+    thickness_mm = read_length_mm(f"{text} {bare}" if text[-1].isdigit() else text, place="thickness", units=units)
+    if not _LEAST_THICK_MM <= thickness_mm <= MOST_THICK_MM:
+        allowed = f"{_LEAST_THICK_MM:g} to {MOST_THICK_MM:g} mm, with its unit"
+        raise _refused("thickness", text, "is out of range", allowed, "Measure it as it lies there, or leave it empty.")
+    return thickness_mm
 
 
 def _refused(place: str, value: str, what: str, allowed: str, remedy: str) -> FaultyInput:
@@ -114,6 +132,11 @@ def outlines_as_json(found: FoundOutlines) -> Json:
         "fit_mm": round(found.fit_mm, 4),
         "ground_rgb": list(found.ground),
         "was_mirrored": found.was_mirrored,
+        "camera": {
+            "height_mm": round(found.camera.height_mm, 1),
+            "doubt_share": round(found.camera.doubt_share, 3),
+            "foot": [round(value, 1) for value in found.camera.foot],
+        },
         "check": _check(found.check) if found.check else None,
         "outlines": [outline_as_json(one) for one in found.outlines],
         "refused": [
@@ -164,6 +187,7 @@ def outline_as_json(one: FoundOutline) -> Json:
             for touch in one.touches
         ],
         "notes": list(one.notes),
+        "thickness_mm": one.thickness_mm,
     }
 
 
@@ -176,6 +200,7 @@ def _said(found: FoundOutlines, units: UnitSystem) -> Iterator[str]:
     count = len(found.outlines)
     yield f"{count} outline{'' if count == 1 else 's'}, from {len(found.cards)} cards."
     yield scale_said(found, units)
+    yield thickness_said(found, units)
     if found.check:
         yield check_said(found.check, units)
     for one in found.outlines:
@@ -195,6 +220,24 @@ def scale_said(found: FoundOutlines, units: UnitSystem) -> str:
         "The picture came mirrored and was turned over: outlines are as the scraps lie. " if found.was_mirrored else ""
     )
     return f"{turned}{told} {side_said(found.card_side_mm, units)} wide{'' if found.check else ': measure one'}."
+
+
+def thickness_said(found: FoundOutlines, units: UnitSystem) -> str:
+    """What becomes of the thickness of scraps, whose upper edges lie nearer to the camera than the mat."""
+    camera = found.camera
+    up = f"{camera.height_mm / MM_PER_INCH:.0f} in" if units is UnitSystem.INCH else f"{camera.height_mm / 10:.0f} cm"
+    known = {one.thickness_mm for one in found.outlines}
+    if None not in known:
+        thick = ", ".join(print_thickness(one, units) for one in sorted(filter(None, known)))
+        return f"Seen from about {up} up: what {thick} of thickness shows too large is taken off."
+    reach_mm = max(math.dist(point, camera.foot) for one in found.outlines for point in one.outer)
+    foam_mm, foam = _FOAM_MM[units]
+    off_mm = reach_mm * foam_mm / (camera.height_mm - foam_mm)
+    off = f"{off_mm / MM_PER_INCH:.2f} in" if units is UnitSystem.INCH else f"{off_mm:.1f} mm"
+    return (
+        f"Seen from about {up} up, thick scraps show too large: {foam} of foam by up to {off}, on the side away "
+        "from the camera. Once its thickness is known, it is taken off."
+    )
 
 
 def side_said(side_mm: float, units: UnitSystem) -> str:
