@@ -20,7 +20,7 @@ from bagwright.output.cover import ScrapLook, draw_cover
 from bagwright.output.cover_pages import CoverSheet, PaperSteps, cover_pages
 from bagwright.output.drawing import Drawing, Photo, PictureFile
 from bagwright.output.pdf import drawings_pdf
-from bagwright.output.stash import draw_stash_piece
+from bagwright.output.stash import STASH_REDUCTION, draw_stash_piece, reduction_of
 from bagwright.output.svg import inline_svg, svg_file
 from bagwright.output.tiling import MARGIN_MM, Paper
 from bagwright.piecing.cover import cover_template
@@ -110,3 +110,12 @@ def test_a_piece_of_the_stash_shows_its_picture_within_its_outline():
     assert (min(x for x, _ in ring) - left, min(y for _, y in ring) - top) == pytest.approx((3 / 16, 3 / 16))
     svg = inline_svg(drawing, id_prefix="one")
     assert 'href="/stash/a/picture?x=1&amp;y=2"' in svg and "base64" not in svg
+
+
+def test_small_pieces_are_drawn_large_enough_to_be_known_by_sight_and_large_ones_as_ever():
+    def of(*sides: float) -> float:
+        return reduction_of(StashPiece(id="a", material_id="m", outer=((0, 0), (w, 0), (w, 9), (0, 9))) for w in sides)
+
+    assert of() == of(20, 30) == 3
+    assert of(20, 228) == pytest.approx(4)
+    assert of(20, 2000) == STASH_REDUCTION

@@ -62,7 +62,8 @@ def test_a_photo_becomes_pieces_of_the_stash_with_their_pictures(client, desk: D
     material = a_material(html)
     answers = {"material": material, "grain": "edge", "side_up": "wrong side", "bin": "box 3"}
     own = {"keep-1": "on", "keep-3": "on", "note-3": "with a hole", "side_up-3": "either side"}
-    assert client.post(address, data={**answers, **own}).headers["location"] == "/stash?saved"
+    shown = client.post(address, data={**answers, **own}).headers["location"]
+    assert "2 pieces from the picture are in the stash now." in said(client.get(shown).text)
     new = [item.piece for item in the_stash(desk) if item.piece.id not in before]
     assert sorted((piece.side_up.value, piece.note, piece.bin) for piece in new) == [
         ("either side", "with a hole", "box 3"),

@@ -38,8 +38,8 @@ def _marked(outline: FoundOutline, corner: Point) -> str:
         f'data-corners="{exact}">'
         f"{_lines(_closed(outline.outer, corner))}</g>"
         f"{''.join(_lines(_closed(hole, corner)) for hole in outline.holes)}{touches}"
-        f'<g class="outline-number"><circle data-px="10" cx="{x:.1f}" cy="{y:.1f}" r="9" fill="#111111"/>'
-        f'<text data-px="13" x="{x:.1f}" y="{y:.1f}" dy=".35em" font-size="12" text-anchor="middle" fill="#ffffff">'
+        f'<g class="outline-number"><circle data-px="9" cx="{x:.1f}" cy="{y:.1f}" r="9" fill="#111111"/>'
+        f'<text data-px="12" x="{x:.1f}" y="{y:.1f}" dy=".35em" font-size="12" text-anchor="middle" fill="#ffffff">'
         f"{outline.number}</text></g>"
     )
 

@@ -1,8 +1,8 @@
-"""Pieces of the stash, all to one scale, so that they can be compared by eye."""
+"""Pieces of the stash, those of one list to one scale, so that they can be compared by eye."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from bagwright.geometry.curves import Affine, Point
 from bagwright.geometry.region import Region
@@ -29,6 +29,9 @@ from bagwright.output.rulers import double_arrow
 
 STASH_REDUCTION = 16.0
 """A piece 36 in long then takes about 215 px."""
+_LEAST_REDUCTION = 3.0
+_SHOWN_MM = 57.0
+"""As long as that, about 215 px, is the longest of pieces that are drawn to one scale, if they are small."""
 _LONGEST_MM = 112.0
 """Longer pieces (70 in and more) are made smaller still."""
 _LEAST_ARROW_MM = 3.0
@@ -37,17 +40,28 @@ _CROSS_PITCH_MM = 2.2
 _MOTIF_MM = 1.5
 
 
+def reduction_of(pieces: Iterable[StashPiece]) -> float:
+    """The scale to which pieces are drawn together, so that a scrap of a hand's breadth can be told by its picture."""
+    sides = (max(high_x - low_x, high_y - low_y) for low_x, low_y, high_x, high_y in (p.region.bounds for p in pieces))
+    return min(STASH_REDUCTION, max(_LEAST_REDUCTION, max(sides, default=0.0) / _SHOWN_MM))
+
+
 def draw_stash_piece(
-    piece: StashPiece, kind: MaterialKind, *, name: str, picture: PictureFile | None = None
+    piece: StashPiece,
+    kind: MaterialKind,
+    *,
+    name: str,
+    picture: PictureFile | None = None,
+    reduction: float = STASH_REDUCTION,
 ) -> Drawing:
-    """One piece as it lies, smaller by `STASH_REDUCTION` (more only if it would not fit), grain as an arrow.
+    """One piece as it lies, smaller by `reduction` (more only if it would not fit), grain as an arrow.
 
     Flaws are crossed out, lesser parts marked. y runs up in the outline and down on paper. `picture`: its own, which
     is shown within its outline instead of the hatch.
     """
     region, grain_deg = piece.region, piece.grain_deg
     low_x, low_y, high_x, high_y = region.bounds
-    reduction = max(STASH_REDUCTION, (high_x - low_x) / _LONGEST_MM, (high_y - low_y) / _LONGEST_MM)
+    reduction = max(reduction, (high_x - low_x) / _LONGEST_MM, (high_y - low_y) / _LONGEST_MM)
 
     def on_paper(point: tuple[float, float]) -> tuple[float, float]:
         return (point[0] - low_x) / reduction, (high_y - point[1]) / reduction

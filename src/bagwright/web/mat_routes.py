@@ -18,6 +18,7 @@ from bagwright.web.form_reading import texts_of
 from bagwright.web.mat_page import TypedMat, mat_page, mat_photo_page
 from bagwright.web.mat_pages import MatPage
 from bagwright.web.served import desk_of
+from bagwright.web.stash_find import newest_first
 from bagwright.web.templates_at import render
 from bagwright.workflows.mat_corrections import correct_photo
 from bagwright.workflows.mat_photo import (
@@ -133,10 +134,10 @@ async def keep(request: Request) -> Response:
 @_of_held_photo
 def _kept(request: Request, texts: Texts) -> Response:
     try:
-        keep_scraps(desk_of(request), request.path_params["token"], texts, today=date.today())
+        pieces = keep_scraps(desk_of(request), request.path_params["token"], texts, today=date.today())
     except FaultyInput as fault:
         return _shown(request, TypedMat(texts=texts, problems=fault.problems, is_sent=True), status=422)
-    return RedirectResponse("/stash?saved", status_code=303)
+    return RedirectResponse(f"/stash?{newest_first(len(pieces))}", status_code=303)
 
 
 async def correct(request: Request) -> Response:

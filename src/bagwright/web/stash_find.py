@@ -52,6 +52,11 @@ def query_read(texts: Mapping[str, str]) -> dict[str, str]:
     return {name: given[name] for name in (*WISH_FIELDS, "from") if given.get(name)}
 
 
+def newest_first(count: int) -> str:
+    """The query that shows what was just put in."""
+    return urlencode({"order": StashOrder.NEWEST, "put": count})
+
+
 def bin_address(place: str) -> str:
     """All that lies in a place."""
     return f"/stash?bin={quote(place)}"

@@ -27,7 +27,7 @@ from bagwright.web.stash_find import (
     such_as,
 )
 from bagwright.web.stash_pages import GonePiece, StashCard, StashGroup, StashPage
-from bagwright.workflows.pictures import stash_picture
+from bagwright.workflows.pictures import reduction_of, stash_picture
 from bagwright.workflows.stash_changes import StashItem, is_plain_rectangle, print_size
 from bagwright.workflows.stash_looking import WISH_FIELDS
 from bagwright.workflows.stash_wishes import StashOrder
@@ -112,7 +112,7 @@ def _groups(
     """By material, by bin, or all together: as they are sorted."""
     order = find.get("order", "")
     if order_words(find) and order != StashOrder.BIN:
-        cards = tuple(_card(item, stash.workroom, typed) for item in shown)
+        cards = _cards(shown, stash.workroom, typed)
         return (StashGroup(order_words(find).capitalize(), "", told_count(len(stash.items)), cards),) if cards else ()
     of = _bin_of if order == StashOrder.BIN else _material_id_of
     counts = Counter(of(item) for item in stash.items)
@@ -131,13 +131,13 @@ def _material_id_of(item: StashItem) -> str:
 
 
 def _in_bin(in_all: int, items: Sequence[StashItem], workroom: Workroom, typed: TypedStash) -> StashGroup:
-    name, cards = _bin_of(items[0]), tuple(_card(item, workroom, typed) for item in items)
+    name, cards = _bin_of(items[0]), _cards(items, workroom, typed)
     return StashGroup(name or "No place told", bin_address(name) if name else "", told_count(in_all), cards)
 
 
 def _of_material(in_all: int, items: Sequence[StashItem], workroom: Workroom, typed: TypedStash) -> StashGroup:
     one = items[0].material
-    cards = tuple(replace(_card(item, workroom, typed), material=("", "")) for item in items)
+    cards = tuple(replace(card, material=("", "")) for card in _cards(items, workroom, typed))
     return StashGroup(one.name, f"/materials/{quote(one.id)}", f"{one.kind}, {told_count(in_all)}", cards)
 
 
@@ -146,7 +146,12 @@ def told_count(count: int) -> str:
     return f"{count} {'piece' if count == 1 else 'pieces'}"
 
 
-def _card(item: StashItem, workroom: Workroom, typed: TypedStash) -> StashCard:
+def _cards(items: Sequence[StashItem], workroom: Workroom, typed: TypedStash) -> tuple[StashCard, ...]:
+    reduction = reduction_of(item.piece for item in items)
+    return tuple(_card(item, reduction, workroom, typed) for item in items)
+
+
+def _card(item: StashItem, reduction: float, workroom: Workroom, typed: TypedStash) -> StashCard:
     piece = item.piece
     facts = [
         ("Side up", piece.side_up.value),
@@ -157,7 +162,7 @@ def _card(item: StashItem, workroom: Workroom, typed: TypedStash) -> StashCard:
         id=piece.id,
         version=item.kept.version,
         size=told_size(item, workroom),
-        picture=Markup(stash_picture(piece, item.material)),
+        picture=Markup(stash_picture(piece, item.material, reduction=reduction)),
         material=(item.material.name, f"/materials/{quote(item.material.id)}"),
         bin=(piece.bin, bin_address(piece.bin)) if piece.bin else ("", ""),
         facts=tuple((label, text) for label, text in facts if text),

@@ -18,7 +18,7 @@ from bagwright.web.form_reading import file_of, texts_of, version_of
 from bagwright.web.served import desk_of
 from bagwright.web.stash_asks import TypedStash
 from bagwright.web.stash_find import query_of, query_read
-from bagwright.web.stash_page import StashOnPage, stash_page
+from bagwright.web.stash_page import StashOnPage, stash_page, told_count
 from bagwright.web.templates_at import render
 from bagwright.workflows.desk import the_shelf
 from bagwright.workflows.stash_changes import (
@@ -49,7 +49,10 @@ def show_stash(request: Request) -> Response:
 
 
 def _taken_in(params: Mapping[str, str]) -> str:
-    """What a table brought, in words."""
+    """What a photo or a table brought, in words."""
+    put = params.get("put", "")
+    if put.isdecimal() and len(put) < 6:
+        return f"{told_count(int(put))} from the picture {'is' if int(put) == 1 else 'are'} in the stash now."
     new, changed = (params.get(name, "") for name in ("new", "changed"))
     counts = [text for text in (new, changed) if text.isdecimal() and len(text) < 6]
     return f"Taken in: {new} new, {changed} changed." if len(counts) == 2 else ""

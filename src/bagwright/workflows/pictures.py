@@ -23,7 +23,8 @@ from bagwright.output.piece_lines import told_count
 from bagwright.output.pieces import draw_pieces
 from bagwright.output.sections import SectionLayer, draw_layer_section
 from bagwright.output.stance import draw_stance
-from bagwright.output.stash import draw_stash_piece
+from bagwright.output.stash import STASH_REDUCTION, draw_stash_piece
+from bagwright.output.stash import reduction_of as reduction_of
 from bagwright.output.svg import inline_svg
 from bagwright.units import UnitSystem
 from bagwright.workflows.answer import BagAnswer, SheetLayout
@@ -113,14 +114,15 @@ def stance_picture(panel: PanelBody, workroom: Workroom) -> str:
     return inline_svg(drawing, id_prefix=f"stance-{panel.panel_key}")
 
 
-def stash_picture(piece: StashPiece, material: Material) -> str:
-    """A piece of the stash, to the scale of all of them. What was drawn lately is remembered."""
-    marks = f"{piece.flaws!r} {piece.lesser!r} {piece.motif} {piece.picture} {piece.picture_at}"
+def stash_picture(piece: StashPiece, material: Material, *, reduction: float = STASH_REDUCTION) -> str:
+    """A piece of the stash, that many times smaller; `reduction_of` tells it. What was drawn lately is remembered."""
+    marks = f"{piece.flaws!r} {piece.lesser!r} {piece.motif} {piece.picture} {piece.picture_at} {reduction}"
     key = f"{piece.id} {piece.outer!r} {piece.holes!r} {marks} {piece.grain_deg} {material.kind} {material.name}"
     drawn = _drawn_stash.get(key)
     if drawn:
         return drawn
-    drawing = draw_stash_piece(piece, material.kind, name=material.name, picture=picture_on_page(piece))
+    picture = picture_on_page(piece)
+    drawing = draw_stash_piece(piece, material.kind, name=material.name, picture=picture, reduction=reduction)
     return _drawn_stash.put(key, inline_svg(drawing, id_prefix=f"stash-{piece.id}"))
 
 

@@ -107,7 +107,7 @@ if (svgOfMat) {
     if (hit && mode !== "join") detailsOf(hit).open = true;
     if (hit && hit !== chosen && mode === "join") { document.getElementById("join-" + chosen).value = hit; send("join"); }
   });
-  window.addEventListener("resize", fitKnobs);
+  window.addEventListener("resize", () => { fitKnobs(); redraws.forEach((draw) => draw()); });
   document.querySelectorAll(".found details").forEach((details) => details.addEventListener("toggle", () => {
     const number = details.dataset.of;
     if (details.open) choose(number);
@@ -241,27 +241,36 @@ document.querySelectorAll(".mat-picture [data-outline]").forEach((group) => {
   const svg = group.ownerSVGElement;
   svg.setAttribute("role", "group");  // no longer one image: it holds what can be turned
   const box = group.querySelector("path").getBBox();
-  const x = box.x + box.width / 2, y = box.y + box.height / 2, reach = Math.max(18, Math.min(box.width, box.height) * 0.42);
+  const x = box.x + box.width / 2, y = box.y + box.height / 2;
   const shafts = [["#ffffff", 4], ["#111111", 1.8]].map(([stroke, width]) =>
     made(group, "path", { fill: "none", stroke, "stroke-width": width, "stroke-linecap": "round" }));
   const tip = made(group, "circle", { "data-px": 9, fill: "#ffffff", stroke: "#111111", "stroke-width": 1.6, class: "grain-tip",
     tabindex: 0, role: "slider", "aria-label": "Grain of " + group.dataset.outline + ", degrees against the clock",
     "aria-valuemin": 0, "aria-valuemax": 180 });
+  const alongLongest = () => {
+    const ring = group.dataset.corners.split(";").map((pair) => pair.split(" ").map(Number));
+    const ways = ring.map((one, i) => [ring[(i + 1) % ring.length][0] - one[0], ring[(i + 1) % ring.length][1] - one[1]]);
+    const [dx, dy] = ways.reduce((best, one) => (Math.hypot(...one) > Math.hypot(...best) ? one : best));
+    return (Math.round(Math.atan2(dy, dx) * 180 / Math.PI) + 180) % 180;
+  };
   const number = (text) => (text.trim() === "" ? NaN : Number(text.replace("°", "")));
   const told = () => {
     if (!Number.isNaN(number(field.value))) return number(field.value);
     const named = choice && choice.value ? choice.value : choiceOfAll ? choiceOfAll.value : "";
     if (!(choice && choice.value) && !Number.isNaN(number(all.value))) return number(all.value);
-    return named === "0" || named === "90" ? Number(named) : NaN;
+    return named === "0" || named === "90" ? Number(named) : named === "edge" ? alongLongest() : NaN;
   };
   const draw = () => {
-    const deg = told(), turn = (Number.isNaN(deg) ? 0 : deg) * Math.PI / 180;
+    const deg = told(), turn = (Number.isNaN(deg) ? 0 : deg) * Math.PI / 180, isNear = chosen === group.dataset.outline;
+    // Seen from afar it is long enough to stick out from behind the number, and its tip does not hide the scrap.
+    const reach = Math.max(Math.min(box.width, box.height) * 0.42, inMm(svg, isNear ? 30 : 20)), px = isNear ? 9 : 3;
+    tip.setAttribute("data-px", px); tip.setAttribute("r", inMm(svg, px));
     const dx = reach * Math.cos(turn), dy = -reach * Math.sin(turn);
     const way = Number.isNaN(deg) ? "" : `M${x - dx} ${y - dy}L${x + dx} ${y + dy}`;
     shafts.forEach((shaft) => shaft.setAttribute("d", way));
     tip.setAttribute("cx", x + dx); tip.setAttribute("cy", y + dy);
     tip.setAttribute("fill-opacity", Number.isNaN(deg) ? 0.4 : 1);
-    tip.setAttribute("visibility", Number.isNaN(deg) && chosen !== group.dataset.outline ? "hidden" : "visible");
+    tip.setAttribute("visibility", Number.isNaN(deg) && !isNear ? "hidden" : "visible");
     if (Number.isNaN(deg)) { tip.removeAttribute("aria-valuenow"); tip.setAttribute("aria-valuetext", "not set"); }
     else { tip.setAttribute("aria-valuenow", deg); tip.setAttribute("aria-valuetext", deg + " degrees"); }
   };
