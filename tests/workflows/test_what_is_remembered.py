@@ -12,14 +12,17 @@ from bagwright.model.bag import Workroom
 from bagwright.model.run import Run
 from bagwright.model.stash import StashPiece
 from bagwright.store.connection import Connection
+from bagwright.store.layouts import save_layout
 from bagwright.store.stash import save_stash_piece
 from bagwright.store.workroom import load_workroom, save_workroom
 from bagwright.workflows import desk as desks
 from bagwright.workflows import runs, stash_today
-from bagwright.workflows.desk import Desk, Remembered, view_bag
+from bagwright.workflows.bag_changes import set_run
+from bagwright.workflows.desk import Desk, Remembered, unanswered, view_bag
 from bagwright.workflows.runs import view_run
+from bagwright.workflows.shared_buying import Watch, known_shared, look_for_shared
 from bagwright.workflows.stash_changes import the_stash
-from tests.workflows.demo_values import WALLET
+from tests.workflows.demo_values import POUCH, WALLET
 
 
 def test_many_who_ask_at_the_same_time_wait_for_the_one_who_works():
@@ -133,3 +136,40 @@ def test_bags_of_a_run_are_worked_out_again_for_their_number_but_not_for_the_sta
     three = view_run(desk, run.id).answer
     assert changed.bags[0].count == three.bags[0].bag.run_count == 3
     assert three.bags[0] == view_run(Desk(desk.home), run.id).answer.bags[0] != two.bags[0]
+
+
+def test_a_layout_that_was_found_makes_only_the_bags_stale_that_asked_for_it(desk, monkeypatch):
+    before, pouch = view_bag(desk, WALLET).answer, view_bag(desk, POUCH).answer
+    sheet = before.chosen_layouts()[0]
+    others = {one.layout.request_hash for one in pouch.layouts}
+    assert sheet.layout.request_hash not in others
+    with desk.store() as store:
+        save_layout(store, replace(sheet.layout, length_mm=sheet.layout.length_mm - 1, found_by="order search"))
+    assert WALLET in unanswered(desk) and POUCH not in unanswered(desk)
+    with monkeypatch.context() as nothing_new:
+        nothing_new.setattr(desks, "answer_bag", lambda *_, **__: pytest.fail("worked out again"))
+        assert view_bag(desk, POUCH).answer is pouch
+    after = view_bag(desk, WALLET).answer
+    assert after.chosen_layouts()[0].layout.length_mm == sheet.layout.length_mm - 1
+    assert view_bag(desk, WALLET).answer is after and WALLET not in unanswered(desk)
+
+
+def test_what_buying_with_others_saves_is_looked_for_again_once_another_bag_or_layout_is_new(desk):
+    stopped_at_once = Watch(should_stop=lambda: True)
+
+    def known_after(change: Callable[[], object]) -> bool:
+        look_for_shared(desk, WALLET, watch=stopped_at_once)
+        assert known_shared(desk, WALLET)
+        change()
+        return known_shared(desk, WALLET) is not None
+
+    pouch = view_bag(desk, POUCH).answer
+    layout = pouch.chosen_layouts()[0].layout
+
+    def find_layout_of_the_pouch():
+        with desk.store() as store:
+            save_layout(store, replace(layout, length_mm=layout.length_mm - 1))
+
+    assert known_after(lambda: None)
+    assert not known_after(find_layout_of_the_pouch)
+    assert not known_after(lambda: set_run(desk, POUCH, pouch.bag.version, "2"))

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 import sqlite3
+from collections.abc import Iterable
 
 from bagwright.errors import BrokenPromise
 from bagwright.model.layout import Layout
@@ -34,3 +36,9 @@ def load_layout(connection: sqlite3.Connection, request_hash: str) -> Layout | N
     """The shortest checked layout kept for that request, if any."""
     found = connection.execute("SELECT document FROM layout WHERE request_hash = ?", (request_hash,)).fetchone()
     return _LAYOUTS.read(found[0]) if found else None
+
+
+def kept_lengths_mm(connection: sqlite3.Connection, request_hashes: Iterable[str]) -> dict[str, float]:
+    """How long the layout is that is kept for each request; infinite where there is none."""
+    asked = "SELECT coalesce(min(length_mm), ?) FROM layout WHERE request_hash = ?"
+    return {one: float(connection.execute(asked, (math.inf, one)).fetchone()[0]) for one in request_hashes}

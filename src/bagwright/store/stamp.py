@@ -5,6 +5,7 @@ from __future__ import annotations
 import sqlite3
 
 Stamp = tuple[int, int, int, float]
+AnswerStamp = tuple[int, int]
 
 _ANSWERED_FROM = ("material", "offer", "workroom", "bond", "seller", "cutting", "own_layout", "timing")
 _NO_BAGS = (*_ANSWERED_FROM, "stash_piece")
@@ -16,12 +17,21 @@ def stamp_of_the_rest(connection: sqlite3.Connection) -> Stamp:
     Every change of those adds to a version, undone or redone ones too; layouts that were found only ever become shorter
     or more.
     """
-    return _stamp(connection, _NO_BAGS)
+    return (*_changes(connection, _NO_BAGS), *stamp_of_layouts(connection))
 
 
-def stamp_of_answers(connection: sqlite3.Connection) -> Stamp:
-    """As `stamp_of_the_rest`, of all but the pieces in the stash: answers about bags don't follow from them."""
-    return _stamp(connection, _ANSWERED_FROM)
+def stamp_of_answers(connection: sqlite3.Connection) -> AnswerStamp:
+    """As `stamp_of_the_rest`, of all but pieces in the stash and layouts that were found.
+
+    Answers about bags don't follow from the former; of the latter, each follows from a few that it asked for.
+    """
+    return _changes(connection, _ANSWERED_FROM)
+
+
+def stamp_of_layouts(connection: sqlite3.Connection) -> tuple[int, float]:
+    """Another value whenever any layout was found since."""
+    count, length_mm = connection.execute("SELECT count(*), total(length_mm) FROM layout").fetchone()
+    return int(count), float(length_mm)
 
 
 def stamp_of_bags(connection: sqlite3.Connection) -> tuple[int, int]:
@@ -29,10 +39,9 @@ def stamp_of_bags(connection: sqlite3.Connection) -> tuple[int, int]:
     return _versions(connection, "bag")
 
 
-def _stamp(connection: sqlite3.Connection, tables: tuple[str, ...]) -> Stamp:
+def _changes(connection: sqlite3.Connection, tables: tuple[str, ...]) -> tuple[int, int]:
     each = [_versions(connection, table) for table in tables]
-    count, length_mm = connection.execute("SELECT count(*), total(length_mm) FROM layout").fetchone()
-    return max(entry for entry, _ in each), sum(versions for _, versions in each), int(count), float(length_mm)
+    return max(entry for entry, _ in each), sum(versions for _, versions in each)
 
 
 def _versions(connection: sqlite3.Connection, table: str) -> tuple[int, int]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import secrets
 from collections import OrderedDict
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import closing, contextmanager
 from dataclasses import dataclass, field, replace
 from functools import partial
@@ -27,11 +27,11 @@ from bagwright.store.bags import can_redo_bag, can_undo_bag, list_bags, load_bag
 from bagwright.store.bonds import load_bonds
 from bagwright.store.connection import Connection, open_store
 from bagwright.store.history import Kept
-from bagwright.store.layouts import load_layout
+from bagwright.store.layouts import kept_lengths_mm, load_layout
 from bagwright.store.materials import load_materials, load_offers
 from bagwright.store.own_layouts import load_own_layout
 from bagwright.store.runs import load_seller_terms
-from bagwright.store.stamp import Stamp, stamp_of_answers
+from bagwright.store.stamp import AnswerStamp, Stamp, stamp_of_answers
 from bagwright.store.stash import load_cuttings
 from bagwright.store.timings import load_timings
 from bagwright.store.transaction import transaction
@@ -68,17 +68,17 @@ class Remembered(Generic[Key, Value]):
                 self._values.popitem(last=False)
         return value
 
-    def once(self, key: Key, work: Callable[[], Value]) -> Value:
-        """The value; worked out if it is not remembered, and once however many ask for it meanwhile."""
+    def once(self, key: Key, work: Callable[[], Value], *, holds: Callable[[Value], bool] = lambda _: True) -> Value:
+        """The value; worked out if none that `holds` is remembered, and once however many ask for it meanwhile."""
         known = self.get(key)
-        if known is not None:
+        if known is not None and holds(known):
             return known
         with self._lock:
             mine = self._under_way.setdefault(key, Lock())
         with mine:
             known = self.get(key)
             try:
-                return self.put(key, work()) if known is None else known
+                return known if known is not None and holds(known) else self.put(key, work())
             finally:
                 with self._lock:
                     self._under_way.pop(key, None)
@@ -98,6 +98,18 @@ class BroughtFile:
 
 
 @dataclass(frozen=True, slots=True)
+class KnownAnswer:
+    """An answer and the layouts that it asked for: how long each one was that was kept then; infinite for none."""
+
+    answer: BagAnswer
+    kept_mm: Mapping[str, float]
+
+    def holds(self, store: Connection) -> bool:
+        """Whether none of those layouts was found, or became shorter, since."""
+        return kept_lengths_mm(store, self.kept_mm) == self.kept_mm
+
+
+@dataclass(frozen=True, slots=True)
 class Desk:
     """Where one workroom keeps its things. First layouts, answers and what was brought are remembered as it lives."""
 
@@ -105,8 +117,8 @@ class Desk:
     is_demo: bool = False
     first_layouts: Remembered[str, Layout] = field(default_factory=lambda: Remembered(400))
     answers: Remembered[tuple[str, int], BagAnswer] = field(default_factory=lambda: Remembered(50))
-    known: Remembered[tuple[str, int, Stamp], BagAnswer] = field(default_factory=lambda: Remembered(400))
-    in_runs: Remembered[tuple[str, int, int, Stamp], BagAnswer] = field(default_factory=lambda: Remembered(100))
+    known: Remembered[tuple[str, int, AnswerStamp], KnownAnswer] = field(default_factory=lambda: Remembered(400))
+    in_runs: Remembered[tuple[str, int, int, AnswerStamp], KnownAnswer] = field(default_factory=lambda: Remembered(100))
     runs: Remembered[tuple[object, ...], object] = field(default_factory=lambda: Remembered(20))
     savings: Remembered[tuple[object, ...], object] = field(default_factory=lambda: Remembered(20))
     weighed: Remembered[tuple[str, int, Stamp], object] = field(default_factory=lambda: Remembered(400))
@@ -130,7 +142,7 @@ class Room:
 
     shelf: Shelf
     workroom: Workroom
-    stamp: Stamp
+    stamp: AnswerStamp
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -209,7 +221,12 @@ def unanswered(desk: Desk) -> tuple[str, ...]:
     """The ids of the bags by name whose answers are not known."""
     with desk.store() as store:
         stamp, lines = stamp_of_answers(store), list_bags(store)
-    return tuple(line.id for line in lines if desk.known.get((line.id, line.version, stamp)) is None)
+        return tuple(line.id for line in lines if not _is_known(desk, store, (line.id, line.version, stamp)))
+
+
+def _is_known(desk: Desk, store: Connection, key: tuple[str, int, AnswerStamp]) -> bool:
+    known = desk.known.get(key)
+    return known is not None and known.holds(store)
 
 
 def answers_at_once(desk: Desk, bag_ids: Sequence[str], *, most_new: int) -> dict[str, BagAnswer]:
@@ -219,7 +236,7 @@ def answers_at_once(desk: Desk, bag_ids: Sequence[str], *, most_new: int) -> dic
         room = load_room(store)
         for bag_id in bag_ids:
             bag = load_bag(store, bag_id)
-            is_known = desk.known.get((bag.id, bag.version, room.stamp)) is not None
+            is_known = _is_known(desk, store, (bag.id, bag.version, room.stamp))
             if is_known or most_new > 0:
                 found[bag_id] = answered(desk, store, bag, room)
                 most_new -= not is_known
@@ -231,18 +248,29 @@ def answered(desk: Desk, store: Connection, bag: Bag, room: Room) -> BagAnswer:
 
     What was worked out lately, and could not come out otherwise now, is not worked out again.
     """
-    work = partial(answered_as_if, desk, store, bag, (room.shelf, room.workroom))
-    return desk.known.once((bag.id, bag.version, room.stamp), work)
+    key, work = (bag.id, bag.version, room.stamp), partial(_noting_layouts, desk, store, bag, room)
+    return desk.known.once(key, work, holds=lambda known: known.holds(store)).answer
 
 
 def answered_in_run(desk: Desk, store: Connection, bag: Bag, room: Room) -> BagAnswer:
     """The same for a bag with another number of copies than it is kept with."""
-    work = partial(answered_as_if, desk, store, bag, (room.shelf, room.workroom))
-    return desk.in_runs.once((bag.id, bag.version, bag.run_count, room.stamp), work)
+    key, work = (bag.id, bag.version, bag.run_count, room.stamp), partial(_noting_layouts, desk, store, bag, room)
+    return desk.in_runs.once(key, work, holds=lambda known: known.holds(store)).answer
+
+
+def _noting_layouts(desk: Desk, store: Connection, bag: Bag, room: Room) -> KnownAnswer:
+    kept_mm = dict[str, float]()
+
+    def find(request: LayRequest) -> Layout:
+        kept_mm.update(kept_lengths_mm(store, [layout_key(request, in_rows=bag.in_rows)]))
+        return find_layout(desk, store, request, in_rows=bag.in_rows)
+
+    cut = cut_already(store, bag.id)
+    return KnownAnswer(answer_bag(bag, room.shelf, room.workroom, find_layout=find, from_stash=cut), kept_mm)
 
 
 def answered_as_if(
-    desk: Desk, store: Connection, bag: Bag, room: tuple[Shelf, Workroom], *, also: tuple[Cutting, ...] = ()
+    desk: Desk, store: Connection, bag: Bag, room: tuple[Shelf, Workroom], *, also: tuple[Cutting, ...]
 ) -> BagAnswer:
     """A bag's answer as if `also` were cut from the stash, too; not remembered."""
     shelf, workroom = room

@@ -31,7 +31,7 @@ from bagwright.store.runs import (
     undo_run,
     undo_seller_terms,
 )
-from bagwright.store.stamp import Stamp, stamp_of_answers, stamp_of_the_rest
+from bagwright.store.stamp import AnswerStamp, Stamp, stamp_of_answers, stamp_of_the_rest
 from bagwright.store.stash import load_stash
 from bagwright.store.transaction import transaction
 from bagwright.store.workroom import load_workroom
@@ -53,7 +53,7 @@ class RunStamps:
     """Whether anything was changed since: of `whole` that a run follows from, and of what its `bags` alone do."""
 
     whole: Stamp
-    bags: Stamp
+    bags: AnswerStamp
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -17,7 +17,7 @@ from bagwright.model.run_buying import RunPlan
 from bagwright.store.bags import load_bag
 from bagwright.store.connection import Connection
 from bagwright.store.runs import save_run
-from bagwright.store.stamp import stamp_of_answers, stamp_of_bags
+from bagwright.store.stamp import stamp_of_answers, stamp_of_bags, stamp_of_layouts
 from bagwright.workflows.answer import BagAnswer, FindLayout
 from bagwright.workflows.bag_changes import LONGEST_NAME
 from bagwright.workflows.desk import BagView, Desk, answered, bag_lines, find_layout, load_room, new_id, view_bag
@@ -169,7 +169,7 @@ def known_shared(desk: Desk, bag_id: str) -> SharedFound | None:
 
 def _key(desk: Desk, bag_id: str) -> tuple[object, ...]:
     with desk.store() as store:
-        return "shared", bag_id, stamp_of_bags(store), stamp_of_answers(store)
+        return "shared", bag_id, stamp_of_bags(store), stamp_of_answers(store), stamp_of_layouts(store)
 
 
 def look_for_shared(desk: Desk, bag_id: str, *, watch: Watch = _ALONE) -> SharedFound:
