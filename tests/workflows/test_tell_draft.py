@@ -106,5 +106,6 @@ def test_words_name_every_piece_and_caution(form, units):
 def test_forms_are_told_with_every_measurement():
     told = json.loads(json.dumps(forms_as_json()))["forms"]
     assert [form["form"] for form in told] == list(FORMS)
+    in_words = forms_in_words(INCH)
     for form in FORMS.values():
-        assert all(spec.meaning in forms_in_words(INCH) for spec in form.measurements)
+        assert all(spec.meaning in in_words for spec in form.measurements)
