@@ -53,7 +53,7 @@ def test_scraps_are_numbered_and_cuts_drawn_to_scale(units):
 
 
 def test_those_who_cannot_see_it_are_told():
-    assert "2 scraps cover 100.0% of the template, cuts: 1" in drawn(UnitSystem.METRIC)[1].description
+    assert "2 scraps cover 100 % of the template, cuts: 1" in drawn(UnitSystem.METRIC)[1].description
 
 
 MM = 25.4 / 72

@@ -88,6 +88,7 @@ def test_pieces_are_found_by_grain_age_bin_and_worth_and_the_query_stays(full, c
         return re.findall(r'action="/stash/left-(\w+)/used"', html)
 
     assert found("order=oldest+first") == ["old", "new", "odd"] and found("order=newest+first")[0] == "new"
+    assert "No day told" in client.get("/stash?order=newest+first").text  # under the day they came on
     assert found("order=worth+most+first") == ["old", "new", "odd"]
     assert found("order=by+where+it+lies") == ["new", "old", "odd"]
     assert (found("age=over-year"), found("age=month"), found("bin=BOX+2")) == (["old"], ["new"], ["new"])

@@ -61,7 +61,7 @@ def test_a_hole_needs_no_cover():
 
 def test_words_for_the_maker():
     said = cover_in_words(cover(), UnitSystem.METRIC)
-    assert said.startswith("2 scraps cover 100.0% of the template; no gap.")
+    assert said.startswith("2 scraps cover 100 % of the template; no gap.")
     poor = cover_in_words(cover(scraps=SCRAPS[:1]), UnitSystem.METRIC)
     assert "1 scrap covers" in poor
     assert "less than you asked for" in poor

@@ -29,7 +29,15 @@ from bagwright.output.drawing import (
 from bagwright.output.labels import Label, place_label
 from bagwright.output.layouts import thinned
 from bagwright.output.lettering import one_line, text_width_mm
-from bagwright.output.rulers import Measuring, dimension_across, dimension_up, round_reduction, ruler, told_scale
+from bagwright.output.rulers import (
+    Measuring,
+    dimension_across,
+    dimension_up,
+    round_reduction,
+    ruler,
+    told_scale,
+    told_share,
+)
 from bagwright.units import UnitSystem
 
 COVER_SIZE_MM = (180.0, 150.0)
@@ -122,7 +130,7 @@ def draw_cover(
     lines = _lines(cover, outlines, Measuring(units, 16), called)
     items += _list(lines, top_mm=bounds_of(items)[3] + 7.0)
     words = (
-        f"{len(cover.placements)} scraps cover {cover.measures.covered_share:.1%} of the template, "
+        f"{len(cover.placements)} scraps cover {told_share(cover.measures.covered_share)} of the template, "
         f"cuts: {cover.measures.cuts}; drawn at {told_scale(frame.reduction)}."
     )
     return framed(items, margin_mm=2.0, title="Scraps under the template", description=words)
@@ -264,8 +272,11 @@ def _lines(cover: Cover, outlines: Sequence[Region], measuring: Measuring, looks
         cuts = f", cut {', '.join(told)}" if told else ", as it is"
         yield f"{number}  {looks[one.id].name}{cuts}"
     measures = cover.measures
-    joins = f"Joins {measuring.told(measures.join_mm)}, cuts {measures.cuts}, covered {measures.covered_share:.1%}"
-    yield joins + (f", widest gap {measuring.told(measures.widest_gap_mm)}." if measures.widest_gap_mm else ", no gap.")
+    said = [f"joins {measuring.told(measures.join_mm)}"] if len(cover.placements) > 1 else []
+    said += [f"cuts {measures.cuts}", f"covered {told_share(measures.covered_share)}"]
+    said.append(f"widest gap {measuring.told(measures.widest_gap_mm)}" if measures.widest_gap_mm else "no gap")
+    words = ", ".join(said)
+    yield f"{words[0].upper()}{words[1:]}."
 
 
 def _list(lines: Iterable[str], *, top_mm: float) -> Iterator[Item]:

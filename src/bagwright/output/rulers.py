@@ -17,6 +17,15 @@ _LEAST_TICK_PITCH_MM = 1.2
 MEASURE_SIZE_MM = 3.0
 
 
+def told_share(share: float) -> str:
+    """A share in hundredths, three digits of it.
+
+    >>> told_share(0.9973), told_share(1)
+    ('99.7 %', '100 %')
+    """
+    return f"{100 * share:.3g} %"
+
+
 @dataclass(frozen=True, slots=True)
 class Measuring:
     """The maker's units and how finely inches are told."""

@@ -19,6 +19,7 @@ from bagwright.web.frame import frame
 from bagwright.web.pages import Check, Field, Frame, SearchView
 from bagwright.web.search_routes import cover_search_end, search_view
 from bagwright.web.served import desk_of, file_answer, searches_of
+from bagwright.web.stash_find import piece_address
 from bagwright.web.templates_at import render
 from bagwright.web.wording import Wording
 from bagwright.workflows.cover_searches import start_scraps
@@ -47,12 +48,12 @@ _PAPERS = {"a4": "A4", "letter": "Letter"}
 
 @dataclass(frozen=True, slots=True)
 class CoverView:
-    """One covered copy of a template."""
+    """One covered copy of a template. `scraps`: what each holds, where the stash shows it, what else is said of it."""
 
     title: str
     picture: Markup
     told: tuple[str, ...]
-    scraps: tuple[str, ...]
+    scraps: tuple[tuple[str, str, str], ...]
     worth: str
 
 
@@ -195,7 +196,7 @@ def _cover(view: BagView, covers: ScrapCovers, one: CoveredTemplate, number: int
         f"{number}. {one.name}",
         Markup(picture),
         cover_in_words(view, covers, one),
-        scraps_in_words(view, covers, one),
+        tuple((held, piece_address(piece), rest) for piece, held, rest in scraps_in_words(view, covers, one)),
         worth_in_words(view, covers, one),
     )
 

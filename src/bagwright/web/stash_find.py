@@ -52,6 +52,11 @@ def query_read(texts: Mapping[str, str]) -> dict[str, str]:
     return {name: given[name] for name in (*WISH_FIELDS, "from") if given.get(name)}
 
 
+def piece_address(piece_id: str) -> str:
+    """Where in the stash a piece is shown."""
+    return f"/stash?at={quote(piece_id)}#piece-{quote(piece_id)}"
+
+
 def newest_first(count: int) -> str:
     """The query that shows what was just put in."""
     return urlencode({"order": StashOrder.NEWEST, "put": count})
@@ -93,5 +98,5 @@ def more_fields(workroom: Workroom, asks: Asks) -> tuple[Field, ...]:
 
 
 def is_more_asked(find: Mapping[str, str]) -> bool:
-    """Whether any field of `more_fields` is in use."""
-    return any(find.get(name) for name in ("grain", "age", "worth_from", "worth_to", "order"))
+    """Whether any field of `more_fields` leaves something out."""
+    return any(find.get(name) for name in ("grain", "age", "worth_from", "worth_to"))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 from urllib.parse import quote, urlencode
@@ -109,17 +109,15 @@ def _turns(find: Mapping[str, str], start: int, count: int) -> tuple[tuple[str, 
 def _groups(
     shown: Sequence[StashItem], stash: StashOnPage, find: Mapping[str, str], typed: TypedStash
 ) -> tuple[StashGroup, ...]:
-    """By material, by bin, or all together: as they are sorted."""
+    """By material, by bin, by day, or all together: as they are sorted."""
     order = find.get("order", "")
-    if order_words(find) and order != StashOrder.BIN:
+    if order == StashOrder.WORTH:
         cards = _cards(shown, stash.workroom, typed)
         return (StashGroup(order_words(find).capitalize(), "", told_count(len(stash.items)), cards),) if cards else ()
-    of = _bin_of if order == StashOrder.BIN else _material_id_of
+    of, group = _GROUPED.get(order, (_material_id_of, _of_material))
     counts = Counter(of(item) for item in stash.items)
     alike = ((counts[key], list(items)) for key, items in groupby(shown, key=of))
-    if order == StashOrder.BIN:
-        return tuple(_in_bin(in_all, items, stash.workroom, typed) for in_all, items in alike)
-    return tuple(_of_material(in_all, items, stash.workroom, typed) for in_all, items in alike)
+    return tuple(group(in_all, items, stash.workroom, typed) for in_all, items in alike)
 
 
 def _bin_of(item: StashItem) -> str:
@@ -141,6 +139,22 @@ def _of_material(in_all: int, items: Sequence[StashItem], workroom: Workroom, ty
     return StashGroup(one.name, f"/materials/{quote(one.id)}", f"{one.kind}, {told_count(in_all)}", cards)
 
 
+def _day_of(item: StashItem) -> str:
+    return f"{item.piece.dated:%d %b %Y}" if item.piece.dated else ""
+
+
+def _on_day(in_all: int, items: Sequence[StashItem], workroom: Workroom, typed: TypedStash) -> StashGroup:
+    return StashGroup(_day_of(items[0]) or "No day told", "", told_count(in_all), _cards(items, workroom, typed))
+
+
+_Grouping = tuple[Callable[[StashItem], str], Callable[[int, Sequence[StashItem], Workroom, TypedStash], StashGroup]]
+_GROUPED: Mapping[str, _Grouping] = {
+    StashOrder.BIN: (_bin_of, _in_bin),
+    StashOrder.NEWEST: (_day_of, _on_day),
+    StashOrder.OLDEST: (_day_of, _on_day),
+}
+
+
 def told_count(count: int) -> str:
     """So many pieces."""
     return f"{count} {'piece' if count == 1 else 'pieces'}"
@@ -155,7 +169,7 @@ def _card(item: StashItem, reduction: float, workroom: Workroom, typed: TypedSta
     piece = item.piece
     facts = [
         ("Side up", piece.side_up.value),
-        ("Left from", " · ".join(filter(None, (piece.came_from, f"{piece.dated:%d %b %Y}" if piece.dated else "")))),
+        ("Left from", " · ".join(filter(None, (piece.came_from, _day_of(item))))),
         ("Worth", piece.value.said() if piece.value else ""),
     ]
     return StashCard(

@@ -44,7 +44,7 @@ def show_stash(request: Request) -> Response:
     """The stash, or what of it meets a wish."""
     params = request.query_params
     said = next((words for name, words in _SAID.items() if name in params), _taken_in(params))
-    at = params.get("saved") or params.get("back") or ""
+    at = next((params[name] for name in ("saved", "back", "at") if params.get(name)), "")
     return _shown(request, TypedStash(said=said, at=at, gone=_gone(request, params.get("gone", ""))), dict(params))
 
 

@@ -9,7 +9,6 @@ from functools import lru_cache
 
 from bagwright.costing.scrap_worth import ScrapWorth, price_of_m2, worth_of_scraps
 from bagwright.errors import FaultyInput, Problem
-from bagwright.model.bag import Workroom
 from bagwright.model.cover import (
     Covers,
     CoverScrap,
@@ -229,7 +228,7 @@ def _with_worth(
     return tuple(done), problems
 
 
-def told_minutes(worth: ScrapWorth, workroom: Workroom) -> str:
+def told_minutes(worth: ScrapWorth) -> str:
     """ "9 minutes" in words."""
     whole = max(round(worth.minutes), 1)
     return "1 minute" if whole == 1 else f"{whole} minutes"

@@ -15,7 +15,7 @@ from bagwright.model.stash import StashPiece
 from bagwright.output.cover import draw_cover, single_cuts
 from bagwright.output.cover_pages import CoverSheet, PaperSteps, cover_pages
 from bagwright.output.pdf import drawings_pdf
-from bagwright.output.rulers import Measuring
+from bagwright.output.rulers import Measuring, told_share
 from bagwright.output.svg import inline_svg
 from bagwright.output.tiling import Paper
 from bagwright.workflows.covering import CoveredTemplate, ScrapCovers, told_minutes
@@ -33,10 +33,11 @@ def worth_in_words(view: BagView, covers: ScrapCovers, done: CoveredTemplate) ->
     worth = done.worth
     if worth is None:
         return f"Whether that is worth it cannot be told: {covers.material.name} has no price yet."
-    minutes, saved, pay = told_minutes(worth, view.workroom), worth.saved.said(), worth.pay.said()
-    is_whole = len(done.covered.cover.placements) == 1
-    what = "Using the scrap" if is_whole else "Piecing"
-    said = f"{what} saves {saved} of {covers.material.name} and takes {minutes}: at your pay that is {pay}."
+    what = "Using the scrap" if len(done.covered.cover.placements) == 1 else "Piecing"
+    saves = f"{what} saves {worth.saved.said()} of {covers.material.name} and takes"
+    if not worth.minutes:
+        return f"{saves} no longer than new material. It pays."
+    said = f"{saves} {told_minutes(worth)} more than new material: at your pay that is {worth.pay.said()}."
     return f"{said} {'It pays.' if worth.is_worth_it else 'Buy new unless you like it.'}"
 
 
@@ -49,7 +50,7 @@ def cover_in_words(view: BagView, covers: ScrapCovers, done: CoveredTemplate) ->
     else:
         scraps = "One scrap covers" if count == 1 else f"{count} scraps cover"
         gap = f"the widest gap is {measuring.told(measures.widest_gap_mm)}" if measures.widest_gap_mm else "no gap"
-        said = [f"{scraps} {100 * measures.covered_share:.3g} % of it; {gap}."]
+        said = [f"{scraps} {told_share(measures.covered_share)} of it; {gap}."]
     if measures.join_mm > 1:
         said.append(f"Joins, together: {measuring.told(measures.join_mm)}.")
     if measures.cuts:
@@ -60,8 +61,8 @@ def cover_in_words(view: BagView, covers: ScrapCovers, done: CoveredTemplate) ->
     return tuple(said)
 
 
-def scraps_in_words(view: BagView, covers: ScrapCovers, done: CoveredTemplate) -> tuple[str, ...]:
-    """Each scrap in the order of laying: what it holds, where it lies, and how long its cuts are."""
+def scraps_in_words(view: BagView, covers: ScrapCovers, done: CoveredTemplate) -> tuple[tuple[str, str, str], ...]:
+    """Each scrap in the order of laying: its id, what it holds, then where it lies and how long its cuts are."""
     measuring, told = _measuring(view), []
     regions = {scrap.id: scrap.region for scrap in covers.request.scraps}
     for place in done.covered.cover.placements:
@@ -71,7 +72,8 @@ def scraps_in_words(view: BagView, covers: ScrapCovers, done: CoveredTemplate) -
         trims = f"; cut {lengths}" if lengths else "; as it is"
         size = size_of(piece)
         where = f", in {piece.bin}" if piece.bin else ""
-        told.append(f"the scrap that holds {measuring.told_size(size.length_mm, size.width_mm)}{where}{trims}")
+        held = f"the scrap that holds {measuring.told_size(size.length_mm, size.width_mm)}"
+        told.append((piece.id, held, f"{where}{trims}"))
     return tuple(told)
 
 

@@ -13,6 +13,7 @@ from bagwright.errors import FaultyInput, Problem
 from bagwright.geometry.region import Region
 from bagwright.model.cover import Cover, CoverRequest, CoverScrap, CoverSettings, ScrapPlacement
 from bagwright.output.cover import draw_cover
+from bagwright.output.rulers import told_share
 from bagwright.output.svg import svg_file
 from bagwright.piecing.cover import cover_template
 from bagwright.units import UnitSystem, print_length
@@ -184,7 +185,7 @@ def cover_in_words(told: ToldCover, units: UnitSystem) -> str:
     gap = (
         f"the widest gap is {print_length(measures.widest_gap_mm, units).text}" if measures.widest_gap_mm else "no gap"
     )
-    said = [f"{scraps} {measures.covered_share:.1%} of the template; {gap}."]
+    said = [f"{scraps} {told_share(measures.covered_share)} of the template; {gap}."]
     said.append(f"Joins: {print_length(measures.join_mm, units).text} in all. Straight cuts to trim: {measures.cuts}.")
     if measures.join_near_mm >= 1:
         near = print_length(measures.join_near_mm, units).text

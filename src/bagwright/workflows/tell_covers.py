@@ -11,6 +11,7 @@ from pydantic import Field, model_validator
 
 from bagwright.errors import FaultyInput, Problem
 from bagwright.model.cover import Covers, CoverSettings, CoversRequest, CoverTemplate
+from bagwright.output.rulers import told_share
 from bagwright.piecing.several import cover_templates
 from bagwright.units import UnitSystem, print_length
 from bagwright.workflows.contracts import Faults, read_contract
@@ -105,13 +106,13 @@ def covers_in_words(told: ToldCovers, units: UnitSystem) -> str:
             said.append(f"{one.template_id}: whole out of {names}.")
         else:
             joins = print_length(measures.join_mm, units).text
-            said.append(f"{one.template_id}: {names} cover {measures.covered_share:.1%}, joins {joins} in all.")
+            said.append(f"{one.template_id}: {names} cover {told_share(measures.covered_share)}, joins {joins} in all.")
     for rest in told.covers.left:
         copies = "1 copy" if rest.count == 1 else f"{rest.count} copies"
         if rest.best_share >= told.request.enough_share:
             best = "; the scraps do not go round"
         else:
-            best = f"; at best {rest.best_share:.1%} can be covered" if rest.best_share else ""
+            best = f"; at best {told_share(rest.best_share)} can be covered" if rest.best_share else ""
         said.append(f"{rest.template_id}: {copies} of new material{best}.")
     said.append("Checked: no scrap is used twice, turned over or against its grain, none lies on another.")
     return "\n".join(said)

@@ -81,7 +81,8 @@ def _worth(view: BagView, one: CoveredTemplate) -> str:
     worth = one.worth
     if worth is None:
         return "no price to weigh it by"
-    gain = f"saves {worth.saved.said()} for {told_minutes(worth, view.workroom)}"
+    time = f"for {told_minutes(worth)}" if worth.minutes else "and takes no longer"
+    gain = f"saves {worth.saved.said()} {time}"
     return f"worth it, {gain}" if worth.is_worth_it else f"not worth it at your pay, {gain}"
 
 
