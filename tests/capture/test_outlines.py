@@ -117,14 +117,20 @@ def test_another_strong_ground_does():
 
 
 def test_property_a_print_that_nearly_has_the_colour_of_the_ground_keeps_its_whole_area():
-    """Leaf green with a spot of the ground's own green, on a green ground."""
+    """Leaf green with a spot of the ground's own green, on a green ground; and bands of a little bluer one."""
     square, ground = box(100, 100, 31, 20, 10), GROUNDS["green"]
+    other = box(70, 70, 0, -120, 10)
 
     def leaves(x: npt.NDArray[np.float64], y: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
         return np.where((np.hypot(x - 30, y - 20) < 6)[..., None], ground, np.array([0.16, 0.42, 0.03]))
 
-    (outline,) = find_outlines(small(usual_scene(patches=[Patch(square, leaves)], ground=ground))).outlines
+    def banded(x: npt.NDArray[np.float64], y: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
+        return np.where((np.sin(x / 6) > 0)[..., None], np.array([0.06, 0.38, 0.12]), np.array([0.5, 0.5, 0.4]))
+
+    patches = [Patch(square, leaves), Patch(other, banded)]
+    bands, outline = find_outlines(small(usual_scene(patches=patches, ground=ground))).outlines
     assert Region.from_ring(outline.outer).area_mm2 == pytest.approx(10_000, rel=0.02)
+    assert bands.region.area_mm2 == pytest.approx(4_900, rel=0.02)
 
 
 def test_a_print_whose_rim_passes_for_ground_is_told_and_a_plain_scrap_is_not():
@@ -132,7 +138,7 @@ def test_a_print_whose_rim_passes_for_ground_is_told_and_a_plain_scrap_is_not():
     red = np.array([0.55, 0.02, 0.03])
 
     def spotted(x: npt.NDArray[np.float64], y: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
-        bluer = red + np.array([0.0, 0.0, 0.1]) * ((y + 20) / 60)[..., None]
+        bluer = red + np.array([0.0, 0.0, 0.03]) * ((y + 20) / 60)[..., None]
         return np.where((np.abs(x - 80) < 30)[..., None], np.array([0.05, 0.05, 0.3]), bluer)
 
     patches = [Patch(box(100, 60, 0, -80, 10), BLACK), Patch(box(100, 60, 0, 80, 10), spotted)]
@@ -149,9 +155,8 @@ def test_spots_of_ground_in_a_print_are_told_and_one_hole_is_not():
         for x, y in spots:
             is_ground[y : y + 8, x : x + 8] = True
         nothing, colours = np.zeros((120, 160), bool), np.zeros((120, 160, 3), np.float32)
-        ground = Ground(
-            1.0, np.zeros((120, 160, 3), np.uint8), colours, is_ground, is_ground, nothing, colours, np.ones(2)
-        )
+        shown, aside = np.zeros((120, 160, 3), np.uint8), np.zeros((2, 120, 160), np.float32)
+        ground = Ground(1.0, shown, colours, is_ground, is_ground, nothing, aside, colours, np.ones(2))
         return is_like_ground(ground, Part(~is_ground, 0, 0, np.zeros(2), 1.0))
 
     assert not told()
@@ -191,10 +196,15 @@ def test_rejects_a_grey_ground_and_says_which_colours_do():
     assert "magenta" in said and "green" in said and "blue" in said
 
 
-def test_rejects_scraps_of_the_colour_of_the_ground():
-    pink = usual_scene(patches=[Patch(box(100, 60, 10, 0, 0), lambda x, y: np.full((*x.shape, 3), (0.62, 0.16, 0.42)))])
+def test_rejects_scraps_of_the_colour_of_the_ground_and_tells_of_one_that_comes_near():
+    def on_magenta(*colour: float) -> Scene:
+        return usual_scene(patches=[Patch(box(100, 60, 10, 0, 0), lambda x, y: np.full((*x.shape, 3), colour))])
+
+    (pink,) = find_outlines(small(on_magenta(0.62, 0.16, 0.42))).outlines
+    assert "ground of another colour" in pink.notes[0]
+    assert pink.region.area_mm2 == pytest.approx(6_000, rel=0.03)
     with pytest.raises((FaultyInput, NoAnswer)):
-        find_outlines(small(pink))
+        find_outlines(small(on_magenta(0.56, 0.025, 0.306)))
 
 
 def test_rejects_too_few_cards():

@@ -35,7 +35,8 @@ def traced_radius(pixels: npt.NDArray[np.uint8]) -> float:
     """The radius of the disc of that area."""
     colours, none = opponent(pixels), np.zeros(pixels.shape[:2], dtype=np.bool_)
     plain = np.tile(colours[:8, :8].mean(axis=(0, 1)), (SIZE_PX // 8, SIZE_PX // 8, 1)).astype(np.float32)
-    ground = Ground(1.0, pixels, colours, none, none, none, plain, np.zeros(2))
+    aside = np.zeros((2, *none.shape), dtype=np.float32)
+    ground = Ground(1.0, pixels, colours, none, none, none, aside, plain, np.zeros(2))
     turn = np.linspace(0, 2 * np.pi, 400, endpoint=False)
     ring = SIZE_PX / 2 + (RADIUS_PX + 0.7) * np.stack([np.cos(turn), np.sin(turn)], axis=1)
     at = trace(pixels, ground, ring, is_hole=False).at_px

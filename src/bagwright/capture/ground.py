@@ -13,13 +13,12 @@ import numpy as np
 import numpy.typing as npt
 
 from bagwright.capture.light import Floats, Floats32, as_opponent, light_of, opponent, stored_at
+from bagwright.capture.near_hues import DARK, patches_aside, patches_of_print
 from bagwright.capture.picture import Pixels, refused_picture, smaller
 from bagwright.capture.plane import Plane
 
 Mask = npt.NDArray[np.bool_]
 _WORKED_AT_PX: Final = 1500
-_DARK: Final = 0.012
-"""Added to brightness, so that the noise of black does not pass for a colour."""
 _DARKEST_SHADOW: Final = 0.2
 """What is darker yet than the ground round about is no shadow on it."""
 _SPREADS: Final = 5.0
@@ -39,8 +38,8 @@ class Ground:
 
     `shrink`: pixels of the picture for one of the copy, `pixels`; `is_ground`: by pixel of the copy; `is_surely`: as
     bright as the ground round about too; `is_doubtful`: whole patches of ground that are neither surely so nor in
-    shadow; `local`: opponent colour of the ground round about, for every eighth pixel of
-    the copy; `hue` that of the ground as a whole.
+    shadow; `aside`: how far patches are off its hue, see `near_hues`, (2, rows, columns); `local`: opponent colour of
+    the ground round about, for every eighth pixel of the copy; `hue` that of the ground as a whole.
     """
 
     shrink: float
@@ -49,6 +48,7 @@ class Ground:
     is_ground: Mask
     is_surely: Mask
     is_doubtful: Mask
+    aside: Floats32
     local: Floats32
     hue: Floats
 
@@ -62,7 +62,7 @@ class Ground:
 
 def hue_of(colours: npt.NDArray[np.floating]) -> Floats32:
     """Colour by brightness, of (..., 3) in two planes, (2, ...): a last axis of two is slow to run along."""
-    bright = np.maximum(colours[..., 2], 0) + _DARK
+    bright = np.maximum(colours[..., 2], 0) + DARK
     hue = np.empty((2, *colours.shape[:-1]), np.float32)
     for i in (0, 1):
         np.divide(colours[..., i], bright, out=hue[i], casting="same_kind")
@@ -97,8 +97,11 @@ def find_ground(pixels: Pixels, plane: Plane, hull_mm: Floats, rings_mm: Floats)
     along, across = likeness(hues, hue.astype(np.float32))
     off_along, off_across = _off_by(*likeness(rim, hue))
     local = _local(colours, (np.abs(along - 1) < off_along) & (across < off_across))
-    masks = _told_apart(colours, hues, local)
-    return Ground(shrink, small, colours, *masks, local, hue)
+    is_ground, surely, doubtful = _told_apart(colours, hues, local)
+    aside = patches_aside(colours, local, is_ground, surely)
+    is_print, may_be = patches_of_print(aside, is_ground)
+    masks = is_ground & ~is_print, surely & ~is_print, (doubtful | may_be) & ~is_print
+    return Ground(shrink, small, colours, *masks, aside, local, hue)
 
 
 def _off_by(along: Floats32, across: Floats32) -> tuple[float, float]:

@@ -48,6 +48,8 @@ _BEND: Final = 1.0
 _FAINT: Final = (0.2, 0.8)
 """An edge of less contrast than the upper one, for a tenth of its length, is less sure by as much."""
 _LEAST_ERROR_MM: Final = 0.1
+_FAINTEST: Final = 0.06
+"""An edge of less contrast shows nowhere; one of little more is known to two pixels of the copy, and that is told."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,7 +183,8 @@ def _outline(scene: _Scene, part: Part, number: int, touches: tuple[Touch, ...])
     outer, holes = max(rings, key=lambda ring: float(cv2.contourArea(ring[0].astype(np.float32))))
     traced = [trace(scene.pixels, scene.ground, outer, is_hole=False)]
     at_mm = plane.to_mm(traced[0].at_px)
-    if traced[0].contrast < LEAST_CONTRAST or traced[0].seen < 0.7:
+    is_faint = traced[0].contrast < LEAST_CONTRAST or traced[0].seen < 0.7
+    if is_faint and traced[0].contrast < _FAINTEST:
         remedy = "Take another colour of ground: one that differs more from this scrap."
         return refusal_at(at_mm.mean(axis=0), scene.trusted, (_TOO_LIKE, remedy))
     if holds_a_card(scene.pixels, plane, at_mm, scene.wishes.card_side_mm):
@@ -197,10 +200,10 @@ def _outline(scene: _Scene, part: Part, number: int, touches: tuple[Touch, ...])
         number=number,
         outer=sound[0],
         holes=holes_within(sound[0], (ring for ring in sound[1:] if ring is not None)),
-        error_mm=_error_mm(scene, traced[0], at_mm),
+        error_mm=max(_error_mm(scene, traced[0], at_mm), round(2 / part.scale, 3) if is_faint else 0.0),
         colour=_colour(part.window(scene.ground.pixels), part.mask),
         touches=touches,
-        notes=(LIKE_GROUND,) if is_like_ground(scene.ground, part) else (),
+        notes=(LIKE_GROUND,) if is_faint or is_like_ground(scene.ground, part) else (),
     )
 
 

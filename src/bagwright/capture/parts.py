@@ -10,6 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from bagwright.capture.ground import Ground, Mask
+from bagwright.capture.light import Floats32
 from bagwright.capture.plane import Floats, Plane
 from bagwright.capture.trusting import Trusted
 from bagwright.model.found_outline import RefusedOutline
@@ -23,6 +24,11 @@ _CLEAR_OF_CARD: Final = 1.5
 _BAY_PX: Final = 21
 _LEAST_SURE: Final = 0.35
 """A gap of which a smaller share is surely ground is none."""
+_LEAST_ASIDE: Final = (0.33, 1.5)
+"""So far off the ground's hue, in the mean, a gap is none; the second if it only has less colour, as in shadow."""
+_LEAST_SEEN: Final = 0.3
+_WIDE_BAY_PX: Final = 30
+_MOST_RECKONED: Final = 0.01
 _BESIDE_MM: Final = 4.0
 _MOST_DOUBTFUL: Final = 0.02
 """If more of what lies so near a scrap is doubtful ground, it may be part of its print. From rendered pictures."""
@@ -35,7 +41,8 @@ AnyNumber = TypeVar("AnyNumber", bound=np.generic)
 class Part:
     """One part that is not ground: its mask, cut out of the small copy at `x`, `y` with a pixel's rim of ground.
 
-    `middle_mm`: its middle on the ground; `scale`: pixels of the copy for a mm there.
+    `middle_mm`: its middle on the ground; `scale`: pixels of the copy for a mm there;
+    `is_reckoned`: whether a good part of it was taken for a part of its print though that has the ground's colour.
     """
 
     mask: Mask
@@ -43,6 +50,7 @@ class Part:
     y: int
     middle_mm: Floats
     scale: float
+    is_reckoned: bool = False
 
     def window(self, of: npt.NDArray[AnyNumber]) -> npt.NDArray[AnyNumber]:
         """The same cut out of another picture of the size of the copy."""
@@ -97,8 +105,11 @@ def _part(
     # A thread's breadth of print that passes for ground would make a slit.
     mask = cv2.morphologyEx(own, cv2.MORPH_CLOSE, np.ones((3, 3), np.uint8)) > 0
     mask = _without_false_gaps(mask, ground.is_surely[y - 1 : y + height + 1, x - 1 : x + width + 1])
+    seen = np.count_nonzero(mask)
+    mask = _without_gaps_of_print(mask, ground.aside[:, y - 1 : y + height + 1, x - 1 : x + width + 1])
+    is_reckoned = bool(np.count_nonzero(mask) - seen > _MOST_RECKONED * seen)
     middle = plane.to_mm((at + 0.5) * ground.shrink - 0.5)
-    return Part(mask, x - 1, y - 1, middle, plane.px_per_mm(middle) / ground.shrink)
+    return Part(mask, x - 1, y - 1, middle, plane.px_per_mm(middle) / ground.shrink, is_reckoned)
 
 
 def _without_false_gaps(mask: Mask, surely: Mask) -> Mask:
@@ -113,11 +124,39 @@ def _without_false_gaps(mask: Mask, surely: Mask) -> Mask:
     return np.asarray(mask | is_false[labels])
 
 
+def _without_gaps_of_print(mask: Mask, aside: Floats32) -> Mask:
+    """With its holes and bays filled that are a little off the ground's hue in the mean: that is no ground."""
+    if not (np.abs(aside) > _LEAST_ASIDE[0]).any():
+        return mask
+    gaps = (_filled(_closed(mask, _WIDE_BAY_PX)) > 0) & ~mask
+    count, labels = cv2.connectedComponents(gaps.astype(np.uint8), connectivity=4)
+    seen = np.bincount(labels[np.abs(aside).sum(axis=0) > 0], minlength=count)
+    along, across = (np.bincount(labels.ravel(), each.ravel(), minlength=count) / np.maximum(seen, 1) for each in aside)
+    is_print = (along > _LEAST_ASIDE[0]) | (along < -_LEAST_ASIDE[1]) | (np.abs(across) > _LEAST_ASIDE[0])
+    is_print &= seen > _LEAST_SEEN * np.bincount(labels.ravel(), minlength=count)
+    is_print[0] = False
+    filled = is_print[labels]
+    if not filled.any():
+        return mask
+    near = cv2.dilate(filled.astype(np.uint8), np.ones((7, 7), np.uint8)) > 0
+    return np.asarray(mask | filled | (near & (_closed(mask | filled, 4 * _WIDE_BAY_PX) > 0)))
+
+
+def _closed(mask: Mask, radius: int) -> npt.NDArray[np.uint8]:
+    """Closed by a disc, by way of distances: that takes as long whatever the radius."""
+    wide = np.pad(mask.astype(np.uint8), radius + 2)
+    near = (cv2.distanceTransform(1 - wide, cv2.DIST_L2, 5) <= radius).astype(np.uint8)
+    kept = cv2.distanceTransform(near, cv2.DIST_L2, 5) > radius
+    return np.asarray(kept[radius + 2 : -radius - 2, radius + 2 : -radius - 2], dtype=np.uint8)
+
+
 def is_like_ground(ground: Ground, part: Part) -> bool:
     """Whether parts of it may be missing, as its print seems to hold the colour of the ground.
 
     Told by patches beside it that pass for ground without surely being it, and by spots of ground within it.
     """
+    if part.is_reckoned:
+        return True
     mask, half = part.mask.astype(np.uint8), max(3, round(_BESIDE_MM * part.scale))
     beside = cv2.dilate(mask, np.ones((2 * half + 1,) * 2, np.uint8)) > cv2.dilate(mask, np.ones((5, 5), np.uint8))
     if part.window(ground.is_doubtful)[beside].sum() > _MOST_DOUBTFUL * np.count_nonzero(beside):
