@@ -72,11 +72,6 @@ def _row(request: CoverRequest, answer: Answer, planted_count: int, took: float,
     return Row(share, is_perfect, took, enough_after, rank_of_cover(request, measures, scraps))
 
 
-def correlation(request: CoverRequest) -> Answer | None:
-    cover = correlated_cover(request)
-    return (len(cover.placements), cover.measures) if cover else None
-
-
 def beam(request: CoverRequest) -> Answer | None:
     covers = beam_covers(request)
     return max(covers, key=lambda one: rank_of_cover(request, one[1], one[0]), default=None)
@@ -101,7 +96,7 @@ def main() -> None:
             planting = {"bend_mm": bend_mm, "missing": missing, "noise_mm": noise_mm, "grain": grain}
             request, count, _ = planted(seed, (4, 6, 7)[seed % 3], strays=60, **planting)
             rows["ours"].append(ours(request, count, seconds))
-            rows["(a) correlation"].append(plain(correlation, request, count))
+            rows["(a) correlation"].append(plain(correlated_cover, request, count))
             rows["(b) beam"].append(plain(beam, request, count))
         shape, turns = "curved" if bend_mm else "straight", "grain" if grain else "free"
         print(f"{shape}, {missing} missing, noise {noise_mm} mm, {turns}")

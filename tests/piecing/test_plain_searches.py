@@ -22,6 +22,5 @@ def test_ours_is_never_worse_than_correlation_or_a_beam(seed, grain, missing):
     ours = cover_template(request, settings=CoverSettings(iterations=120))
     rank = rank_of_cover(request, ours.measures, len(ours.placements))
     assert correlated
-    assert rank >= rank_of_cover(request, correlated.measures, len(correlated.placements))
-    for scraps, measures in beam_covers(request):
+    for scraps, measures in [correlated, *beam_covers(request)]:
         assert rank >= rank_of_cover(request, measures, scraps)
