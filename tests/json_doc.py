@@ -46,11 +46,13 @@ def _rows_after(text: str, at: int) -> list[list[str]]:
 
 
 def field_tables() -> dict[str, list[Row]]:
-    """Rows of every input table, by the dotted name of the contract that it describes."""
+    """Rows of every input table, by the dotted name of the contract that it describes, told from `workflows` on."""
     text = _text()
     return {
-        found[1]: [Row(cells[0].strip("`"), " ".join(cells[1:4]), cells[4]) for cells in _rows_after(text, found.end())]
-        for found in re.finditer(r"<!-- fields: ([\w.]+) -->", text)
+        f"bagwright.workflows.{found[1]}": [
+            Row(cells[0].strip("`"), " ".join(cells[1:4]), cells[4]) for cells in _rows_after(text, found.end())
+        ]
+        for found in re.finditer(r"<!-- fields: (?:bagwright\.workflows\.)?([\w.]+) -->", text)
     }
 
 
