@@ -182,6 +182,14 @@ def test_looking_again_takes_other_answers(client, address):
     assert again.status_code == 303
     html = client.get(again.headers["location"]).text
     assert 'value="49 mm"' in html
+    assert "Make them pieces of a bag" in html
+    drawing = client.post(f"{again.headers['location']}/pieces", data={"keep-1": "on", "grain": "edge"})
+    drawn = said(client.get(drawing.headers["location"]).text)
+    # It was drawn 150 by 80 mm: by cards of 49 mm it is 147 by 78.4, and stands upright.
+    assert re.search(r"3 (1/16|1/8) in x 5 (3/4|13/16) in with its seam allowance", drawn)
+    assert invalid_fields(client.post(f"{address}/pieces", data={"keep-1": "on", "grain_deg": "x"}).text) == {
+        "grain_deg"
+    }
     assert "Round them again when you cut" in html and "Round them again" not in client.get(address).text
     assert client.get(f"{again.headers['location']}/outlines.svg").content.startswith(b"<?xml")
     assert client.get(f"{again.headers['location']}/picture.jpg").content[:3] == b"\xff\xd8\xff"

@@ -32,6 +32,7 @@ from bagwright.workflows.mat_photo import (
     outlines_svg,
     picture_of_scrap,
 )
+from bagwright.workflows.pieces_of_photo import drawing_of_photo
 from bagwright.workflows.scraps_of_photo import keep_scraps
 from bagwright.workflows.tell_outline import full_mat, marker_cards
 
@@ -140,6 +141,21 @@ def _kept(request: Request, texts: Texts) -> Response:
     return RedirectResponse(f"/stash?{newest_first(len(pieces))}", status_code=303)
 
 
+async def make_pieces(request: Request) -> Response:
+    """Hand the ticked outlines on as pieces of a bag."""
+    texts = texts_of(await request.form(max_files=0, max_fields=MOST_FIELDS))
+    return await run_in_threadpool(_made_pieces, request, texts)
+
+
+@_of_held_photo
+def _made_pieces(request: Request, texts: Texts) -> Response:
+    try:
+        drawing = drawing_of_photo(desk_of(request), request.path_params["token"], texts)
+    except FaultyInput as fault:
+        return _shown(request, TypedMat(texts=texts, problems=fault.problems, is_sent=True), status=422)
+    return RedirectResponse(f"/drawings/{drawing}", status_code=303)
+
+
 async def correct(request: Request) -> Response:
     """Part an outline, join two, or undo the last of these."""
     texts = texts_of(await request.form(max_files=0, max_fields=MOST_FIELDS))
@@ -188,6 +204,7 @@ ROUTES = [
     Route("/mat/{token}", keep, methods=["POST"]),
     Route("/mat/{token}/correct", correct, methods=["POST"]),
     Route("/mat/{token}/correct", corrected),
+    Route("/mat/{token}/pieces", make_pieces, methods=["POST"]),
     Route("/mat/{token}/again", again, methods=["POST"]),
     Route("/mat/{token}/picture.jpg", show_picture),
     Route("/mat/{token}/outlines.svg", show_outlines),

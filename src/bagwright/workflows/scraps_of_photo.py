@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from itertools import pairwise
 
 from bagwright.capture.camera import brought_down
 from bagwright.capture.straight import cut_out
@@ -50,12 +51,9 @@ def keep_scraps(desk: Desk, token: str, texts: Texts, *, today: date) -> tuple[S
     faults, pieces = Faults(), list[tuple[int, StashPiece]]()
     with desk.store() as store, transaction(store):  # a second press of the button waits here for the first
         photo, shelf, workroom = load_photo(store, token), load_shelf(store), load_workroom(store)
-        chosen = [one for one in photo.found.outlines if f"keep-{one.number}" in texts]
-        if not chosen:
-            raise _refused("keep", "Nothing", "is ticked", "at least one outline", "Tick the scraps that you keep.")
-        for outline in chosen:
+        for outline in chosen_outlines(photo, texts):
             with faults:
-                outline = _corrected(outline, texts, workroom)
+                outline = corrected(outline, texts, workroom)
                 piece, picture = _piece(photo, outline, _Answers(texts, outline.number, shelf), today)
                 shown = save_picture(store, Picture("image/jpeg", picture))
                 before = _in_stash(store, photo, outline.number)
@@ -98,7 +96,15 @@ def _put(store: Connection, token: str, photo: BroughtPhoto, one: tuple[int, Sta
     return kept.value
 
 
-def _corrected(outline: FoundOutline, texts: Texts, workroom: Workroom) -> FoundOutline:
+def chosen_outlines(photo: BroughtPhoto, texts: Texts) -> tuple[FoundOutline, ...]:
+    """Those that are ticked. Raises `FaultyInput` if none is."""
+    chosen = tuple(one for one in photo.found.outlines if f"keep-{one.number}" in texts)
+    if not chosen:
+        raise _refused("keep", "Nothing", "is ticked", "at least one outline", "Tick the ones that you keep.")
+    return chosen
+
+
+def corrected(outline: FoundOutline, texts: Texts, workroom: Workroom) -> FoundOutline:
     """With its corners where she put them. Raises `FaultyInput`, also if a hole no longer lies within."""
     place = f"corners-{outline.number}"
     if not texts.get(place, "").strip():
@@ -109,6 +115,17 @@ def _corrected(outline: FoundOutline, texts: Texts, workroom: Workroom) -> Found
         allowed = "an outline round all its holes"
         raise _refused(place, "This outline", "cuts through a hole", allowed, "Leave room round the hole.")
     return moved
+
+
+def grain_told(outline: FoundOutline, texts: Texts, shelf: Shelf) -> float | None:
+    """Which way its grain runs in the picture, if she said so. Raises `FaultyInput`."""
+    return _Answers(texts, outline.number, shelf).grain_deg(outline)
+
+
+def longest_edge_deg(ring: Sequence[Point]) -> float:
+    """Which way the longest of its straight edges runs, 0 to 180."""
+    a, b = max(pairwise((*ring, ring[0])), key=lambda edge: math.dist(*edge))
+    return round(math.degrees(math.atan2(b[1] - a[1], b[0] - a[0])) % 180, 2)
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,7 +187,7 @@ class _Answers:
             return _degrees(typed, place)
         if choice not in GRAINS:
             raise _refused("grain", choice, "is not one of the choices", ", ".join(GRAINS.values()), "Choose one.")
-        return _along_longest(outline.outer) if choice == "edge" else float(choice) if choice else None
+        return longest_edge_deg(outline.outer) if choice == "edge" else float(choice) if choice else None
 
 
 def _degrees(text: str, place: str) -> float:
@@ -182,11 +199,6 @@ def _degrees(text: str, place: str) -> float:
         remedy = "Type how far the grain is turned from left to right, against the clock."
         raise _refused(place, text, "is no angle", "-360 to 360 degrees", remedy)
     return value % 180
-
-
-def _along_longest(ring: tuple[Point, ...]) -> float:
-    a, b = max(zip(ring, ring[1:] + ring[:1], strict=True), key=lambda edge: math.dist(*edge))
-    return round(math.degrees(math.atan2(b[1] - a[1], b[0] - a[0])) % 180, 2)
 
 
 def _piece(photo: BroughtPhoto, outline: FoundOutline, answers: _Answers, today: date) -> tuple[StashPiece, bytes]:
