@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 DOCUMENT = Path(__file__).parent.parent / "docs" / "json.md"
+_AMOUNT = re.compile(r"An \*amount\* is (.+)\.\n")
 _DRAWN = re.compile(r"```svg\n(.*?)```", re.DOTALL)
 _FENCED = re.compile(r"```json\n(.*?)```", re.DOTALL)
 
@@ -48,9 +49,11 @@ def _rows_after(text: str, at: int) -> list[list[str]]:
 def field_tables() -> dict[str, list[Row]]:
     """Rows of every input table, by the dotted name of the contract that it describes, told from `workflows` on."""
     text = _text()
+    (amount,) = _AMOUNT.findall(text)
     return {
         f"bagwright.workflows.{found[1]}": [
-            Row(cells[0].strip("`"), " ".join(cells[1:4]), cells[4]) for cells in _rows_after(text, found.end())
+            Row(cells[0].strip("`"), " ".join([*cells[1:3], re.sub(r"^amount\b(?! as)", amount, cells[3])]), cells[4])
+            for cells in _rows_after(text, found.end())
         ]
         for found in re.finditer(r"<!-- fields: (?:bagwright\.workflows\.)?([\w.]+) -->", text)
     }
