@@ -6,11 +6,13 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+import shapely
+from shapely import affinity
 
-from bagwright.capture.known_card import size_as_card
+from bagwright.capture.known_card import checked_scale, size_as_card
 from bagwright.capture.outlines import find_outlines
 from bagwright.errors import FaultyInput
-from bagwright.model.found_outline import FoundOutline, OutlineWishes
+from bagwright.model.found_outline import CameraAbove, FoundOutline, FoundOutlines, OutlineWishes
 from tests.capture.rendered_mat import Camera, Patch, box, photo, plain, ring_of_cards, turned
 from tests.capture.scenes import BLACK, MAT, WHITE, usual_scene
 
@@ -58,3 +60,29 @@ def test_rejects_a_picture_in_which_none_lies():
     data = photo(usual_scene(patches=[Patch(box(90, 60, 17, 0, 0), BLACK)]), SMALL, over=1, dots=2.5)
     with pytest.raises(FaultyInput, match="no plastic card"):
         find_outlines(data, OutlineWishes(shows_plastic_card=True))
+
+
+def test_its_own_thickness_is_not_taken_for_a_wrong_scale():
+    """0.76 mm thick (ISO/IEC 7810), seen aslant from 450 mm up: all that it hides, by rays to heights between."""
+    foot, height = (-330.0, 60.0), 450.0
+    flat = shapely.Polygon(id1(60, -40, 25))
+    levels = [height / (height - z) for z in np.linspace(0, 0.76, 12)]
+    hidden = shapely.union_all([affinity.scale(flat, s, s, origin=foot) for s in levels], grid_size=1e-6).simplify(0.02)
+    assert isinstance(hidden, shapely.Polygon)
+    found = FoundOutlines(
+        outlines=(as_found(np.array(shapely.orient_polygons(hidden).exterior.coords[:-1])),),
+        refused=(),
+        cards=(1, 2, 3, 4),
+        ignored=(),
+        card_side_mm=50.0,
+        scale_error_share=0.0005,
+        fit_mm=0.02,
+        ground=(200, 20, 120),
+        low=(-250.0, -200.0),
+        high=(250.0, 200.0),
+        camera=CameraAbove(foot=foot, height_mm=height, doubt_share=0.02),
+    )
+    check = checked_scale(found).check
+    assert hidden.area / flat.area > 1.008
+    assert check is not None and check.agrees
+    assert check.size_share == pytest.approx(1, abs=3e-4)

@@ -1,6 +1,6 @@
 """A check of the scale that no printer had a hand in: a plastic card of a published size, lying among the scraps.
 
-ISO/IEC 7810, size ID-1: 85.60 x 53.98 mm, corners rounded to a radius of 3.18 mm.
+ISO/IEC 7810, size ID-1: 85.60 x 53.98 mm, 0.76 mm thick, corners rounded to a radius of 3.18 mm.
 """
 
 from __future__ import annotations
@@ -13,12 +13,14 @@ import cv2
 import numpy as np
 import numpy.typing as npt
 
+from bagwright.capture.camera import brought_down
 from bagwright.capture.picture import refused_picture
 from bagwright.model.found_outline import FoundOutline, FoundOutlines, ScaleCheck
 
 LENGTH_MM: Final = 85.60
 HEIGHT_MM: Final = 53.98
 RADIUS_MM: Final = 3.18
+THICKNESS_MM: Final = 0.76
 _AREA_MM2: Final = LENGTH_MM * HEIGHT_MM - (4 - np.pi) * RADIUS_MM**2
 _SIZES: Final = (0.7, 1.4)
 """What is larger or smaller than this, by the cards, is something else."""
@@ -27,7 +29,6 @@ _OFF_MM: Final = (0.3, 0.8)
 _CORNER_GAP: Final = (0.45, 1.7)
 """How far the edge stays from the corners of a sharp rectangle, in what a radius of 3.18 mm makes of it."""
 _LEAST_DOUBT: Final = 0.002
-"""It lies 0.76 mm above the ground (ISO/IEC 7810), which from 0.5 m makes it look 0.15 % larger."""
 Floats = npt.NDArray[np.float64]
 
 
@@ -36,17 +37,21 @@ def checked_scale(found: FoundOutlines, *, are_sharpened: bool = False) -> Found
 
     Raises `FaultyInput` if none of them, or more than one, has its shape.
     """
-    sizes = {one.number: size for one in found.outlines if (size := size_as_card(one, is_sharpened=are_sharpened))}
+    down = {
+        one.number: brought_down(one, found.camera, THICKNESS_MM, place="photo")
+        for one in found.outlines
+        if _SIZES[0] < _size(one) < _SIZES[1]
+    }
+    sizes = {n: size for n, one in down.items() if (size := size_as_card(one, is_sharpened=are_sharpened))}
     if len(sizes) != 1:
         raise _none_or_many(len(sizes))
     ((number, size),) = sizes.items()
-    card = next(one for one in found.outlines if one.number == number)
     others = [one for one in found.outlines if one.number != number]
     check = ScaleCheck(
         length_mm=round(LENGTH_MM * size, 2),
         height_mm=round(HEIGHT_MM * size, 2),
         size_share=size,
-        doubt_share=max(_LEAST_DOUBT, float(np.hypot(found.scale_error_share, card.error_mm / HEIGHT_MM))),
+        doubt_share=max(_LEAST_DOUBT, float(np.hypot(found.scale_error_share, down[number].error_mm / HEIGHT_MM))),
         card_side_mm=round(found.card_side_mm / size, 2),
     )
     numbered = tuple(replace(one, number=i) for i, one in enumerate(others, start=1))
@@ -67,7 +72,7 @@ def size_as_card(one: FoundOutline, *, is_sharpened: bool = False) -> float | No
 
     >>> size_as_card(FoundOutline(number=1, outer=((0, 0), (85.6, 0), (85.6, 53.98), (0, 53.98)), error_mm=0.1))
     """
-    size = float(np.sqrt(one.region.area_mm2 / _AREA_MM2))
+    size = _size(one)
     if one.holes or not _SIZES[0] < size < _SIZES[1]:
         return None
     local = _along_its_sides(one.outer) / size
@@ -77,6 +82,10 @@ def size_as_card(one: FoundOutline, *, is_sharpened: bool = False) -> float | No
     gaps = np.hypot(*(local[:, None] - corners[None]).transpose(2, 0, 1)).min(axis=0) / (RADIUS_MM * (2**0.5 - 1))
     is_round = is_sharpened or bool((gaps > _CORNER_GAP[0]).all() and (gaps < _CORNER_GAP[1]).all())
     return size if np.quantile(off, 0.5) < _OFF_MM[0] and np.quantile(off, 0.95) < _OFF_MM[1] and is_round else None
+
+
+def _size(one: FoundOutline) -> float:
+    return float(np.sqrt(one.region.area_mm2 / _AREA_MM2))
 
 
 def _along_its_sides(ring: Sequence[tuple[float, float]]) -> Floats:
