@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from bagwright.model.scrap_wishes import ScrapWishes
 from bagwright.model.stash import StashPiece
+from bagwright.store.bags import load_bag, save_bag
 from bagwright.store.stash import load_stash, save_stash_piece
 from bagwright.workflows.desk import view_bag
 from bagwright.workflows.searches import Searches
@@ -92,3 +95,29 @@ def test_a_scrap_is_used_printed_and_brought_back(client, desk, scrap):
     undo = "/bags/lantern-card-wallet/stash/cuttings/undo"
     client.post(undo, data=fields(client.get("/bags/lantern-card-wallet/stash").text, undo))
     assert stash_ids(desk) == {"rest"}
+
+
+def test_one_stash_serves_all_bags_of_a_run_and_no_scrap_two_of_them(client, desk, scrap):
+    with desk.store() as store:
+        save_stash_piece(store, replace(scrap, id="more", bin="box 4"), expected_version=0)
+        wallet = load_bag(store, WALLET)
+        save_bag(store, replace(wallet, id="gift", name="Gift wallet", version=0))
+    run = client.post("/runs", data={"name": "Autumn"}).headers["location"]
+    for bag in (WALLET, "gift"):
+        client.post(run, data={**fields(client.get(run).text, run), "add": bag})
+    assert f'href="{run}/scraps"' in client.get(run).text
+    assert f'hx-get="{run}/scraps?look=1"' in client.get(f"{run}/scraps").text
+    html = client.get(f"{run}/scraps?look=1").text
+    assert html.count("Lantern card wallet: Inside</h3>") == html.count("Gift wallet: Inside</h3>") == 1
+    assert "in box 3" in html and "in box 4" in html and 'href="/stash?at=rest#piece-rest"' in html
+    assert client.get(f"{run}/scraps/mist-fuse/true-scale-a4.pdf").content.startswith(b"%PDF")
+    rows = client.get(f"{run}/scraps/covers.json").json()["tables"]["covers"]
+    assert {row["scrap_id"] for row in rows} == {"rest", "more"}
+    form = f"{run}/scraps/mist-fuse/used"
+    assert client.post(form, data={**fields(html, form), "seen": "other"}).status_code == 409
+    for _ in range(2):  # a button pressed twice
+        assert client.post(form, data=fields(html, form)).headers["location"] == f"{run}#cut-before"
+    assert not {"rest", "more"} & stash_ids(desk)
+    shown = client.get(run).text
+    assert shown.count("Undo it, or say that they are sewn") == 2
+    assert client.post(f"{run}/scraps/search").headers["location"] == f"{run}/scraps?look=1#improve"

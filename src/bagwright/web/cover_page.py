@@ -43,7 +43,7 @@ from bagwright.workflows.searches import SearchOf
 from bagwright.workflows.tables import one_table
 
 STALE = "The stash or the bag has changed since you opened this. Nothing was taken: look again, then press once more."
-_PAPERS = {"a4": "A4", "letter": "Letter"}
+PAPERS = {"a4": "A4", "letter": "Letter"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +65,7 @@ class CoverMaterialView:
     name: str
     covers: tuple[CoverView, ...]
     left: tuple[str, ...]
-    ridge: str
+    ridges: tuple[str, ...]
     cautions: tuple[str, ...]
     cutting_id: str
     seen: str
@@ -129,7 +129,7 @@ def _page(
         bag_name=bag.name,
         version=bag.version,
         is_looking=found is None and not typed.problems,
-        materials=tuple(_material(view, one) for one in found or ()),
+        materials=tuple(covered_material(view, one, (ridge_words(view, one),)) for one in found or ()),
         fields=_fields(view, typed),
         checks=_checks(view, typed),
         is_open=bool(typed.problems),
@@ -176,13 +176,14 @@ def _checks(view: BagView, typed: _Typed) -> tuple[Check, ...]:
     )
 
 
-def _material(view: BagView, covers: ScrapCovers) -> CoverMaterialView:
+def covered_material(view: BagView, covers: ScrapCovers, ridges: tuple[str, ...]) -> CoverMaterialView:
+    """All covers of one material; `view`: of a bag in whose units and currency they are told."""
     return CoverMaterialView(
         material_id=covers.material.id,
         name=covers.material.name,
         covers=tuple(_cover(view, covers, one, number) for number, one in enumerate(covers.done, 1)),
         left=left_in_words(covers),
-        ridge=ridge_words(view, covers),
+        ridges=tuple(filter(None, ridges)),
         cautions=fuse_cautions(covers) if covers.done else (),
         cutting_id=new_cutting_id(view.answer.bag.name),
         seen=covers.name,
@@ -255,7 +256,7 @@ async def use(request: Request) -> Response:
 
 def paper(request: Request) -> Response:
     """The templates with their scraps at true scale."""
-    desk, sheet = desk_of(request), _PAPERS.get(request.path_params["sheet"])
+    desk, sheet = desk_of(request), PAPERS.get(request.path_params["sheet"])
     view = view_bag(desk, _id(request))
     found = covers_for_bag(desk, view)
     covers = next((one for one in found if one.material.id == request.path_params["material_id"]), None)

@@ -16,9 +16,16 @@ from bagwright.web.wording import Wording
 from bagwright.workflows.searches import Progress, Search, SearchOf
 from bagwright.workflows.workroom_changes import the_workroom
 
-_PARTS = {SearchOf.BAG: "bag", SearchOf.RUN: "run", SearchOf.SCRAPS: "covers", SearchOf.TODAY: "today"}
-_PARTS |= {SearchOf.SAVINGS: "found", SearchOf.SHARED: "shared"}
-_COVERS = frozenset({SearchOf.SCRAPS, SearchOf.TODAY})
+_PARTS = {
+    SearchOf.BAG: "bag",
+    SearchOf.RUN: "run",
+    SearchOf.SCRAPS: "covers",
+    SearchOf.RUN_SCRAPS: "covers",
+    SearchOf.TODAY: "today",
+    SearchOf.SAVINGS: "found",
+    SearchOf.SHARED: "shared",
+}
+_COVERS = frozenset({SearchOf.SCRAPS, SearchOf.RUN_SCRAPS, SearchOf.TODAY})
 _SAVINGS = frozenset({SearchOf.SAVINGS, SearchOf.SHARED})
 
 
@@ -54,6 +61,8 @@ def page_of(search: Search) -> str:
         return f"/bags/{quote(search.bag_id)}/savings/{_PARTS[search.of]}{search.asked}"
     if search.of is SearchOf.TODAY:
         return "/stash/today"
+    if search.of is SearchOf.RUN_SCRAPS:
+        return f"/runs/{quote(search.bag_id)}/scraps?look=1"
     if search.of is SearchOf.SCRAPS:
         return f"/bags/{quote(search.bag_id)}/scraps?look=1"
     return f"/{'runs' if search.of is SearchOf.RUN else 'bags'}/{quote(search.bag_id)}"

@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from bagwright.model.cover import CoverSettings
 from bagwright.workflows.covering import ScrapTask, scrap_tasks, search_covers
 from bagwright.workflows.desk import view_bag
+from bagwright.workflows.run_covering import run_scrap_tasks
+from bagwright.workflows.runs import view_run
 from bagwright.workflows.searches import Progress, Search, Searches, SearchOf
 
 _LEAST_SECONDS_BETWEEN_NEWS = 0.2
@@ -27,6 +29,17 @@ def start_scraps(searches: Searches, bag_id: str, *, settings: CoverSettings | N
         until_done(search, lambda: _look(search, tasks, settings))
 
     return searches.start_work(work, bag_id, SearchOf.SCRAPS)
+
+
+def start_run_scraps(searches: Searches, run_id: str, *, settings: CoverSettings | None = None) -> Search:
+    """The same for every inner material of all bags of a run together, as long as the first bag says."""
+    view = view_run(searches.desk, run_id)
+
+    def work(search: Search) -> None:
+        tasks = run_scrap_tasks(view)
+        until_done(search, lambda: _look(search, tasks, settings))
+
+    return searches.start_work(work, run_id, SearchOf.RUN_SCRAPS)
 
 
 def until_done(search: Search, look: Callable[[], int]) -> None:

@@ -28,10 +28,11 @@ _PIECED = frozenset(
 
 @dataclass(frozen=True, slots=True)
 class AskedTemplate:
-    """One piece of a layer as a template: the cut it stands for."""
+    """One piece of a layer as a template: the cut it stands for. `bag_name`: whose it is, where that is to be told."""
 
     template: CoverTemplate
     cut: CutPiece
+    bag_name: str = ""
 
 
 def pieceable(view: BagView) -> tuple[Material, ...]:

@@ -102,7 +102,7 @@ def scrap_tasks(desk: Desk, view: BagView, stash: StashByMaterial | None = None)
         asked = asked_templates(view, material, wishes) if own else ()
         if asked:
             request, stock = covers_request(material, asked, own, wishes)
-            key = _key(view, request, material, own)
+            key = told_by(view, request, material, own)
             pieces = {piece.id: piece for piece in own}
             task = ScrapTask(
                 view=view, material=material, asked=asked, request=request, stock=stock, pieces=pieces, key=key
@@ -111,8 +111,8 @@ def scrap_tasks(desk: Desk, view: BagView, stash: StashByMaterial | None = None)
     return tuple(found)
 
 
-def _key(view: BagView, request: CoversRequest, material: Material, own: Sequence[StashPiece]) -> str:
-    """All that an answer follows from; scraps follow from the pieces. Regions hide their corners, so those are told."""
+def told_by(view: BagView, request: CoversRequest, material: Material, own: Sequence[StashPiece]) -> str:
+    """Names all that an answer follows from; scraps follow from the pieces. Regions hide corners, so those are told."""
     pieces = [told_piece(piece) for piece in own]
     needs = [one.need.shape.wkb_hex for one in request.templates]
     told = (replace(request, scraps=()), material, pieces, needs, view.shelf.offers, view.workroom)
@@ -123,7 +123,16 @@ def covers_for_bag(
     desk: Desk, view: BagView, *, settings: CoverSettings = FIRST_COVERS, should_stop: Callable[[], bool] | None = None
 ) -> tuple[ScrapCovers, ...]:
     """What of each inner material can be covered, checked: the best that is known, or a first answer."""
-    tasks = scrap_tasks(desk, view)
+    return covers_of(scrap_tasks(desk, view), settings=settings, should_stop=should_stop)
+
+
+def covers_of(
+    tasks: Sequence[ScrapTask],
+    *,
+    settings: CoverSettings = FIRST_COVERS,
+    should_stop: Callable[[], bool] | None = None,
+) -> tuple[ScrapCovers, ...]:
+    """The best that is known of each task, or a first answer."""
     return tuple(task.known or search_covers(task, settings, should_stop=should_stop) for task in tasks)
 
 
@@ -207,7 +216,8 @@ def _told(task: ScrapTask, covers: Covers) -> ScrapCovers:
 
 
 def _name(asked: AskedTemplate) -> str:
-    return asked.cut.name + (MIRRORED if asked.template.id.endswith(MIRRORED) else "")
+    name = asked.cut.name + (MIRRORED if asked.template.id.endswith(MIRRORED) else "")
+    return f"{asked.bag_name}: {name}" if asked.bag_name else name
 
 
 def _with_worth(

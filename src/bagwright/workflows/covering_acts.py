@@ -30,11 +30,16 @@ def use_scraps(desk: Desk, bag_id: str, material_id: str, *, cutting_id: str, se
         found = next((one for one in covers_for_bag(desk, view) if one.material.id == material_id), None)
         if found is None or found.name != seen or not found.done:
             return None
-        used = tuple(_used(found))
-        worth = total((worth_missed(one, view.workroom.currency) for one in used), view.workroom.currency)
-        return TakenFromStash(found.material, found.name, used, _ready(found), worth, tuple(_pieced(found)))
+        return taken_of(found, view.workroom.currency)
 
     return keep_taken(desk, bag_id, cutting_id, offered, today=today)
+
+
+def taken_of(found: ScrapCovers, currency: str) -> TakenFromStash:
+    """What leaves the stash if these covers are made."""
+    used = tuple(_used(found))
+    worth = total((worth_missed(one, currency) for one in used), currency)
+    return TakenFromStash(found.material, found.name, used, _ready(found), worth, tuple(_pieced(found)))
 
 
 def _used(found: ScrapCovers) -> Iterator[StashLaid]:

@@ -131,14 +131,17 @@ def _pieces(covers: ScrapCovers, done: CoveredTemplate) -> list[StashPiece]:
     return [covers.pieces[place.id] for place in done.covered.cover.placements]
 
 
-def covers_paper(desk: Desk, view: BagView, covers: ScrapCovers, *, paper: str) -> bytes:
-    """What to do, each covered template with its scraps' own pictures, then at true scale, as PDF."""
+def covers_paper(desk: Desk, view: BagView, covers: ScrapCovers, *, paper: str, whose: str = "") -> bytes:
+    """What to do, each covered template with its scraps' own pictures, then at true scale, as PDF.
+
+    `whose`: what it is for, where that is not the bag alone.
+    """
     find = pictures_for_paper(desk)
     sheets = [
         CoverSheet(one.name, asked_of(covers, one.covered), one.covered.cover, looks_of(_pieces(covers, one), find))
         for one in covers.done
     ]
-    title = f"{view.answer.bag.name}: {covers.material.name} from scraps"
+    title = f"{whose or view.answer.bag.name}: {covers.material.name} from scraps"
     steps = PaperSteps(fuse_cautions(covers), view.workroom.units)
     pages = cover_pages(sheets, Paper.called(paper), steps, title=title)
     return drawings_pdf(pages, paper=paper, title=title)

@@ -9,6 +9,7 @@ from datetime import date
 from bagwright.errors import FaultyInput, NotKept, Problem, StaleSave
 from bagwright.geometry.curves import Affine
 from bagwright.geometry.region import Region
+from bagwright.model.bag import Bag
 from bagwright.model.material import Material
 from bagwright.model.money import Money
 from bagwright.model.stash import Cutting, PiecedCopies, ReadyPiece, SideUp, StashPiece
@@ -79,6 +80,13 @@ def keep_taken(
     if not cutting_id:
         remedy = "Open the page anew."
         raise FaultyInput([Problem(place="cutting_id", value="", what="is missing", allowed="a name", remedy=remedy)])
+    cutting, rest = cutting_of(bag, cutting_id, taken, today)
+    with desk.store() as store:
+        return keep_cutting(store, cutting, rest)[0]
+
+
+def cutting_of(bag: Bag, cutting_id: str, taken: TakenFromStash, today: date) -> tuple[Cutting, list[StashPiece]]:
+    """The act as it is kept, and what goes back into the stash."""
     cutting = Cutting(
         id=cutting_id,
         bag_id=bag.id,
@@ -93,9 +101,7 @@ def keep_taken(
         worth=taken.worth,
         pieced=taken.pieced,
     )
-    rest = [rest_of_piece(taken.material, one, region, today) for one in taken.laid for region in one.left]
-    with desk.store() as store:
-        return keep_cutting(store, cutting, rest)[0]
+    return cutting, [rest_of_piece(taken.material, one, region, today) for one in taken.laid for region in one.left]
 
 
 def rest_of_piece(material: Material, laid: StashLaid, region: Region, today: date) -> StashPiece:

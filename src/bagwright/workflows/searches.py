@@ -33,6 +33,7 @@ class SearchOf(StrEnum):
     BAG = "bag"
     RUN = "run"
     SCRAPS = "scraps"
+    RUN_SCRAPS = "scraps of a run"
     TODAY = "today"
     SAVINGS = "savings"
     SHARED = "shared"
