@@ -29,6 +29,7 @@ PAGES = (
     "/nothing",
     "/runs",
     "/runs/autumn-market",
+    "/runs/autumn-market/scraps",
     "/runs/autumn-market/supplies",
     "/stash",
     "/stash/fleece-long/corners",
@@ -66,6 +67,7 @@ NO_PAGES = {
     "/bags/{bag_id}/folded": "part of a bag",
     "/bags/{bag_id}/savings/found": "part of savings",
     "/bags/{bag_id}/savings/shared": "part of savings",
+    "/mat/{token}/correct": "leads on",
     "/searches/{search_id}/news": "part of a bag",
     **dict.fromkeys(
         (
@@ -87,6 +89,8 @@ NO_PAGES = {
             "/materials/csv",
             "/materials/{material_id}/swatch.jpg",
             "/ruler-test/{card}",
+            "/runs/{run_id}/scraps/covers.{kind}",
+            "/runs/{run_id}/scraps/{material_id}/true-scale-{sheet}.pdf",
             "/runs/{run_id}/{paper}",
             "/stash/stash.csv",
             "/stash/stash.json",
