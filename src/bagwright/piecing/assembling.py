@@ -26,6 +26,7 @@ from bagwright.piecing.poses import (
 )
 from bagwright.piecing.rings import Corners, Flags, corners_of, meeting_corners
 from bagwright.piecing.screening import Mask
+from bagwright.piecing.spanning import spanning_poses
 
 Step = tuple[float, Partial, Laid, float]
 """Rank, what it adds to, what is laid, promise."""
@@ -37,6 +38,7 @@ _MOST_CLOSED = 12
 _SMALL_SHARE = 2e-4
 _ALIKE = 2000
 _FORESEEN, _LEAST_OF_ONE = 480, 12
+_SPANNED = 5
 
 
 class Search:
@@ -119,11 +121,22 @@ class Search:
             if self.budget.is_spent():
                 return
             partial = first
-            for number in chain.tolist():
-                laid = Laid(int(poses.scrap[number]), float(poses.turn[number]), *map(float, poses.shift[number]))
+            for laid in _laid_at(poses.only(chain)):
                 partial = lay(partial, self.heap, laid)
             self.tell(partial)
             self.fill(partial, width=width)
+
+    def span(self, first: Partial, *, bare_at_most: float) -> Partial | None:
+        """Tell covers with one scrap more over all that is bare but that share of the need; what then covers most."""
+        self.budget.count()
+        if len(first.laid) >= self.most:
+            return None
+        least_mm2 = first.bare_mm2 - bare_at_most * self.need_mm2
+        poses = spanning_poses(first.bare, self.heap, self.unused(first), least_mm2=least_mm2)
+        found = [lay(first, self.heap, laid) for laid in _laid_at(poses)[:_SPANNED]]
+        for child in found:
+            self.tell(child)
+        return max(found, key=lambda one: one.worth(self.need_mm2), default=None)
 
     def _exact_steps(self, partial: Partial, close: Closeness) -> list[Step]:
         self.budget.count()
@@ -216,14 +229,14 @@ class Search:
 
 def _steps(partial: Partial, poses: Poses, rank: np.ndarray, promise: np.ndarray, *, most: int) -> list[Step]:
     order = np.argsort(-rank, kind="stable")[:most]
+    laid = _laid_at(poses.only(order))
+    return [(float(rank[i]), partial, one, float(promise[i])) for i, one in zip(order.tolist(), laid, strict=True)]
+
+
+def _laid_at(poses: Poses) -> list[Laid]:
     return [
-        (
-            float(rank[i]),
-            partial,
-            Laid(int(poses.scrap[i]), float(poses.turn[i]), float(poses.shift[i, 0]), float(poses.shift[i, 1])),
-            float(promise[i]),
-        )
-        for i in order.tolist()
+        Laid(int(scrap), float(turn), float(shift[0]), float(shift[1]))
+        for scrap, turn, shift in zip(poses.scrap, poses.turn, poses.shift, strict=True)
     ]
 
 

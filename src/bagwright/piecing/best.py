@@ -23,6 +23,7 @@ class Best:
 
     `rank`: of the best. `gaping`: what would be better with one scrap more in its gaps. `closed`, `simplified`,
     `lessened`: the last one whose gaps the search tried to close, that it tried to make simpler, or with fewer scraps.
+    `of_count`: with each number of scraps, what leaves least bare, judged or not.
     `has_refused`: whether any did not pass its check.
     """
 
@@ -42,6 +43,7 @@ class Best:
         self.gaping: Partial | None = None
         self.simplified: Partial | None = None
         self.lessened: Partial | None = None
+        self.of_count: dict[int, Partial] = {}
         self.has_refused = False
         self._noted: list[tuple[Rank, Partial]] = []
 
@@ -62,6 +64,9 @@ class Best:
 
     def note(self, partial: Partial) -> None:
         """Remember it for the next `judge` if it may be better than the best; the first that covers most, judge it."""
+        barest = self.of_count.setdefault(len(partial.laid), partial)
+        if partial.bare_mm2 < barest.bare_mm2:
+            self.of_count[len(partial.laid)] = partial
         if not partial.laid or rank_at_best(self._request, partial) <= self.rank:
             return
         is_wide = not self.is_enough and is_wider(partial.bare, self._request.widest_gap_mm)

@@ -2,7 +2,8 @@
 
 Corners of scraps are put on corners of what is bare. Where angles and lengths of edges agree, chance is an unlikely
 reason, and the more agree, the less: a beam of partial covers is ranked by that. What no exact fit covers is filled
-with trimmed scraps, by a second beam ranked by area. Then parts of the best cover are taken out and filled again.
+with trimmed scraps, by one over all of it or by a second beam ranked by area. Then parts of the best cover, or of the
+best with a scrap less, are taken out and filled again.
 """
 
 from __future__ import annotations
@@ -27,12 +28,13 @@ from bagwright.piecing.whole import whole_cover
 
 _FIRST_WIDTHS = {EXACT: 3, NEAR: 1}
 _WIDTHS = {EXACT: 32, NEAR: 16}
-_SPARE_WIDTH = 6
-_FILL_WIDTH = 12
+_SPARE_WIDTH = 3
 _FILLED = 3
+_FITTED = 0.5
 _LITTLE = 0.9
 _FORESEEN = 4
-_REORDERS, _FORESEES, _FEWER = 0.15, 0.25, 0.5
+_REORDERS, _FORESEES, _FEWER, _LEAN, _SPANS = 0.15, 0.25, 0.5, 0.6, 0.3
+_SPANS_LESS = 0.02
 _LARGEST = 4
 _DONE = 0.0015
 
@@ -114,17 +116,17 @@ def _improve(search: Search, request: CoverRequest, best: Best, chance: Random) 
     if search.budget.is_spent() or _is_best_possible(search, best):
         return
     close = _closeness(search)
-    search.foresee(start(request.need), most=_FORESEEN, width=1)
-    _judge(search, best)
-    _assemble_and_fill(search, request, best, search)
+    fitted = _assemble_and_fill(search, request, best, search)
+    is_drawn = close is EXACT and fitted >= _FITTED
+    if close is EXACT and not is_drawn:
+        _fit_nearly(search, request, best)
+    if not _is_best_possible(search, best):
+        search.foresee(start(request.need), most=_FORESEEN, width=1)
+        _judge(search, best)
     _try_fewer(search, request, best)
     _lay_snugly(search, request, best)
-    search.fill(start(request.need), width=_FILL_WIDTH)
-    _judge(search, best)
-    if close is EXACT and not _is_best_possible(search, best):
-        heap = ready_heap(request, length_mm=NEAR.length_mm)
-        near = Search(heap, search.need_mm2, request.max_scraps, search.budget, best.note)
-        _assemble_and_fill(near, request, best, search, close=NEAR)
+    if is_drawn:
+        _fit_nearly(search, request, best)
     _close_gap(search, best)
     _try_fewer(search, request, best)
     while not search.budget.is_spent() and not _is_best_possible(search, best) and best.partial:
@@ -134,10 +136,18 @@ def _improve(search: Search, request: CoverRequest, best: Best, chance: Random) 
             search.budget.count()
             search.tell(relay(request.need, search.heap, chance.sample(best.partial.laid, len(best.partial.laid))))
         else:
-            _refill(search, request, best.partial, chance)
+            _refill(search, request, _to_refill(search, best, chance), chance)
         best.judge()
         search.most = request.max_scraps
         _close_gap(search, best)
+
+
+def _fit_nearly(search: Search, request: CoverRequest, best: Best) -> None:
+    """The wide search once more, for outlines that agree only nearly."""
+    if not search.budget.is_spent() and not _is_best_possible(search, best):
+        heap = ready_heap(request, length_mm=NEAR.length_mm)
+        near = Search(heap, search.need_mm2, request.max_scraps, search.budget, best.note)
+        _assemble_and_fill(near, request, best, search, close=NEAR)
 
 
 def _judge(search: Search, best: Best) -> None:
@@ -164,6 +174,13 @@ def _most_of_use(request: CoverRequest, best: Best, chance: Random) -> int:
     return max(1, len(best.scraps) - (chance.random() < _FEWER))
 
 
+def _to_refill(search: Search, best: Best, chance: Random) -> Partial:
+    """The best; where fewer scraps are allowed than that takes, often what covers most with so many."""
+    assert best.partial
+    lean = best.of_count.get(search.most)
+    return lean if lean and search.most < len(best.scraps) and chance.random() < _LEAN else best.partial
+
+
 def _lay_snugly(search: Search, request: CoverRequest, best: Best) -> None:
     """A beam over snug fits, whatever the cuts, unless nothing can be better."""
     if not _is_best_possible(search, best):
@@ -172,13 +189,14 @@ def _lay_snugly(search: Search, request: CoverRequest, best: Best) -> None:
 
 
 def _simplify(search: Search, request: CoverRequest, best: Best) -> None:
-    """Leave out each scrap that is not worth its place; lay each first, so that others are trimmed. Once a cover."""
+    """Leave out each scrap that is not worth its place; lay each first and last, for other cuts. Once a cover."""
     if best.partial and best.partial is not best.simplified:
         best.simplified = best.partial
         for one in best.partial.laid:
             others = [other for other in best.partial.laid if other is not one]
             search.tell(relay(request.need, search.heap, others))
             search.tell(relay(request.need, search.heap, [one, *others]))
+            search.tell(relay(request.need, search.heap, [*others, one]))
         best.judge()
 
 
@@ -194,21 +212,26 @@ def _close_gap(search: Search, best: Best) -> None:
 
 def _assemble_and_fill(
     search: Search, request: CoverRequest, best: Best, filler: Search, close: Closeness | None = None
-) -> None:
-    """A wide search for fits; then the best of them, filled."""
+) -> float:
+    """A wide search for fits; one scrap over what is left; the best, filled. Returns what share the best fits cover."""
     close = close or _closeness(search)
     width = _WIDTHS[close] if search is filler else _SPARE_WIDTH
-    found = search.assemble(start(request.need), width=width, close=close)[:_FILLED]
+    found = search.assemble(start(request.need), width=width, close=close)
     _judge(filler, best)
-    for partial in found:
+    if not _is_best_possible(filler, best):
+        for partial in {len(one.laid): one for one in reversed(found)}.values():  # the best with one, with two ...
+            filler.span(partial, bare_at_most=1 - NEXT_TO_ALL)
+        _judge(filler, best)
+    for partial in found[:_FILLED]:
         if search.budget.is_spent() or _is_best_possible(filler, best):
-            return
+            break
         filler.fill(partial, width=3)
         _judge(filler, best)
+    return max((1 - one.bare_mm2 / search.need_mm2 for one in found[:_FILLED]), default=0.0)
 
 
 def _refill(search: Search, request: CoverRequest, partial: Partial, chance: Random) -> None:
-    """Take one to three scraps out and fill again, with ranks shaken."""
+    """Take one to three scraps out; lay one over all that is bare then, foresee, or fill with ranks shaken."""
     laid = list(partial.laid)
     gone = chance.sample(range(len(laid)), min(len(laid), chance.choice((1, 2, 2, 3))))
     kept: list[Laid] = [one for number, one in enumerate(laid) if number not in gone]
@@ -218,7 +241,11 @@ def _refill(search: Search, request: CoverRequest, partial: Partial, chance: Ran
         first = max(
             search.assemble(first, width=6, close=_closeness(search)), key=lambda one: one.worth(search.need_mm2)
         )
-    if len(gone) > 1 and chance.random() < _FORESEES:
+    if chance.random() < _SPANS:
+        spanned = search.span(first, bare_at_most=_SPANS_LESS)
+        if spanned and len(gone) > 1:
+            search.fill(spanned, width=1)
+    elif len(gone) > 1 and chance.random() < _FORESEES:
         search.foresee(first, most=2, width=1)
     else:
         search.fill(first, width=2, jitter=lambda count: shaken.uniform(0.75, 1.0, count))

@@ -18,8 +18,8 @@ from bagwright.piecing.poses import cornered_poses, gains_mm2
 from bagwright.piecing.rings import corners_of
 from bagwright.piecing.screening import Mask
 
-_WIDTH, _JUDGED, _TOLD = 24, 40, 2
-"""So many covers of a level go on, of so many laid exactly; the first few are told."""
+_WIDTH, _JUDGED = 24, 40
+"""So many covers of a level go on, of so many laid exactly."""
 _WASTE_COSTS = 0.1
 """Of ground gained, for the same area of scrap cut away: enough to choose between scraps that gain alike."""
 
@@ -27,7 +27,7 @@ _Step = tuple[float, Partial, Laid]
 
 
 def snug_levels(search: Search, first: Partial) -> Iterator[Partial]:
-    """Tell the best covers with one scrap more than `first`, then two more ...; yield the best of each such level."""
+    """Tell covers with one scrap more than `first`, then two more ...; yield the best of each such level."""
     level = [first]
     while level and len(level[0].laid) < search.most:
         screened: list[_Step] = []
@@ -37,7 +37,7 @@ def snug_levels(search: Search, first: Partial) -> Iterator[Partial]:
             screened += _screened(search, partial)
         screened.sort(key=lambda step: -step[0])
         level = _laid(search, screened[:_JUDGED])
-        for child in level[:_TOLD]:
+        for child in level:
             search.tell(child)
         yield from level[:1]
 

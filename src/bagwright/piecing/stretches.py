@@ -56,6 +56,10 @@ class Stretches:
         chosen = _bend_mm(points) > _LEAST_BEND_MM
         return cls(points[chosen], middle[chosen], np.concatenate([*held, np.zeros(0, dtype=np.intp)])[chosen])
 
+    def every(self, step: int) -> Stretches:
+        """Every second, third ... of them."""
+        return Stretches(self.points[::step], self.middle[::step], self.owner[::step])
+
 
 def smoothed(ring: Points) -> Complexes:
     """Points about 1 mm apart along the ring, each the mean of those near it: corners are rounded alike."""
