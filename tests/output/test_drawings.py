@@ -206,6 +206,15 @@ def test_layout_is_tidy_and_says_what_was_bought(units, kind, bought_mm):
     assert {"2m", "2", "Zip tab", "m", "mirrored"} <= set(written)
 
 
+def test_words_longer_than_the_cloth_is_high_stand_under_it():
+    layout = replace(two_piece_layout()[0], width_mm=1400.0, length_mm=100.0, placements=())
+    drawing = draw_layout(
+        layout, [], {}, kind=MaterialKind.PLAIN_CLOTH, bought_length_mm=120.0, units=UnitSystem.METRIC
+    )
+    assert_tidy(drawing)
+    assert [one.turn_deg for one in texts(drawing) if one.text.startswith(("used", "bought"))] == [0, 0]
+
+
 def test_letters_mark_where_a_print_goes_on_and_names_keep_off_them():
     """One letter on each copy at each seam it names, mirrored copies at theirs; names stand clear of letters."""
     layout, (big, _) = two_piece_layout()

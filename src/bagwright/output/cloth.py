@@ -12,7 +12,7 @@ from bagwright.model.material import MaterialKind
 from bagwright.output.drawing import Anchor, Dot, Fill, Ink, Item, Path, Text, Tone, line, rectangle
 from bagwright.output.hatching import LETTERS
 from bagwright.output.lettering import Weight, text_width_mm
-from bagwright.output.rulers import Measuring, dimension_across, dimension_up
+from bagwright.output.rulers import MEASURE_SIZE_MM, Measuring, dimension_across, dimension_up
 
 _SELVEDGE_MM = 1.6
 _PINHOLE_PITCH_MM = 3.0
@@ -144,9 +144,14 @@ class Cloth:
         beside, below = -2.6, high + 2.6 + (0.0 if self.hangs else _SELVEDGE_MM)
         if self.hangs:
             beside -= _SELVEDGE_MM
-            yield from dimension_up(0.0, used_mm, beside, used)
-            yield from dimension_up(0.0, high, beside - _COLUMN_MM, all_of_it)
+            is_shallow = max(text_width_mm(words, MEASURE_SIZE_MM) for words in (used, all_of_it)) > high
+            yield from dimension_up(0.0, used_mm, beside, "" if is_shallow else used)
+            yield from dimension_up(0.0, high, beside - _COLUMN_MM, "" if is_shallow else all_of_it)
             yield from dimension_across(0.0, wide, below, width)
+            if is_shallow:  # words that stand higher than the cloth would are told under it
+                for number, words in enumerate((used, all_of_it), 1):
+                    at = (0.0, below + _COLUMN_MM + number * 1.5 * MEASURE_SIZE_MM)
+                    yield Text(at, words, MEASURE_SIZE_MM, tone=Tone.SOFT, is_measure=True)
         else:
             yield from dimension_up(0.0, high, beside, width)
             yield from dimension_across(0.0, used_mm, below, used)

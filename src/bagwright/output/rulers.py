@@ -113,13 +113,13 @@ def dimension_up(
 ) -> list[Item]:
     """A dimension line from bottom to top at `x_mm`, what it says on its left, reading upwards.
 
-    Words longer than the line begin at its foot, so that they keep off what stands below.
+    Words longer than the line begin at its foot, so that they keep off what stands below. No words: the line alone.
     """
     is_longer = text_width_mm(told, size_mm) > bottom_mm - top_mm
     y, anchor = (bottom_mm, Anchor.START) if is_longer else ((top_mm + bottom_mm) / 2, Anchor.MIDDLE)
     text = Text((x_mm - 1.2, y), told, size_mm, anchor, 90.0, tone=Tone.SOFT, is_measure=True)
     ends = [line((x_mm - 1, y), (x_mm + 1, y), Ink.MEASURE) for y in (top_mm, bottom_mm)]
-    return [line((x_mm, top_mm), (x_mm, bottom_mm), Ink.MEASURE), *ends, text]
+    return [line((x_mm, top_mm), (x_mm, bottom_mm), Ink.MEASURE), *ends, *([text] if told else [])]
 
 
 def arrow_head(tip: tuple[float, float], direction: tuple[float, float], ink: Ink, *, length_mm: float = 1.8) -> Path:
