@@ -41,9 +41,9 @@ def test_height_and_foot_are_those_of_the_pinhole(slant, told_mm):
     focal = 1.11  # as 24 mm on 36 x 24 mm, of which half the diagonal is 21.63 mm
     fit, away = seen_from(420.0, slant, focal)
     camera = camera_above(fit, told_mm)
-    assert abs(camera.height_mm / 420 - 1) < min(camera.doubt_share, 0.05)
-    assert np.hypot(*camera.foot) == pytest.approx(away, rel=0.08, abs=0.5)
-    assert camera.doubt_share < (0.03 if slant > 20 else 0.2)
+    assert abs(camera.height_mm / 420 - 1) < min(camera.doubt_share, 0.1)
+    assert np.hypot(*camera.foot) == pytest.approx(away, rel=0.1, abs=0.5)
+    assert camera.doubt_share < (0.05 if slant > 20 else 0.2)
 
 
 def test_without_slant_and_focal_length_the_height_is_told_as_little_known():

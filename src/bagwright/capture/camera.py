@@ -24,8 +24,8 @@ _TOLD: Final = 0.08
 """Standard error, as a share, of a focal length that the file tells: pictures are cropped to other shapes."""
 _USUAL: Final = (26.0, 0.25)
 """Of phones' usual cameras, on 36 x 24 mm, and how far they differ, as a share: from experience, no source."""
-_UNSEEN: Final = 0.004
-"""How far the shape of a slanted ground may be off by a lens that is not quite as `Plane` says."""
+_UNSEEN: Final = 0.006
+"""How far the shape of a slanted ground may be off by a lens that is not quite as `Plane` says: from real pictures."""
 _LAID: Final = 0.2
 """How far a scrap may be from its thickness where its edge is seen, as a share: pressed, curled or rounded."""
 _LEAST_SWEPT_MM: Final = 1e-4
