@@ -107,10 +107,10 @@ def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
         yield where
 
 
-@pytest.fixture
-def own_address(tmp_path: Path) -> Iterator[str]:
-    """The address of a demo for this test alone, to change at will."""
-    with running_demo(tmp_path / "home") as where:
+@pytest.fixture(scope="module")
+def own_address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """The address of a demo for the tests of one file that change something: none what another of them looks at."""
+    with running_demo(tmp_path_factory.mktemp("own")) as where:
         yield where
 
 
@@ -158,13 +158,11 @@ class Pages:
 
 @pytest.fixture
 def page(browser: Browser, request: pytest.FixtureRequest) -> Iterator[Pages]:
-    """Opens pages of the shared demo, or of this test's own if it also takes `own_address`.
+    """Opens pages of the shared demo, or of its file's own if the test also takes `own_address`.
 
     A test that provokes an error on purpose checks and clears `page.console_errors` itself.
     """
     name = "own_address" if "own_address" in request.fixturenames else "address"
-    if name == "own_address":
-        request.getfixturevalue(name)  # started first, so that it ends last: a page may still be loading its type
     pages = Pages(browser, lambda: str(request.getfixturevalue(name)))
     yield pages
     for context in pages.contexts:

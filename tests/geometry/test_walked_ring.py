@@ -38,8 +38,8 @@ def agree(walked: Region, laid: Region) -> bool:
     """Laid strips may leave a slit of no area where two of them touch, so areas are compared, and corners one way."""
     differing = shapely.symmetric_difference(walked.shape, laid.shape, grid_size=GRID_MM).area
     ring = shapely.LinearRing(laid.outer_ring())
-    off = max(ring.distance(shapely.Point(corner)) for corner in walked.outer_ring())
-    return differing <= 1e-6 * walked.perimeter_mm and off <= 1e-6
+    off = shapely.distance(shapely.points(walked.outer_corners()), ring).max()
+    return differing <= 1e-6 * walked.perimeter_mm and bool(off <= 1e-6)
 
 
 def is_simple(outline: Outline, tolerance: float) -> bool:
