@@ -177,6 +177,15 @@ def test_a_photo_outlives_a_restart_and_is_put_in_the_stash_once(client, desk: D
     assert (gone.status_code, "made room for newer ones" in gone.text, is_sound(gone.text)) == (404, True, True)
 
 
+def test_an_empty_shelf_says_what_to_do(tmp_path, photo):
+    desk = Desk(tmp_path)
+    with desk.store() as store:
+        save_photo(store, "table", photo)
+    with TestClient(build_app(desk), base_url="http://127.0.0.1") as fresh:
+        html = fresh.get("/mat/table").text
+    assert is_sound(html) and '<a href="/materials">Add what these are made of</a>' in html
+
+
 def test_looking_again_takes_other_answers(client, address):
     again = client.post(f"{address}/again", data={"card": "49 mm", "template": "on"})
     assert again.status_code == 303
