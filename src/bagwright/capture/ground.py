@@ -37,9 +37,9 @@ class Ground:
     """A small copy of the picture and what of it is ground.
 
     `shrink`: pixels of the picture for one of the copy, `pixels`; `is_ground`: by pixel of the copy; `is_surely`: as
-    bright as the ground round about too; `is_doubtful`: whole patches of ground that are neither surely so nor in
-    shadow; `aside`: how far patches are off its hue, see `near_hues`, (2, rows, columns); `local`: opponent colour of
-    the ground round about, for every eighth pixel of the copy; `hue` that of the ground as a whole.
+    bright as the ground round about too; `is_doubtful`: whole patches that are neither surely ground nor in shadow,
+    taken for ground or not; `aside`: how far patches are off its hue, see `near_hues`, (2, rows, columns); `local`:
+    opponent colour of the ground round about, for every eighth pixel of the copy; `hue` that of the ground as a whole.
     """
 
     shrink: float
@@ -96,11 +96,14 @@ def find_ground(pixels: Pixels, plane: Plane, hull_mm: Floats, rings_mm: Floats)
     hues = hue_of(colours)
     along, across = likeness(hues, hue.astype(np.float32))
     off_along, off_across = _off_by(*likeness(rim, hue))
-    local = _local(colours, (np.abs(along - 1) < off_along) & (across < off_across))
+    is_near = (np.abs(along - 1) < off_along) & (across < off_across)
+    local = _local(colours, is_near)
     is_ground, surely, doubtful = _told_apart(colours, hues, local)
     aside = patches_aside(colours, local, is_ground, surely)
     is_print, may_be = patches_of_print(aside, is_ground)
-    masks = is_ground & ~is_print, surely & ~is_print, (doubtful | may_be) & ~is_print
+    if is_print.any():
+        local = _local(colours, is_near & ~is_print)
+    masks = is_ground & ~is_print, surely & ~is_print, doubtful | may_be | is_print
     return Ground(shrink, small, colours, *masks, aside, local, hue)
 
 

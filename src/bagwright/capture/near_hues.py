@@ -24,7 +24,7 @@ _IN_SHADOW: Final = (0.12, 0.06)
 _LEAST_SEEN: Final = 0.3
 _PATCH_PX: Final = 3
 _LEVELS: Final = ((1.0, 3), (0.6, 7))
-"""How far off patches are at least, and how broad in pixels: what is less off must be broader."""
+"""How far off patches of a print are at least, and how broad in pixels: what is less off must be broader."""
 _CLEAR: Final = 0.6
 _SHARP_SHARE: Final = 0.6
 """So much of what lies just round a patch must be less off by this factor, or its colour fades: a shadow, a lamp."""
@@ -83,9 +83,9 @@ def patches_of_print(aside: Floats32, is_ground: Mask) -> tuple[Mask, Mask]:
     off = np.abs(aside[:, ::2, ::2]).max(axis=0)
     sharp, weak = np.zeros(off.shape, np.uint8), np.zeros(off.shape, np.uint8)
     for least, size in _LEVELS:
-        patches = cv2.morphologyEx((off > least).astype(np.uint8), cv2.MORPH_OPEN, np.ones((size, size), np.uint8))
-        weak |= np.asarray(patches, dtype=np.uint8)
-        sharp |= _sharp(np.asarray(patches, dtype=np.uint8), off, _CLEAR * least)
+        patches = _broad(off > least, size)
+        weak |= patches
+        sharp |= _sharp(patches, off, least)
     full = is_ground.shape[1], is_ground.shape[0]
     patches = cv2.resize(sharp, full, interpolation=cv2.INTER_NEAREST)
     rim = cv2.dilate(patches, np.ones((9, 9), np.uint8)) > 0
@@ -94,7 +94,13 @@ def patches_of_print(aside: Floats32, is_ground: Mask) -> tuple[Mask, Mask]:
     return is_print, is_ground & ~is_print & (cv2.resize(weak, full, interpolation=cv2.INTER_NEAREST) > 0)
 
 
-def _sharp(patches: npt.NDArray[np.uint8], off: Floats32, clear: float) -> npt.NDArray[np.uint8]:
+def _broad(where: Mask, size: int) -> npt.NDArray[np.uint8]:
+    return np.asarray(
+        cv2.morphologyEx(where.astype(np.uint8), cv2.MORPH_OPEN, np.ones((size, size), np.uint8)), np.uint8
+    )
+
+
+def _sharp(patches: npt.NDArray[np.uint8], off: Floats32, least: float) -> npt.NDArray[np.uint8]:
     """Those patches round which the ground that is in sight is clearly less off, if there is any."""
     count, labels, boxes, _ = cv2.connectedComponentsWithStats(patches, connectivity=8)
     sharp = np.zeros_like(patches)
@@ -103,7 +109,8 @@ def _sharp(patches: npt.NDArray[np.uint8], off: Floats32, clear: float) -> npt.N
         window = slice(max(0, y - 4), y + height + 4), slice(max(0, x - 4), x + width + 4)
         own = (labels[window] == label).astype(np.uint8)
         near = cv2.dilate(own, np.ones((5, 5), np.uint8))
-        ring = (cv2.dilate(own, np.ones((7, 7), np.uint8)) > near) & (off[window] > 0)
-        if not ring.any() or (off[window][ring] < clear).mean() > _SHARP_SHARE:
+        about = off[window][(cv2.dilate(own, np.ones((7, 7), np.uint8)) > near) & (off[window] > 0)]
+        ground = about[about < least]
+        if len(ground) == 0 or (ground < _CLEAR * least).mean() > _SHARP_SHARE:
             sharp[window] |= own
     return sharp

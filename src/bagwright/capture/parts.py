@@ -29,6 +29,9 @@ _LEAST_ASIDE: Final = (0.33, 1.5)
 _LEAST_SEEN: Final = 0.3
 _WIDE_BAY_PX: Final = 30
 _MOST_RECKONED: Final = 0.01
+_LEAST_DOT_PX: Final = 40
+_SEVERAL: Final = 5
+_FAR_LARGER: Final = 4.0
 _BESIDE_MM: Final = 4.0
 _MOST_DOUBTFUL: Final = 0.02
 """If more of what lies so near a scrap is doubtful ground, it may be part of its print. From rendered pictures."""
@@ -107,6 +110,7 @@ def _part(
     mask = _without_false_gaps(mask, ground.is_surely[y - 1 : y + height + 1, x - 1 : x + width + 1])
     seen = np.count_nonzero(mask)
     mask = _without_gaps_of_print(mask, ground.aside[:, y - 1 : y + height + 1, x - 1 : x + width + 1])
+    mask = _without_dots(mask)
     is_reckoned = bool(np.count_nonzero(mask) - seen > _MOST_RECKONED * seen)
     middle = plane.to_mm((at + 0.5) * ground.shrink - 0.5)
     return Part(mask, x - 1, y - 1, middle, plane.px_per_mm(middle) / ground.shrink, is_reckoned)
@@ -142,6 +146,19 @@ def _without_gaps_of_print(mask: Mask, aside: Floats32) -> Mask:
     return np.asarray(mask | filled | (near & (_closed(mask | filled, 4 * _WIDE_BAY_PX) > 0)))
 
 
+def _without_dots(mask: Mask) -> Mask:
+    """With its holes filled if there are several of about one size: dots of a print; one far larger is left."""
+    holes = (_filled(mask.astype(np.uint8)) > 0) & ~mask
+    _, labels, boxes, _ = cv2.connectedComponentsWithStats(holes.astype(np.uint8), connectivity=4)
+    sizes = boxes[:, 4]
+    are_dots = sizes > _LEAST_DOT_PX
+    are_dots[0] = False
+    if np.count_nonzero(are_dots) < _SEVERAL:
+        return mask
+    are_dots &= sizes < _FAR_LARGER * np.median(sizes[are_dots])
+    return np.asarray(mask | are_dots[labels], dtype=np.bool_)
+
+
 def _closed(mask: Mask, radius: int) -> npt.NDArray[np.uint8]:
     """Closed by a disc, by way of distances: that takes as long whatever the radius."""
     wide = np.pad(mask.astype(np.uint8), radius + 2)
@@ -153,9 +170,10 @@ def _closed(mask: Mask, radius: int) -> npt.NDArray[np.uint8]:
 def is_like_ground(ground: Ground, part: Part) -> bool:
     """Whether parts of it may be missing, as its print seems to hold the colour of the ground.
 
-    Told by patches beside it that pass for ground without surely being it, and by spots of ground within it.
+    Told by patches in it and beside it that may be ground without surely being it, and by spots of ground within it.
     """
-    if part.is_reckoned:
+    within = part.window(ground.is_doubtful)[part.mask].sum()
+    if part.is_reckoned or within > _MOST_DOUBTFUL * np.count_nonzero(part.mask):
         return True
     mask, half = part.mask.astype(np.uint8), max(3, round(_BESIDE_MM * part.scale))
     beside = cv2.dilate(mask, np.ones((2 * half + 1,) * 2, np.uint8)) > cv2.dilate(mask, np.ones((5, 5), np.uint8))
