@@ -87,10 +87,10 @@ def patches_of_print(aside: Floats32, is_ground: Mask) -> tuple[Mask, Mask]:
         weak |= patches
         sharp |= _sharp(patches, off, least)
     full = is_ground.shape[1], is_ground.shape[0]
-    patches = cv2.resize(sharp, full, interpolation=cv2.INTER_NEAREST)
-    rim = cv2.dilate(patches, np.ones((9, 9), np.uint8)) > 0
+    known = cv2.resize(sharp, full, interpolation=cv2.INTER_NEAREST)
+    rim = cv2.dilate(known, np.ones((9, 9), np.uint8)) > 0
     unseen = cv2.erode(is_ground.astype(np.uint8), np.ones((5, 5), np.uint8)) == 0
-    is_print = is_ground & ((patches > 0) | (rim & unseen))
+    is_print = is_ground & ((known > 0) | (rim & unseen))
     return is_print, is_ground & ~is_print & (cv2.resize(weak, full, interpolation=cv2.INTER_NEAREST) > 0)
 
 
