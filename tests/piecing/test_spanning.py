@@ -1,4 +1,4 @@
-"""One scrap over all that is bare: found where no corner of it lies on a corner, judged by shapely alone."""
+"""One scrap over all that is bare, and scraps moved a little: no corner lies on a corner. Judged by shapely alone."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from bagwright.geometry.region import Region
 from bagwright.model.cover import CoverRequest, CoverScrap, CoverSettings
 from bagwright.piecing.cover import cover_template
 from bagwright.piecing.heap import ready_heap
+from bagwright.piecing.partial import Laid, nudged
 from bagwright.piecing.spanning import spanning_poses
 from tests.piecing.planted import cut, stray
 
@@ -59,3 +60,17 @@ def test_nothing_is_laid_where_nothing_is_bare_or_no_scrap_large_enough():
     assert len(spanning_poses(square, heap, free, least_mm2=1600).scrap) == 1
     assert not len(spanning_poses(square, heap, ~free, least_mm2=0).scrap)
     assert not len(spanning_poses(square.minus(square), heap, free, least_mm2=0).scrap)
+
+
+def test_a_nudge_moves_the_middle_by_the_step_and_a_turn_leaves_it_where_it_is():
+    square = CoverScrap(id="a", region=Region.rectangle((10, 20), (50, 100)))
+    heap = ready_heap(CoverRequest(need=square.region, scraps=(square,)))
+    laid = Laid(0, 0.3, 5.0, -7.0)
+
+    def middle(one):
+        moved = affinity.rotate(Polygon(square.region.outer_ring()), one.turn, origin=(0, 0), use_radians=True)
+        return affinity.translate(moved, one.x, one.y).centroid
+
+    moves = nudged(laid, heap, 2.0)
+    assert [round(middle(one).distance(middle(laid)), 6) for one in moves] == [2, 2, 2, 2, 0, 0]
+    assert [one.turn > laid.turn for one in moves[4:]] == [True, False]

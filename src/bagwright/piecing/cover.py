@@ -20,7 +20,7 @@ from bagwright.piecing._budget import Budget, FirstBudget
 from bagwright.piecing.assembling import Search
 from bagwright.piecing.best import Best
 from bagwright.piecing.heap import Heap, ready_heap
-from bagwright.piecing.partial import Laid, Partial, lay, relay, start
+from bagwright.piecing.partial import Laid, Partial, lay, nudged, relay, start
 from bagwright.piecing.poses import EXACT, NEAR, Closeness
 from bagwright.piecing.ranking import LITTLE_BARE, MORE, NEXT_TO_ALL, SCRAP_WEIGHS
 from bagwright.piecing.snug import snug_levels
@@ -31,9 +31,11 @@ _WIDTHS = {EXACT: 32, NEAR: 16}
 _SPARE_WIDTH = 3
 _FILLED = 3
 _FITTED = 0.5
+"""Where exact fits cover less of the need, outlines are taken for ones that fit only nearly, as read from a photo."""
 _LITTLE = 0.9
 _FORESEEN = 4
-_REORDERS, _FORESEES, _FEWER, _LEAN, _SPANS = 0.15, 0.25, 0.5, 0.6, 0.3
+_REORDERS, _FORESEES, _FEWER, _LEAN, _SPANS = 0.1, 0.25, 0.5, 0.6, 0.3
+_NUDGES, _NUDGES_MM = 0.15, (0.25, 0.5, 1.0, 2.0)
 _SPANS_LESS = 0.02
 _LARGEST = 4
 _DONE = 0.0015
@@ -132,9 +134,12 @@ def _improve(search: Search, request: CoverRequest, best: Best, chance: Random) 
     while not search.budget.is_spent() and not _is_best_possible(search, best) and best.partial:
         _simplify(search, request, best)
         search.most = _most_of_use(request, best, chance)
-        if chance.random() < _REORDERS:
+        way = chance.random()
+        if way < _REORDERS:
             search.budget.count()
             search.tell(relay(request.need, search.heap, chance.sample(best.partial.laid, len(best.partial.laid))))
+        elif way < _REORDERS + _NUDGES:
+            _nudge(search, request, best.partial, chance)
         else:
             _refill(search, request, _to_refill(search, best, chance), chance)
         best.judge()
@@ -228,6 +233,15 @@ def _assemble_and_fill(
         filler.fill(partial, width=3)
         _judge(filler, best)
     return max((1 - one.bare_mm2 / search.need_mm2 for one in found[:_FILLED]), default=0.0)
+
+
+def _nudge(search: Search, request: CoverRequest, partial: Partial, chance: Random) -> None:
+    """Shift one scrap a little to each side, and turn it if it turns freely."""
+    search.budget.count()
+    at = chance.randrange(len(partial.laid))
+    step_mm = chance.choice(_NUDGES_MM)
+    for moved in nudged(partial.laid[at], search.heap, step_mm):
+        search.tell(relay(request.need, search.heap, [*partial.laid[:at], moved, *partial.laid[at + 1 :]]))
 
 
 def _refill(search: Search, request: CoverRequest, partial: Partial, chance: Random) -> None:

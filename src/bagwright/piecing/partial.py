@@ -26,6 +26,8 @@ JOIN_NEAR_COSTS = 1e-4
 """Toll for each mm of join too near a line that joins keep off, as a share of the need."""
 _HAIRS_MM2, _HAIRS_SHARE = 20.0, 0.002
 _OFF_THE_BORDER_MM = 0.6
+_SIDES = ((1, 0), (-1, 0), (0, 1), (0, -1))
+_RIM_MM = 80.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +92,18 @@ def _joins_cost(partial: Partial, heap: Heap, outline: Region) -> float:
         return 0.0
     ground = heap.keep_off.shared_with(partial.bare.grown(-_OFF_THE_BORDER_MM))
     return 0.0 if ground.is_empty else JOIN_NEAR_COSTS * border_inside_mm(outline, ground)
+
+
+def nudged(laid: Laid, heap: Heap, step_mm: float) -> list[Laid]:
+    """It shifted to each side and, if scraps turn freely, turned each way so that its rim moves by about as much."""
+    found = [Laid(laid.scrap, laid.turn, laid.x + dx * step_mm, laid.y + dy * step_mm) for dx, dy in _SIDES]
+    if heap.turns is None:
+        middle, held = complex(*heap.middles[laid.scrap]), complex(laid.x, laid.y)
+        for turn in (step_mm / _RIM_MM, -step_mm / _RIM_MM):
+            stays = middle * np.exp(1j * laid.turn)
+            to = held + stays - stays * np.exp(1j * turn)
+            found.append(Laid(laid.scrap, laid.turn + turn, float(to.real), float(to.imag)))
+    return found
 
 
 def relay(need: Region, heap: Heap, laid: Iterable[Laid]) -> Partial:
