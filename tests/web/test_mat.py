@@ -61,7 +61,7 @@ def test_a_photo_becomes_pieces_of_the_stash_with_their_pictures(client, desk: D
     before = {item.piece.id for item in the_stash(desk)}
     material = a_material(html)
     answers = {"material": material, "grain": "edge", "side_up": "wrong side", "bin": "box 3"}
-    own = {"keep-1": "on", "keep-3": "on", "note-3": "with a hole", "side_up-3": "either side"}
+    own = {"keep-1": "on", "keep-3": "on", "note-3": "with a hole", "value-3": "1.50", "side_up-3": "either side"}
     shown = client.post(address, data={**answers, **own}).headers["location"]
     assert "2 pieces from the picture are in the stash now." in said(client.get(shown).text)
     new = [item.piece for item in the_stash(desk) if item.piece.id not in before]
@@ -69,6 +69,7 @@ def test_a_photo_becomes_pieces_of_the_stash_with_their_pictures(client, desk: D
         ("either side", "with a hole", "box 3"),
         ("wrong side", "", "box 3"),
     ]
+    assert {piece.note: piece.value and piece.value.said() for piece in new} == {"with a hole": "$1.50", "": None}
     # The first was drawn 150 by 80 mm, the third as a ring, 90 mm across with a hole of 30.
     assert sorted(piece.region.area_mm2 for piece in new) == pytest.approx([5655, 12_000], rel=0.012)
     assert all(0.05 < piece.error_mm < 1 for piece in new)
@@ -81,11 +82,18 @@ def test_a_photo_becomes_pieces_of_the_stash_with_their_pictures(client, desk: D
 def test_faults_are_told_beside_their_fields_and_nothing_is_kept(client, desk: Desk, address):
     before = len(the_stash(desk))
     material = a_material(client.get(address).text)
-    typed = {"material": material, "side_up": "up", "grain_deg": "slanted", "material-2": "moon", "keep-1": "on"}
+    typed = {
+        "material": material,
+        "side_up": "up",
+        "grain_deg": "slanted",
+        "material-2": "moon",
+        "value-1": "much",
+        "keep-1": "on",
+    }
     answer = client.post(address, data={**typed, "keep-2": "on"})
     assert answer.status_code == 422
     assert is_sound(answer.text)
-    assert invalid_fields(answer.text) == {"side_up", "grain_deg", "material-2"}
+    assert invalid_fields(answer.text) == {"side_up", "grain_deg", "material-2", "value-1"}
     none = client.post(address, data={"material": material, "side_up": "right side"})
     assert (none.status_code, "Nothing is ticked" in none.text) == (422, True)
     assert len(the_stash(desk)) == before

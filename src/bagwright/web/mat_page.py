@@ -33,6 +33,7 @@ _SHARPENED = (
     "Round them again when you cut."
 )
 _SHELF = "From your shelf. If it is not there yet, add it under Materials: this picture waits here."
+_WORTH = "In the money of your workroom, as 1.50; empty if you don’t count it."
 _AS_ABOVE = Option("", "as above")
 
 
@@ -235,6 +236,7 @@ def _fields(look: PhotoLook, typed: TypedMat, end: str) -> tuple[Field, ...]:
             choices=tuple(Option(one.value, one.label, one.value == value) for one in choices),
         )
 
+    own = (asked("value", "Worth", _WORTH), asked("note", "Name or note", "")) if end else ()
     return (
         asked("material", "Material", _SHELF, materials),
         asked("grain", "Lengthwise grain runs", "Left out for materials without grain.", grains),
@@ -245,5 +247,5 @@ def _fields(look: PhotoLook, typed: TypedMat, end: str) -> tuple[Field, ...]:
         ),
         asked("side_up", "Side that is up", "Of a fusible: the side with glue is its wrong side.", sides),
         asked("bin", "Where it lies", "A box, a drawer, a shelf."),
-        *((asked("note", "Name or note", ""),) if end else ()),
+        *own,
     )

@@ -17,6 +17,7 @@ from bagwright.model.bag import Workroom
 from bagwright.model.brought_photo import BroughtPhoto, InStash
 from bagwright.model.found_outline import FoundOutline
 from bagwright.model.material import Material
+from bagwright.model.money import Money
 from bagwright.model.stash import PictureAt, SideUp, StashPiece
 from bagwright.store.connection import Connection
 from bagwright.store.history import Kept
@@ -28,6 +29,7 @@ from bagwright.store.workroom import load_workroom
 from bagwright.workflows.contracts import Faults
 from bagwright.workflows.desk import Desk, load_shelf, new_id
 from bagwright.workflows.shelf import Shelf
+from bagwright.workflows.shelf_words import money_from
 from bagwright.workflows.typed_corners import read_corners
 
 Texts = Mapping[str, str]
@@ -45,21 +47,33 @@ def keep_scraps(desk: Desk, token: str, texts: Texts, *, today: date) -> tuple[S
     """Put the ticked outlines into the stash with their pictures: all of them, or none.
 
     ``keep-3`` ticks outline 3; ``material``, ``grain``, ``grain_deg``, ``side_up``, ``bin`` hold for all,
-    ``material-3`` and so on for that one. One that was put in before is not put in twice: its piece takes the new
-    answers. Raises `FaultyInput` with every fault, also if such a piece was changed in the stash since; `NotKept`.
+    ``material-3`` and so on for that one, ``value-3`` for what it is worth. One that was put in before is not put in
+    twice: its piece takes the new answers. Raises `FaultyInput` with every fault, also if such a piece was changed in
+    the stash since; `NotKept`.
     """
     faults, pieces = Faults(), list[tuple[int, StashPiece]]()
     with desk.store() as store, transaction(store):  # a second press of the button waits here for the first
         photo, shelf, workroom = load_photo(store, token), load_shelf(store), load_workroom(store)
         for outline in chosen_outlines(photo, texts):
+            worth: Money | None = None
+            with faults:
+                worth = _worth(texts, outline.number, workroom)
             with faults:
                 outline = corrected(outline, texts, workroom)
                 piece, picture = _piece(photo, outline, _Answers(texts, outline.number, shelf), today)
                 shown = save_picture(store, Picture("image/jpeg", picture))
+                piece = replace(piece, picture=shown, value=worth)
                 before = _in_stash(store, photo, outline.number)
-                pieces.append((outline.number, _made_of(replace(piece, picture=shown), before, outline.number)))
+                pieces.append((outline.number, _made_of(piece, before, outline.number)))
         faults.raise_if_any()
         return tuple(_put(store, token, photo, one) for one in pieces)
+
+
+def _worth(texts: Texts, number: int, workroom: Workroom) -> Money | None:
+    """What she says it is worth; None if she does not count it."""
+    place = f"value-{number}"
+    text = texts.get(place, "").strip()
+    return money_from(text, workroom.currency, place=place) if text else None
 
 
 def _in_stash(store: Connection, photo: BroughtPhoto, number: int) -> tuple[Kept[StashPiece], int] | None:
