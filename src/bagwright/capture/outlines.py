@@ -25,6 +25,7 @@ from bagwright.capture.told_focal import told_focal_mm
 from bagwright.capture.touching import Neck, find_necks
 from bagwright.capture.tracing import LEAST_CONTRAST, Traced, rings_of, trace
 from bagwright.capture.trusting import Trusted, cards_as_they_lie, trusted_fit
+from bagwright.capture.wide_colour import as_srgb, is_display_p3
 from bagwright.errors import NoAnswer, Problem
 from bagwright.model.found_outline import FoundOutline, FoundOutlines, OutlineWishes, RefusedOutline, Ring, Touch
 
@@ -54,11 +55,15 @@ _FAINTEST: Final = 0.06
 
 @dataclass(frozen=True, slots=True)
 class ReadPhoto:
-    """What was found in a picture, with what it takes to show it straightened."""
+    """What was found in a picture, with what it takes to show it straightened.
+
+    `is_display_p3`: its pixels are stored so, though the colours that are told are those of sRGB.
+    """
 
     found: FoundOutlines
     pixels: Pixels
     trusted: Trusted
+    is_display_p3: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +116,19 @@ def read_photo(data: bytes, wishes: OutlineWishes) -> ReadPhoto:
         found = replace(found, outlines=parted_at_touches(found.outlines))
     if wishes.thickness_mm:
         found = replace(found, outlines=_on_the_ground(found, wishes.thickness_mm))
-    return ReadPhoto(found, pixels, trusted)
+    is_wide = is_display_p3(data)
+    return ReadPhoto(_in_srgb(found) if is_wide else found, pixels, trusted, is_wide)
+
+
+def _in_srgb(found: FoundOutlines) -> FoundOutlines:
+    """With the colours of a picture stored in Display P3 told as they look."""
+
+    def told(colour: tuple[int, int, int]) -> tuple[int, int, int]:
+        blue, green, red = as_srgb(np.array(colour[::-1], dtype=np.uint8)).tolist()
+        return red, green, blue
+
+    outlines = tuple(replace(one, colour=told(one.colour)) for one in found.outlines)
+    return replace(found, outlines=outlines, ground=told(found.ground))
 
 
 def _on_the_ground(found: FoundOutlines, thickness_mm: float) -> tuple[FoundOutline, ...]:

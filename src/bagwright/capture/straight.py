@@ -8,6 +8,8 @@ import cv2
 import numpy as np
 
 from bagwright.capture.outlines import ReadPhoto
+from bagwright.capture.picture import Pixels
+from bagwright.capture.wide_colour import as_srgb
 from bagwright.geometry.curves import Point
 
 _LONGEST_PX: Final = 1600
@@ -23,7 +25,8 @@ def straightened(photo: ReadPhoto) -> tuple[bytes, float]:
     y = top - (np.arange(height) + 0.5) / px_per_mm
     at = photo.trusted.fit.plane.to_px(np.stack(np.meshgrid(x, y), axis=-1)).astype(np.float32)
     seen = cv2.remap(photo.pixels, at[..., 0], at[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
-    return _jpeg(np.asarray(seen)), px_per_mm
+    shown: Pixels = np.asarray(seen, dtype=np.uint8)
+    return _jpeg(as_srgb(shown) if photo.is_display_p3 else shown), px_per_mm
 
 
 def cut_out(picture: bytes, low_px: Point, high_px: Point) -> bytes:
