@@ -64,10 +64,15 @@ def quote_offer(
     quantity = steps * portion.step
     cost = exact_money(cost_of_steps(portion, offer, steps), offer.price.currency)
     paid = Money(cost.for_display(), cost.currency)  # the till takes whole cents
+    return purchase_of(offer, portion, need.name, quantity, paid)
+
+
+def purchase_of(offer: Offer, portion: Portion, name: str, quantity: Fraction, paid: Money) -> Purchase:
+    """So much of the offer bought for that money: `used` is the share needed / bought of it, `left` the rest."""
     used = exact_money(exact(paid.amount) * portion.needed / quantity, paid.currency)
     return Purchase(
-        material_id=need.material_id,
-        name=need.name,
+        material_id=offer.material_id,
+        name=name,
         offer_id=offer.id,
         seller=offer.seller,
         quantity_unit=portion.unit,

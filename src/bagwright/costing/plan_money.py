@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 
-from bagwright.costing.offers import Portion, cost_of_steps
-from bagwright.costing.reckoning import exact, exact_money
+from bagwright.costing.offers import Portion, cost_of_steps, purchase_of
+from bagwright.costing.reckoning import exact
 from bagwright.costing.ways import Way
 from bagwright.model.cost import Purchase
 from bagwright.model.material import Offer
@@ -93,26 +93,9 @@ def plan_of(found: Found, needs: Sequence[RunNeed], terms: Mapping[str, SellerTe
 
 
 def _purchase(bought: Bought, needs: Sequence[RunNeed]) -> Purchase:
-    paid, portion = bought.paid, bought.portion
-    used = exact_money(exact(paid.amount) * bought.needed / bought.quantity, paid.currency)
     names = dict.fromkeys(needs[way.need].need.name for way, _ in bought.taken)
-    return Purchase(
-        material_id=bought.offer.material_id,
-        name=", ".join(names) or _name(bought, needs),
-        offer_id=bought.offer.id,
-        seller=bought.offer.seller,
-        quantity_unit=portion.unit,
-        needed=float(bought.needed),
-        quantity=float(bought.quantity),
-        width_mm=portion.width_mm,
-        paid=paid,
-        used=used,
-        left=paid - used,
-        length_each_mm=portion.length_each_mm,
-        pack_count=portion.pack_count,
-        holds_m=portion.holds_m,
-        goes_on=portion.goes_on,
-    )
+    portion = replace(bought.portion, needed=bought.needed)
+    return purchase_of(bought.offer, portion, ", ".join(names) or _name(bought, needs), bought.quantity, bought.paid)
 
 
 def _name(bought: Bought, needs: Sequence[RunNeed]) -> str:
