@@ -2,7 +2,8 @@
 
     .venv/bin/python -m benchmarks.photos [--textures FOLDER] [FIRST-LETTERS-OF-A-SCENE ...]
 
-16 scenes of 12 million pixels: five phones, four grounds, slant up to 35 degrees, dark, too bright, warm, sharpened.
+18 scenes of 12 million pixels: five phones, four grounds, slant up to 35 degrees, dark, too bright, warm, sharpened; in
+the last two, scraps of foam whose thickness is said.
 `--textures`: a folder of pictures (from packages with an open licence, say) that scraps then look like too. Distances
 go both ways between the outlines, after the best shift and turn, never after a change of size.
 """
@@ -21,7 +22,7 @@ from shapely.geometry import Polygon
 
 from bagwright.capture.outlines import find_outlines
 from bagwright.errors import BagwrightError
-from bagwright.model.found_outline import FoundOutline
+from bagwright.model.found_outline import FoundOutline, OutlineWishes
 from benchmarks.camera import Array, Camera, Mark, Mat, Shape, View, as_jpeg, dense, render, turned
 from benchmarks.cloths import BLACK, GROUNDS, WHITE, cloths
 
@@ -102,7 +103,9 @@ def scenes(folder: Path | None) -> Iterator[tuple[str, Mat, Camera]]:
         looks = [*(every[one] for one in names[:4]), WHITE, every[names[4]] if number % 2 else BLACK]
         settings = dict(changes)
         size, count = settings.pop("size", (640.0, 480.0)), settings.pop("count", 8)
+        thick = settings.pop("thick", 0.0)
         shapes, cards = six_shapes(looks, number, size), cards_round(size, count, number)
+        shapes = tuple(replace(shape, thick=thick, height=max(shape.height, 0.4 * thick)) for shape in shapes)
         mat = Mat(shapes, cards, size=size, ground=GROUNDS[ground], seed=number, **settings)
         yield f"{number:02} {name}, {ground}", mat, replace(PHONES[phone], **view)
 
@@ -124,6 +127,8 @@ _SCENES = [
     ("large mat", "green", "main", {"slant": 15, "towards": 270}, {"size": (900.0, 680.0)}),
     ("warm lamp", "blue", "wide", {"slant": 12, "towards": 330}, {"warmth": 0.28}),
     ("too bright", "magenta", "main", {"slant": 8, "towards": 220}, {"exposure": 1.5}),
+    ("foam of 3 mm", "magenta", "wide", {"slant": 20, "towards": 210}, {"size": (520.0, 390.0), "thick": 3.0}),
+    ("foam of 6 mm", "green", "main", {"slant": 10, "towards": 50}, {"size": (520.0, 390.0), "thick": 6.0}),
 ]
 
 
@@ -162,7 +167,7 @@ def told(name: str, mat: Mat, camera: Camera) -> Array:
     data = as_jpeg(pixels, mat.jpeg)
     worked = time.process_time()
     try:
-        found = find_outlines(data)
+        found = find_outlines(data, OutlineWishes(thickness_mm=mat.shapes[0].thick or None))
     except BagwrightError as refused:
         print(f"{name:34} refused: {refused}", flush=True)
         return np.empty(0)
