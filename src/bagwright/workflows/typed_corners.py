@@ -112,11 +112,13 @@ def read_corners(text: str, ring: Ring, *, place: str, workroom: Workroom) -> Ri
     if not 3 <= len(typed) <= MOST_CORNERS:
         raise _refused(place, f"{len(typed)} corners", "are too few or too many", f"3 to {MOST_CORNERS}")
     if fault := ring_fault(typed):
-        raise _refused(place, "This outline", fault, "an outline that does not cross itself")
+        what, allowed = fault.partition(" near ")[0], "an outline that does not cross itself"  # her frame is another
+        raise _refused(
+            place, "This outline", what, allowed, "Put back the corner that you moved last, or type it again."
+        )
     area = sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in zip(typed, typed[1:] + typed[:1], strict=True))
     return typed if area > 0 else typed[::-1]
 
 
-def _refused(place: str, value: str, what: str, allowed: str) -> FaultyInput:
-    remedy = "Type it again."
+def _refused(place: str, value: str, what: str, allowed: str, remedy: str = "Type it again.") -> FaultyInput:
     return FaultyInput([Problem(place=place, value=value[:40], what=what, allowed=allowed, remedy=remedy)])
