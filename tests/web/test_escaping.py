@@ -59,7 +59,8 @@ def test_what_is_typed_and_refused_stays_text(client, text):
         answer = wallet.post(what, **typed)
         assert answer.status_code == 422
         assert_harmless(answer.text)
-    assert fields(wallet.post("size", closed_width_mm=text).text, f"{wallet.path}/size")["closed_width_mm"] == text
+        if what == "size":
+            assert fields(answer.text, f"{wallet.path}/size")["closed_width_mm"] == text
     wrong = client.post("/workroom", data={"version": "0", "hourly_pay": text})
     assert_harmless(wrong.text)
     assert_harmless(client.post("/bags", data={"form": text}).text)
