@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import erf
 from typing import Final
 
 import numpy as np
@@ -25,19 +24,19 @@ _RISE_SIGMAS: Final = 1.683
 """From a fifth to four fifths of the way in a blurred step, in standard deviations of the blur."""
 SOFT_PX: Final = 3.4
 """A wider edge is looked at again about where it was found, from farther off: both its sides are blurred till there."""
+_FAR_APART: Final = 1.5
+_USUAL_PX: Final = 2.4
+"""The width of a usual edge; of wider ones colour and brightness may lie farther apart."""
 SOFT_REACH: Final = 1.3
 """How many widths off the middle of an edge its blur ends, about."""
-_FOOT_PX: Final = 1.8
-_FOOT_STEP: Final = 0.83
-"""Ground is looked at for the scrap's shadow beyond the blur of its edge, and so much farther off."""
-_FOOT_SMOOTHED: Final = 3.0
-"""Steps along the edge over which its shadow is evened, about: the weave of the ground has no say then."""
-_DARKEST_FOOT: Final = 0.3
+_CLEAR_RISE: Final = 50.0
+"""A step in brightness by so much tells its place as well as colour does: weave and shadow move it by less the higher
+it is. From rendered pictures."""
 
 
 @dataclass(frozen=True, slots=True)
 class Profiles:
-    """What is stored, its light and its brightness at `offsets` beyond each point of a line; the width of the edge.
+    """What is stored, its light and its brightness at `offsets` beyond each point of a line; where most is half way.
 
     (points, offsets, 3), but brightness, (points, offsets).
     """
@@ -46,7 +45,18 @@ class Profiles:
     light: Floats
     bright: Floats
     offsets: Floats
+    middle_px: float
     width_px: float
+
+    def at(self, points: slice) -> Profiles:
+        """Those of some of the points."""
+        lines = self.stored[points], self.light[points], self.bright[points]
+        return Profiles(*lines, self.offsets, self.middle_px, self.width_px)
+
+    @property
+    def is_soft(self) -> bool:
+        """Whether the edge is wider than lens and sensor make it."""
+        return self.width_px > SOFT_PX
 
     @property
     def variance_px2(self) -> float:
@@ -65,38 +75,19 @@ class Profiles:
 
 
 def half_way(seen: Profiles, within: Floats, beyond: Floats) -> Floats:
-    """Where colour is half way, or brightness where that tells more sharply."""
-    found, sharper = _by_colour(seen, (within, beyond)), _by_brightness(seen, (within, beyond))
-    return np.where(np.abs(sharper - found) < 1.5, sharper, found)
+    """Where colour is half way, and brightness, which counts by how clear its step is."""
+    colour, bright = by_colour(seen, (within, beyond)), by_brightness(seen, (within, beyond))
+    rise2 = np.square((beyond - within) @ LUMA)
+    both = colour + rise2 / (rise2 + _CLEAR_RISE**2) * (bright - colour)
+    return np.where(np.abs(bright - colour) < far_apart_px(seen), both, colour)
 
 
-def in_own_shadow(seen: Profiles, sides: tuple[Floats, Floats], edge: Floats) -> Floats:
-    """What is stored of the ground at the foot of an edge, where a thick scrap shades it, from that a little off.
-
-    A scrap darkens the ground along its edges, most at their foot. Half way to the brighter ground farther off lies
-    out in that shadow: a dark scrap would grow by up to a pixel on its shaded sides. How much darker it is at the foot
-    follows from two places on the ground, as shadow falls off by a like share with each step.
-    """
-    near = max(_FOOT_PX, seen.lens_width_px)
-    own, far = (linear(side @ LUMA) for side in sides)
-    # What the lens adds of the scrap there: of a soft edge it is taken off, of others cameras sharpen it away.
-    lens = (1 - erf(near / np.sqrt(2 * seen.lens_px2))) / 2 if seen.width_px > SOFT_PX else 0.0
-    one = (_about(seen, edge + near) - lens * own) / ((1 - lens) * np.maximum(far, 1e-4))
-    two = _about(seen, edge + near * (1 + _FOOT_STEP)) / np.maximum(far, 1e-4)
-    one, two = (blurred(middle_of(side.clip(0.2, 1.2)), _FOOT_SMOOTHED) for side in (one, two))
-    share = (one * (one / two) ** (1 / _FOOT_STEP)).clip(_DARKEST_FOOT, 1.0)
-    return stored_of(linear(sides[1]) * share[:, None])
+def far_apart_px(seen: Profiles) -> float:
+    """Colour and brightness that are half way farther apart than this do not tell of one edge."""
+    return _FAR_APART * max(1.0, seen.width_px / _USUAL_PX)
 
 
-def _about(seen: Profiles, at: Floats) -> Floats:
-    """The mean of the light of three brightnesses about a place on each profile."""
-    first, step = seen.offsets[0], seen.offsets[1] - seen.offsets[0]
-    index = np.rint((at - first) / step).astype(np.intp).clip(1, len(seen.offsets) - 2)
-    around = index[:, None] + np.arange(-1, 2)
-    return np.asarray(linear(np.take_along_axis(seen.bright, around, axis=1)).mean(axis=1))
-
-
-def _by_colour(seen: Profiles, sides: tuple[Floats, Floats]) -> Floats:
+def by_colour(seen: Profiles, sides: tuple[Floats, Floats]) -> Floats:
     """Where colour is half way, brightness nearly left out, for shadows lie along edges.
 
     The lens blends light, the file blends the colours stored (JPEG keeps one colour for four pixels). Half way in light
@@ -116,7 +107,7 @@ def _by_colour(seen: Profiles, sides: tuple[Floats, Floats]) -> Floats:
     return np.asarray((1 - by_file) * found[0] + by_file * found[1])
 
 
-def _by_brightness(seen: Profiles, sides: tuple[Floats, Floats]) -> Floats:
+def by_brightness(seen: Profiles, sides: tuple[Floats, Floats]) -> Floats:
     """Where brightness is half way, which files keep sharper than colour; NaN where it does not tell.
 
     Half way in light, but for what sampling between pixels blends of what is stored.

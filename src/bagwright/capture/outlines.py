@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -20,10 +21,11 @@ from bagwright.capture.like_ground import LIKE_GROUND, told_round
 from bagwright.capture.parts import Part, Parts, find_parts, is_like_ground, refusal_at
 from bagwright.capture.picture import Pixels, read_picture
 from bagwright.capture.seams import find_seams
+from bagwright.capture.shading import Shadow, agreed
 from bagwright.capture.template_edges import cleaned
 from bagwright.capture.told_focal import told_focal_mm
 from bagwright.capture.touching import Neck, find_necks
-from bagwright.capture.tracing import LEAST_CONTRAST, Traced, rings_of, trace
+from bagwright.capture.tracing import LEAST_CONTRAST, Edge, Traced, edge_near, rings_of, traced
 from bagwright.capture.trusting import Trusted, cards_as_they_lie, trusted_fit
 from bagwright.capture.wide_colour import as_srgb, is_display_p3
 from bagwright.errors import NoAnswer, Problem
@@ -159,24 +161,43 @@ def _nothing(refused: tuple[RefusedOutline, ...]) -> NoAnswer:
     )
 
 
+@dataclass(frozen=True, slots=True)
+class _Candidate:
+    """A part that may be a scrap: its outer edge, then those of its holes, and where it touches another."""
+
+    part: Part
+    edges: tuple[Edge, ...]
+    touches: tuple[Touch, ...]
+
+
 def _outlines(scene: _Scene, parts: Parts) -> tuple[tuple[FoundOutline, ...], tuple[RefusedOutline, ...]]:
     refused = list(parts.refused)
     found: list[FoundOutline] = []
     weak = 0
-    for part in _in_reading_order(parts.scraps):
-        necks, split = find_necks(part.mask, part.scale)
-        pieces = split if scene.wishes.splits else [part.mask]
-        touches = () if scene.wishes.splits else tuple(_touch(scene, part, neck) for neck in necks)
-        for mask in pieces:
-            outline = _outline(scene, replace(part, mask=mask), len(found) + 1, touches)
-            if isinstance(outline, RefusedOutline):
-                refused.append(outline)
-                weak += outline.why == _TOO_LIKE
-            else:
-                found.append(outline)
+    candidates = [one for part in _in_reading_order(parts.scraps) for one in _candidates(scene, part)]
+    shadows = agreed([candidate.edges[0].told for candidate in candidates])
+    for candidate, shadow in zip(candidates, shadows, strict=True):
+        outline = _outline(scene, candidate, shadow, len(found) + 1)
+        if isinstance(outline, RefusedOutline):
+            refused.append(outline)
+            weak += outline.why == _TOO_LIKE
+        else:
+            found.append(outline)
     if weak and weak >= len(found):
         raise weak_ground("is too like the scraps")
     return told_round(found), tuple(refused)
+
+
+def _candidates(scene: _Scene, part: Part) -> Iterator[_Candidate]:
+    necks, split = find_necks(part.mask, part.scale)
+    touches = () if scene.wishes.splits else tuple(_touch(scene, part, neck) for neck in necks)
+    shrink = scene.ground.shrink
+    for mask in split if scene.wishes.splits else [part.mask]:
+        rings = rings_of(mask, (part.x, part.y), shrink, LEAST_HOLE_MM2 * (part.scale * shrink) ** 2)
+        outer, holes = max(rings, key=lambda ring: float(cv2.contourArea(ring[0].astype(np.float32))))
+        edges = [edge_near(scene.pixels, scene.ground, outer, is_hole=False)]
+        edges += [edge_near(scene.pixels, scene.ground, hole, is_hole=True) for hole in holes]
+        yield _Candidate(replace(part, mask=mask), tuple(edges), touches)
 
 
 def _in_reading_order(parts: tuple[Part, ...]) -> list[Part]:
@@ -194,20 +215,17 @@ _HALF_SEEN: Final = (
 _TOO_LIKE: Final = "is too like the ground in colour"
 
 
-def _outline(scene: _Scene, part: Part, number: int, touches: tuple[Touch, ...]) -> FoundOutline | RefusedOutline:
-    plane, shrink = scene.trusted.fit.plane, scene.ground.shrink
-    rings = rings_of(part.mask, (part.x, part.y), shrink, LEAST_HOLE_MM2 * (part.scale * shrink) ** 2)
-    outer, holes = max(rings, key=lambda ring: float(cv2.contourArea(ring[0].astype(np.float32))))
-    traced = [trace(scene.pixels, scene.ground, outer, is_hole=False)]
-    at_mm = plane.to_mm(traced[0].at_px)
-    is_faint = traced[0].contrast < LEAST_CONTRAST or traced[0].seen < 0.7
-    if is_faint and traced[0].contrast < _FAINTEST:
+def _outline(scene: _Scene, candidate: _Candidate, shadow: Shadow, number: int) -> FoundOutline | RefusedOutline:
+    plane, shrink, part, touches = scene.trusted.fit.plane, scene.ground.shrink, candidate.part, candidate.touches
+    edges = [traced(edge, shadow) for edge in candidate.edges]
+    at_mm = plane.to_mm(edges[0].at_px)
+    is_faint = edges[0].contrast < LEAST_CONTRAST or edges[0].seen < 0.7
+    if is_faint and edges[0].contrast < _FAINTEST:
         remedy = "Take another colour of ground: one that differs more from this scrap."
         return refusal_at(at_mm.mean(axis=0), scene.trusted, (_TOO_LIKE, remedy))
     if holds_a_card(scene.pixels, plane, at_mm, scene.wishes.card_side_mm):
         return refusal_at(at_mm.mean(axis=0), scene.trusted, _HALF_SEEN)
-    traced += [trace(scene.pixels, scene.ground, hole, is_hole=True) for hole in holes]
-    sound = [_ring(scene, one, part.scale * shrink) for one in traced]
+    sound = [_ring(scene, one, part.scale * shrink) for one in edges]
     if sound[0] is None:
         why = ("has an edge that cannot be followed", "Smooth it out and take it once more.")
         return refusal_at(at_mm.mean(axis=0), scene.trusted, why)
@@ -217,7 +235,7 @@ def _outline(scene: _Scene, part: Part, number: int, touches: tuple[Touch, ...])
         number=number,
         outer=sound[0],
         holes=holes_within(sound[0], (ring for ring in sound[1:] if ring is not None)),
-        error_mm=max(_error_mm(scene, traced[0], at_mm), round(2 / part.scale, 3) if is_faint else 0.0),
+        error_mm=max(_error_mm(scene, edges[0], at_mm), round(2 / part.scale, 3) if is_faint else 0.0),
         colour=_colour(part.window(scene.ground.pixels), part.mask),
         touches=touches,
         notes=(LIKE_GROUND,) if is_faint or is_like_ground(scene.ground, part) else (),

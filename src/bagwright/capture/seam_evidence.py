@@ -22,7 +22,7 @@ _ROUND_MM: Final = 4.0
 _REACH_MM: Final = 12.0
 STEP_MM: Final = 0.25
 _BESIDE: Final = round(1.25 / STEP_MM)
-_ENDS_MM: Final = (-0.8, 0.0, 0.8)
+_ENDS_MM: Final = (-1.2, -0.4, 0.4, 1.2)
 """By so much either end of a line may be off."""
 _WORTH_A_LOOK: Final = 0.3
 _LEAST_CHANGE: Final = 10.0

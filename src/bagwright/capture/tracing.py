@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import cv2
 import numpy as np
 
 from bagwright.capture.ground import Ground, Mask, hue_of, likeness
-from bagwright.capture.half_way import LUMA, SOFT_PX, SOFT_REACH, Profiles, blurred, half_way, in_own_shadow, middle_of
+from bagwright.capture.half_way import LUMA, SOFT_REACH, Profiles, blurred, half_way, middle_of
 from bagwright.capture.light import (
     Floats,
     as_opponent,
@@ -21,12 +21,15 @@ from bagwright.capture.light import (
     stored_of,
 )
 from bagwright.capture.picture import Pixels
+from bagwright.capture.shading import NO_SHADOW, Shadow, darkened, darkness, shadow_told
 
 _STEP_PX: Final = 2.5
 _NEAR_PX: Final = 3.5
 _SMOOTHED: Final = 2.0
 """How many steps along an edge its points are smoothed over, about."""
-_SOFT_ROUNDS: Final = 2
+_OFF_PX: Final = 0.5
+"""An edge farther off the line is looked at again about where it was found: hue finds black scraps too small."""
+_ROUNDS: Final = 2
 _FURTHEST_PX: Final = 9.0
 LEAST_CONTRAST: Final = 0.3
 
@@ -69,28 +72,61 @@ def rings_of(mask: Mask, low: tuple[int, int], shrink: float, least_px2: float) 
     return parts
 
 
-def trace(pixels: Pixels, ground: Ground, ring: Floats, *, is_hole: bool) -> Traced:
-    """An edge to a part of a pixel, from a ring that lies within about a pixel of the small copy.
+@dataclass(frozen=True, slots=True)
+class Edge:
+    """A line near an edge, as points and normals, and what is stored at `offsets` beyond each (points, offsets, 3).
+
+    `within`, `beyond`: what is stored on either side, (points, 3); `told`: of the shadow beside it.
+    """
+
+    near: Floats
+    normal: Floats
+    stored: Pixels
+    offsets: Floats
+    within: Floats
+    beyond: Floats
+    told: Shadow
+
+    def seen(self) -> Profiles:
+        """What lies across it, for reckoning: it takes too much room to be kept for all edges."""
+        stored = self.stored.astype(np.float64)
+        usual = _usual_step(stored, (self.within, self.beyond), self.offsets)
+        return Profiles(stored, light_of(self.stored), stored @ LUMA, self.offsets, *usual)
+
+
+def edge_near(pixels: Pixels, ground: Ground, ring: Floats, *, is_hole: bool) -> Edge:
+    """An edge, from a ring that lies within about a pixel of the small copy.
 
     Twice: from afar to find it, then from near, so that prints and shadows farther off have no say.
     """
     even = _evened(ring, sigma_px=1.5 * ground.shrink)
     normal = _outward(even, is_hole=is_hole)
-    rough = _by_hue(pixels, ground, (even, normal), 2.0 * ground.shrink + 3.0)
-    near = _evened(even + _settled(rough)[0][:, None] * normal, sigma_px=1.5)
-    normal = _outward(near, is_hole=is_hole)
-    found, within, beyond, width = _offsets(pixels, ground, (near, normal), _NEAR_PX)
-    for _ in range(_SOFT_ROUNDS if width > SOFT_PX else 0):
-        near = _evened(near + _settled(found)[0][:, None] * normal, sigma_px=1.5)
-        normal = _outward(near, is_hole=is_hole)
-        reach = min(max(_NEAR_PX, SOFT_REACH * width), _FURTHEST_PX)
-        found, within, beyond, width = _offsets(pixels, ground, (near, normal), reach)
+    found = _by_hue(pixels, ground, (even, normal), 2.0 * ground.shrink + 3.0)
+    reach = _NEAR_PX
+    for rounds_left in range(_ROUNDS, -1, -1):
+        even = _evened(even + _settled(found)[0][:, None] * normal, sigma_px=1.5)
+        normal = _outward(even, is_hole=is_hole)
+        edge = _across(pixels, ground, (even, normal), reach)
+        seen = edge.seen()
+        if not rounds_left or not (seen.is_soft or abs(seen.middle_px) > _OFF_PX):
+            break
+        found = _half_way(edge, seen, edge.beyond)
+        reach = min(SOFT_REACH * seen.width_px, _FURTHEST_PX) if seen.is_soft else _NEAR_PX
+    if np.median(_contrast(edge.within, edge.beyond)) < LEAST_CONTRAST:
+        return edge
+    return replace(edge, told=shadow_told(seen, (edge.within, edge.beyond), normal))
+
+
+def traced(edge: Edge, shadow: Shadow) -> Traced:
+    """The edge to a part of a pixel, with the shadow beside it as it was agreed on."""
+    seen = edge.seen()
+    found = _half_way(edge, seen, darkened(edge.beyond, darkness(shadow, edge.normal)))
     settled, noise = _settled(found)
-    faintest, contrast = np.quantile(_contrast(within, beyond), (0.1, 0.5))
-    seen = float(np.isfinite(found).mean())
-    at_px = near + settled[:, None] * normal
+    faintest, contrast = np.quantile(_contrast(edge.within, edge.beyond), (0.1, 0.5))
+    at_px = edge.near + settled[:, None] * edge.normal
     bend = float(np.sqrt(np.square(at_px - blurred(at_px, _SMOOTHED)).sum(axis=1).mean()))
-    return Traced(at_px, noise, float(contrast), float(faintest), seen, width, bend)
+    seen_share = float(np.isfinite(found).mean())
+    return Traced(at_px, noise, float(contrast), float(faintest), seen_share, seen.width_px, bend)
 
 
 def _by_hue(pixels: Pixels, ground: Ground, line: tuple[Floats, Floats], reach: float) -> Floats:
@@ -106,34 +142,29 @@ def _by_hue(pixels: Pixels, ground: Ground, line: tuple[Floats, Floats], reach: 
     return crossings(like - np.clip(half, 0.5, 0.95)[:, None], offsets)
 
 
-def _offsets(
-    pixels: Pixels, ground: Ground, line: tuple[Floats, Floats], reach: float
-) -> tuple[Floats, Floats, Floats, float]:
-    """How far beyond each point of a line (points, normals) the edge lies, what is stored on either side, its width.
-
-    Twice: where it seems to lie tells what ground to look at for its own shadow, and that where it lies.
-    """
+def _across(pixels: Pixels, ground: Ground, line: tuple[Floats, Floats], reach: float) -> Edge:
+    """What is stored across a line (points, normals) and on either side of it."""
     even, normal = line
     offsets = np.arange(-reach - 2, reach + 2.01, 0.5)
-    seen_at = stored_at(pixels, even[:, None, :] + offsets[None, :, None] * normal[:, None, :])
-    stored = seen_at.astype(np.float64)
+    stored = stored_at(pixels, even[:, None, :] + offsets[None, :, None] * normal[:, None, :])
     within = stored[:, :5].mean(axis=1)
     beyond = _ground_beyond(stored[:, -5:].mean(axis=1), ground.local_at(even + reach * normal))
-    width = _width(stored, (within, beyond), offsets)
-    seen = Profiles(stored, light_of(seen_at), stored @ LUMA, offsets, width)
-    is_faint = _contrast(within, beyond) < LEAST_CONTRAST / 2
-    found = np.where(is_faint, np.nan, half_way(seen, within, beyond))
-    at_foot = in_own_shadow(seen, (within, beyond), _settled(found)[0])
-    found = np.where(is_faint, np.nan, half_way(seen, within, at_foot))
-    return found, within, beyond, width
+    return Edge(even, normal, stored, offsets, within, beyond, NO_SHADOW)
 
 
-def _width(stored: Floats, sides: tuple[Floats, Floats], offsets: Floats) -> float:
-    """Over how many pixels what is stored changes from a fifth to four fifths of the way, for the usual point."""
+def _half_way(edge: Edge, seen: Profiles, beyond: Floats) -> Floats:
+    """How far beyond each point of the line the edge lies; NaN where it is too faint."""
+    is_faint = _contrast(edge.within, edge.beyond) < LEAST_CONTRAST / 2
+    return np.where(is_faint, np.nan, half_way(seen, edge.within, beyond))
+
+
+def _usual_step(stored: Floats, sides: tuple[Floats, Floats], offsets: Floats) -> tuple[float, float]:
+    """Where what is stored is half way, and over how many pixels it changes from a fifth to four fifths: usually."""
     span = sides[1] - sides[0]
     share = ((stored - sides[0][:, None, :]) @ span[:, :, None])[..., 0]
     usual = np.maximum.accumulate(np.median(share / np.maximum((span * span).sum(axis=1), 1e-9)[:, None], axis=0))
-    return float(np.interp(0.8, usual, offsets) - np.interp(0.2, usual, offsets))
+    first, middle, last = np.interp((0.2, 0.5, 0.8), usual, offsets)
+    return float(middle), float(last - first)
 
 
 def _contrast(within: Floats, beyond: Floats) -> Floats:
