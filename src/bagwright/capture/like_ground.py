@@ -13,8 +13,8 @@ import numpy.typing as npt
 from bagwright.model.found_outline import FoundOutline
 
 LIKE_GROUND: Final = (
-    "Its colours come near to those of the ground: parts of it may be missing. Look at its outline in the picture; "
-    "if that is wrong, lay the scrap on a ground of another colour."
+    "Its colours come near to those of the ground: parts of it may be missing, or holes in it filled. Look at its "
+    "outline in the picture; if that is wrong, lay the scrap on a ground of another colour."
 )
 _BESIDE_LIKE_GROUND: Final = (
     "A scrap close by has colours near to those of the ground: this may be a part of it. Look at its outline in the "
