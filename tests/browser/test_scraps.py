@@ -44,7 +44,7 @@ def test_corners_are_dragged_by_mouse_and_finger_and_moved_by_keys(page):
     mat = page("/mat", has_touch=True)
     mat.set_input_files("#photo", FilePayload(name="mat.jpg", mimeType="image/jpeg", buffer=small_photo()))
     mat.get_by_role("button", name="Find the outlines").click()
-    expect(mat.locator(".mat-picture")).to_be_visible()
+    expect(mat.get_by_text("Press an outline to see it near")).to_be_visible()  # said by the script: it is ready
     expect(mat.locator(".corner")).to_have_count(0)
     mat.mouse.click(*middle(mat, "[data-outline='1'] path"))
     found = corners(mat)
