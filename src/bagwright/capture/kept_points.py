@@ -16,20 +16,23 @@ from bagwright.model.found_outline import Ring
 
 _LEAST_TURN: Final = 0.3
 """Sine of the angle from which two sides cross surely enough to move the corner between them with both."""
+_FOR_SIDES: Final = 0.9
+"""So much of what places may be off is for leaving corners out; the rest, for holding the area."""
 Places = npt.NDArray[np.intp]
 
 
 def kept_ring(edge: Floats, within_mm: float) -> Ring | None:
     """The edge without needless corners, counter-clockwise; None if it crosses itself anyhow. All in mm.
 
-    No place on the edge lies further than `within_mm` from it, unless the edge crosses itself. Corners are left out
-    (Douglas and Peucker 1973, from memory), then each side is moved out to the middle of what it stands for: chords of
-    a curve would all lie within it.
+    No place on the edge lies further than `within_mm` from it, unless the edge crosses itself. Corners are left
+    out (Douglas and Peucker 1973, from memory), each side is moved out to the middle of what it stands for (chords of a
+    curve would all lie within it), and what the area is still off by is shared out over all sides alike.
     """
     for within, sigma in ((within_mm, 0.0), (2 * within_mm, 0.0), (2 * within_mm, 2.0), (4 * within_mm, 5.0)):
         smooth = blurred(edge, sigma) if sigma else edge
-        at = _corners_of(smooth, within)
-        for corners in (_moved(smooth, at, within), smooth[at]):
+        at = _corners_of(smooth, _FOR_SIDES * within)
+        moved = _moved(smooth, at, _FOR_SIDES * within)
+        for corners in (_as_large(moved, smooth, at, within), moved, smooth[at]):
             ring = _counter_clockwise(corners)
             if not ring_fault(ring):
                 return ring
@@ -63,6 +66,22 @@ def _moved(edge: Floats, at: Places, within: float) -> Floats:
         moves[bad | np.roll(bad, 1)] *= share
     bad = _furthest(edge, at, edge[at] + moves) > within
     return edge[at] if bad.any() else edge[at] + moves
+
+
+def _as_large(corners: Floats, edge: Floats, at: Places, within: float) -> Floats:
+    """The corners with all sides moved alike by what the area is off by; as they were if that is too far anywhere."""
+    around_mm = float(np.hypot(*(np.roll(corners, -1, axis=0) - corners).T).sum())
+    by_mm = (_signed_area(edge) - _signed_area(corners)) / max(around_mm, 1e-9)
+    normal = _normals(corners)
+    before = np.roll(normal, 1, axis=0)
+    cosine = (before * normal).sum(axis=1)
+    moved = corners + by_mm * (before + normal) / np.maximum(1 + cosine, _LEAST_TURN)[:, None]
+    return corners if (_furthest(edge, at, moved) > within).any() else np.asarray(moved)
+
+
+def _signed_area(ring: Floats) -> float:
+    x, y = (ring - ring[0]).T
+    return float((x * np.roll(y, -1) - np.roll(x, -1) * y).sum()) / 2
 
 
 def _sides(edge: Floats, at: Places) -> Places:
@@ -110,6 +129,5 @@ def _furthest(edge: Floats, at: Places, corners: Floats) -> Floats:
 
 
 def _counter_clockwise(corners: Floats) -> Ring:
-    x, y = corners.T
-    ordered = corners[::-1] if (x * np.roll(y, -1) - np.roll(x, -1) * y).sum() < 0 else corners
+    ordered = corners[::-1] if _signed_area(corners) < 0 else corners
     return tuple((round(float(x), 3), round(float(y), 3)) for x, y in ordered)

@@ -32,9 +32,11 @@ from bagwright.errors import NoAnswer, Problem
 from bagwright.model.found_outline import FoundOutline, FoundOutlines, OutlineWishes, RefusedOutline, Ring, Touch
 
 LEAST_HOLE_MM2: Final = 20.0
-_KEPT_WITHIN_MM: Final = 0.08
+_FINE_MM: Final = 0.08
+_FEW_MM: Final = 0.15
 _KEPT_WITHIN_PX: Final = 0.3
-"""Corners that change an outline by less are left out."""
+"""Corners that change an outline by less are left out: few of templates, whose curves are smooth, and where seams are
+looked for. Of scraps she has fewer to move so, and their edges and areas are as near to the true ones."""
 _STRAIGHT_MM: Final = 0.25
 _STRAIGHT_PX: Final = 0.8
 _ROUNDING_MM: Final = 2.7
@@ -225,12 +227,13 @@ def _outline(scene: _Scene, candidate: _Candidate, shadow: Shadow, number: int) 
         return refusal_at(at_mm.mean(axis=0), scene.trusted, (_TOO_LIKE, remedy))
     if holds_a_card(scene.pixels, plane, at_mm, scene.wishes.card_side_mm):
         return refusal_at(at_mm.mean(axis=0), scene.trusted, _HALF_SEEN)
-    sound = [_ring(scene, one, part.scale * shrink) for one in edges]
+    px_per_mm, is_template = part.scale * shrink, scene.wishes.is_template
+    sound = [_ring(scene, one, px_per_mm, _FINE_MM if is_template else _FEW_MM) for one in edges]
     if sound[0] is None:
         why = ("has an edge that cannot be followed", "Smooth it out and take it once more.")
         return refusal_at(at_mm.mean(axis=0), scene.trusted, why)
-    if not touches and not scene.wishes.is_template:
-        touches = find_seams(scene.pixels, plane, sound[0])
+    if not touches and not is_template:
+        touches = find_seams(scene.pixels, plane, _ring(scene, edges[0], px_per_mm, _FINE_MM) or sound[0])
     return FoundOutline(
         number=number,
         outer=sound[0],
@@ -242,13 +245,13 @@ def _outline(scene: _Scene, candidate: _Candidate, shadow: Shadow, number: int) 
     )
 
 
-def _ring(scene: _Scene, traced: Traced, px_per_mm: float) -> Ring | None:
+def _ring(scene: _Scene, traced: Traced, px_per_mm: float, within_mm: float) -> Ring | None:
     """The traced edge in mm, cleaned if it is a template's; None if it crosses itself."""
     edge = scene.trusted.fit.plane.to_mm(traced.at_px)
     if scene.wishes.is_template:
         straight_mm = max(_STRAIGHT_MM, _STRAIGHT_PX / px_per_mm)
         edge = cleaned(edge, straight_mm, max(_ROUNDING_MM, _ROUNDING_PX / px_per_mm))
-    return kept_ring(edge, max(_KEPT_WITHIN_MM, _KEPT_WITHIN_PX / px_per_mm))
+    return kept_ring(edge, max(within_mm, _KEPT_WITHIN_PX / px_per_mm))
 
 
 def _touch(scene: _Scene, part: Part, neck: Neck) -> Touch:
