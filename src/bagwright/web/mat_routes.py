@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Awaitable, Callable
 from datetime import date
 from functools import wraps
 from typing import Concatenate, ParamSpec
@@ -97,7 +97,7 @@ async def take_photo(request: Request) -> Response:
 
 async def again(request: Request) -> Response:
     """Read the same photo with other answers."""
-    texts = texts_of(await request.form(max_files=0, max_fields=MOST_FIELDS))
+    texts = await _texts(request)
     token = request.path_params["token"]
     return await run_in_threadpool(_read, request, texts, lambda: look_again(desk_of(request), token, texts))
 
@@ -121,53 +121,50 @@ def show_photo(request: Request) -> Response:
     return _shown(request, TypedMat())
 
 
+def _of_form(answer: Callable[[Request, Texts], Response]) -> Callable[[Request], Awaitable[Response]]:
+    """The answer to the form of a held photo, or the form with what is wrong in it."""
+
+    @_of_held_photo
+    def answered(request: Request, texts: Texts) -> Response:
+        try:
+            return answer(request, texts)
+        except FaultyInput as fault:
+            return _shown(request, TypedMat(texts=texts, problems=fault.problems, is_sent=True), status=422)
+
+    @wraps(answer)
+    async def posted(request: Request) -> Response:
+        return await run_in_threadpool(answered, request, await _texts(request))
+
+    return posted
+
+
+async def _texts(request: Request) -> Texts:
+    return texts_of(await request.form(max_files=0, max_fields=MOST_FIELDS))
+
+
 def _shown(request: Request, typed: TypedMat, *, status: int = 200, done: str = "") -> Response:
     look = look_at_photo(desk_of(request), request.path_params["token"])
     return render("mat_photo.html", mat_photo_page(look, typed, done), status=status)
 
 
-async def keep(request: Request) -> Response:
+@_of_form
+def keep(request: Request, texts: Texts) -> Response:
     """Put the ticked outlines into the stash."""
-    texts = texts_of(await request.form(max_files=0, max_fields=MOST_FIELDS))
-    return await run_in_threadpool(_kept, request, texts)
-
-
-@_of_held_photo
-def _kept(request: Request, texts: Texts) -> Response:
-    try:
-        pieces = keep_scraps(desk_of(request), request.path_params["token"], texts, today=date.today())
-    except FaultyInput as fault:
-        return _shown(request, TypedMat(texts=texts, problems=fault.problems, is_sent=True), status=422)
+    pieces = keep_scraps(desk_of(request), request.path_params["token"], texts, today=date.today())
     return RedirectResponse(f"/stash?{newest_first(len(pieces))}", status_code=303)
 
 
-async def make_pieces(request: Request) -> Response:
+@_of_form
+def make_pieces(request: Request, texts: Texts) -> Response:
     """Hand the ticked outlines on as pieces of a bag."""
-    texts = texts_of(await request.form(max_files=0, max_fields=MOST_FIELDS))
-    return await run_in_threadpool(_made_pieces, request, texts)
-
-
-@_of_held_photo
-def _made_pieces(request: Request, texts: Texts) -> Response:
-    try:
-        drawing = drawing_of_photo(desk_of(request), request.path_params["token"], texts)
-    except FaultyInput as fault:
-        return _shown(request, TypedMat(texts=texts, problems=fault.problems, is_sent=True), status=422)
+    drawing = drawing_of_photo(desk_of(request), request.path_params["token"], texts)
     return RedirectResponse(f"/drawings/{drawing}", status_code=303)
 
 
-async def correct(request: Request) -> Response:
+@_of_form
+def correct(request: Request, texts: Texts) -> Response:
     """Part an outline, join two, or undo the last of these."""
-    texts = texts_of(await request.form(max_files=0, max_fields=MOST_FIELDS))
-    return await run_in_threadpool(_corrected, request, texts)
-
-
-@_of_held_photo
-def _corrected(request: Request, texts: Texts) -> Response:
-    try:
-        left, done = correct_photo(desk_of(request), request.path_params["token"], texts)
-    except FaultyInput as fault:
-        return _shown(request, TypedMat(texts=texts, problems=fault.problems, is_sent=True), status=422)
+    left, done = correct_photo(desk_of(request), request.path_params["token"], texts)
     return _shown(request, TypedMat(texts=left, is_sent=True), done=done)
 
 

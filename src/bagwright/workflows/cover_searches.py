@@ -24,22 +24,28 @@ def start_scraps(searches: Searches, bag_id: str, *, settings: CoverSettings | N
     """
     view = view_bag(searches.desk, bag_id)
 
-    def work(search: Search) -> None:
-        tasks = scrap_tasks(searches.desk, view)
-        until_done(search, lambda: _look(search, tasks, settings))
-
-    return searches.start_work(work, bag_id, SearchOf.SCRAPS)
+    return _start(searches, bag_id, SearchOf.SCRAPS, lambda: scrap_tasks(searches.desk, view), settings)
 
 
 def start_run_scraps(searches: Searches, run_id: str, *, settings: CoverSettings | None = None) -> Search:
     """The same for every inner material of all bags of a run together, as long as the first bag says."""
     view = view_run(searches.desk, run_id)
 
-    def work(search: Search) -> None:
-        tasks = run_scrap_tasks(view)
-        until_done(search, lambda: _look(search, tasks, settings))
+    return _start(searches, run_id, SearchOf.RUN_SCRAPS, lambda: run_scrap_tasks(view), settings)
 
-    return searches.start_work(work, run_id, SearchOf.RUN_SCRAPS)
+
+def _start(
+    searches: Searches,
+    name: str,
+    of: SearchOf,
+    tasks: Callable[[], Sequence[ScrapTask]],
+    settings: CoverSettings | None,
+) -> Search:
+    def work(search: Search) -> None:
+        found = tasks()
+        until_done(search, lambda: _look(search, found, settings))
+
+    return searches.start_work(work, name, of)
 
 
 def until_done(search: Search, look: Callable[[], int]) -> None:

@@ -77,12 +77,17 @@ def keep_taken(
     taken, bag = offered(view), view.answer.bag
     if taken is None:
         raise StaleSave("what the stash holds", expected_version=0, kept_version=0)
-    if not cutting_id:
-        remedy = "Open the page anew."
-        raise FaultyInput([Problem(place="cutting_id", value="", what="is missing", allowed="a name", remedy=remedy)])
+    refuse_without_id(cutting_id)
     cutting, rest = cutting_of(bag, cutting_id, taken, today)
     with desk.store() as store:
         return keep_cutting(store, cutting, rest)[0]
+
+
+def refuse_without_id(cutting_id: str) -> None:
+    """An act without an id could be kept twice. Raises `FaultyInput`."""
+    if not cutting_id:
+        remedy = "Open the page anew."
+        raise FaultyInput([Problem(place="cutting_id", value="", what="is missing", allowed="a name", remedy=remedy)])
 
 
 def cutting_of(bag: Bag, cutting_id: str, taken: TakenFromStash, today: date) -> tuple[Cutting, list[StashPiece]]:

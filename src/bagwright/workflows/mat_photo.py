@@ -1,4 +1,4 @@
-"""A photo of the mat on the desk: brought, looked at, and what she chooses of it put into the stash."""
+"""A photo of the mat on the desk: brought, held and looked at."""
 
 from __future__ import annotations
 

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import date
 
-from bagwright.errors import FaultyInput, Problem, StaleSave
+from bagwright.errors import StaleSave
 from bagwright.model.cover import CoverSettings
 from bagwright.model.material import Material
 from bagwright.model.scrap_wishes import ScrapWishes
@@ -17,7 +17,7 @@ from bagwright.workflows.bag_pattern import form_of_key
 from bagwright.workflows.cover_templates import AskedTemplate, asked_templates, pieceable
 from bagwright.workflows.covering import FIRST_COVERS, ScrapCovers, ScrapTask, covers_of, covers_request, told_by
 from bagwright.workflows.covering_acts import taken_of
-from bagwright.workflows.cutting_from_stash import cutting_of
+from bagwright.workflows.cutting_from_stash import cutting_of, refuse_without_id
 from bagwright.workflows.desk import BagView, Desk
 from bagwright.workflows.runs import RunView, view_run
 from bagwright.workflows.stash_first import by_material
@@ -101,9 +101,7 @@ def use_run_scraps(desk: Desk, run_id: str, material_id: str, *, cutting_id: str
     `seen` is the `name` of what was shown. A button pressed twice keeps one. Raises `StaleSave` if the stash or the run
     has changed since, `NotKept`, `FaultyInput` without an id.
     """
-    if not cutting_id:
-        remedy = "Open the page anew."
-        raise FaultyInput([Problem(place="cutting_id", value="", what="is missing", allowed="a name", remedy=remedy)])
+    refuse_without_id(cutting_id)
     view = view_run(desk, run_id)
     names = {bag.answer.bag.id: f"{cutting_id}-{number}" for number, bag in enumerate(run_bag_views(view), 1)}
     with desk.store() as store:
