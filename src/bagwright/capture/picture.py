@@ -133,7 +133,7 @@ def _another_kind(data: bytes) -> FaultyInput:
 
 def _jpeg_size(data: bytes) -> tuple[int, int]:
     size: tuple[int, int] | None = None
-    for kind, at in jpeg_segments(data):
+    for kind, at in _jpeg_segments(data):
         if kind in range(0xC0, 0xD0) and kind not in (0xC4, 0xC8, 0xCC):
             size = _number(data, at + 5, 2), _number(data, at + 3, 2)
         if kind == 0xDA:  # the picture itself; within it, an end mark cannot occur
@@ -143,7 +143,15 @@ def _jpeg_size(data: bytes) -> tuple[int, int]:
     raise _broken()
 
 
-def jpeg_segments(data: bytes) -> Iterator[tuple[int, int]]:
+def jpeg_parts(data: bytes, kind: int, mark: bytes) -> Iterator[bytes]:
+    """What follows the mark in segments of that kind that begin with it; nothing of a file that is no JPEG."""
+    for one, at in _jpeg_segments(data) if data.startswith(b"\xff\xd8\xff") else ():
+        part = data[at + 2 : at + _number(data, at, 2)]
+        if one == kind and part.startswith(mark):
+            yield part[len(mark) :]
+
+
+def _jpeg_segments(data: bytes) -> Iterator[tuple[int, int]]:
     """Kind and place (of its length) of each segment."""
     at = 2
     while at + 4 <= len(data):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final, Literal
 
-from bagwright.capture.picture import jpeg_segments
+from bagwright.capture.picture import jpeg_parts
 
 _EXIF: Final = b"Exif\0\0"
 _APP1: Final = 0xE1
@@ -20,12 +20,7 @@ def told_focal_mm(data: bytes) -> float | None:
     >>> told_focal_mm(b"\\xff\\xd8\\xff") is None
     True
     """
-    if data[:3] != b"\xff\xd8\xff":
-        return None
-    for kind, at in jpeg_segments(data):
-        if kind == _APP1 and data[at + 2 : at + 8] == _EXIF:
-            return _in_tiff(data[at + 8 : at + int.from_bytes(data[at : at + 2], "big")])
-    return None
+    return _in_tiff(next(jpeg_parts(data, _APP1, _EXIF), b""))
 
 
 def _in_tiff(tiff: bytes) -> float | None:

@@ -7,7 +7,7 @@ from typing import Final
 import numpy as np
 
 from bagwright.capture.light import Floats, light_of
-from bagwright.capture.picture import Pixels, jpeg_segments
+from bagwright.capture.picture import Pixels, jpeg_parts
 
 _APP2: Final = 0xE2
 _MARK: Final = b"ICC_PROFILE\0"
@@ -24,13 +24,8 @@ def is_display_p3(data: bytes) -> bool:
     >>> is_display_p3(b"")
     False
     """
-    if data[:3] != b"\xff\xd8\xff":
-        return False
-    for kind, at in jpeg_segments(data):
-        part = data[at + 2 : at + int.from_bytes(data[at : at + 2], "big")]
-        if kind == _APP2 and part.startswith(_MARK):
-            return _NAME.encode() in part or _NAME.encode("utf-16-be") in part
-    return False
+    part = next(jpeg_parts(data, _APP2, _MARK), b"")
+    return _NAME.encode() in part or _NAME.encode("utf-16-be") in part
 
 
 def as_srgb(pixels: Pixels) -> Pixels:
